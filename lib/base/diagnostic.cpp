@@ -1,0 +1,102 @@
+#include "lib/base/diagnostic.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace noonfall {
+namespace {
+
+constexpr std::size_t shown_width = 100;
+
+std::string_view line_of(std::string_view text, int line) {
+  for (int n = 1; n < line; ++n) {
+    const auto end = text.find('\n');
+    if (end == std::string_view::npos) return {};
+    text.remove_prefix(end + 1);
+  }
+  auto found = text.substr(0, text.find('\n'));
+  if (found.ends_with('\r')) found.remove_suffix(1);
+  return found;
+}
+
+/// Columns count code points, as yaml-cpp's marks do; this is the byte at which a column starts.
+std::size_t byte_of_column(std::string_view line, int column) {
+  std::size_t byte = 0;
+  for (int seen = 1; byte < line.size(); ++byte) {
+    const bool starts_a_code_point = (static_cast<unsigned char>(line[byte]) & 0xC0U) != 0x80U;
+    if (starts_a_code_point && seen++ == column) break;
+  }
+  return byte;
+}
+
+struct Excerpt {
+  std::string text;
+  std::size_t caret;  // code points before the caret
+};
+
+Excerpt excerpt(const Diagnostic& finding) {
+  std::string_view line = finding.source_line;
+  const auto byte = byte_of_column(line, finding.mark.column);
+  std::size_t from = byte > shown_width ? byte - shown_width / 2 : 0;
+  while (from > 0 && (static_cast<unsigned char>(line[from]) & 0xC0U) == 0x80U) --from;
+  std::string text{line.substr(from, from > 0 || line.size() > 2 * shown_width ? shown_width : line.npos)};
+  std::replace_if(
+      text.begin(), text.end(),
+      [](char c) {
+        const auto u = static_cast<unsigned char>(c);
+        return u < 0x20U || u == 0x7FU;
+      },
+      ' ');
+  const auto before = line.substr(from, byte - from);
+  const auto caret = std::count_if(before.begin(), before.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+  });
+  return {std::move(text), static_cast<std::size_t>(caret)};
+}
+
+std::string place(const Diagnostic& finding) {
+  if (finding.mark.line == 0) return finding.file.empty() ? "" : finding.file + ": ";
+  return fmt::format("{}:{}:{}: ", finding.file, finding.mark.line, finding.mark.column);
+}
+
+}  // namespace
+
+Diagnostic error_at(Mark mark, std::string code, std::string message, std::string hint) {
+  return {Severity::error, std::move(code), {}, mark, {}, std::move(message), std::move(hint)};
+}
+
+Diagnostic warning_at(Mark mark, std::string code, std::string message, std::string hint) {
+  return {Severity::warning, std::move(code), {}, mark, {}, std::move(message), std::move(hint)};
+}
+
+bool has_errors(const Diagnostics& findings) {
+  return std::any_of(findings.begin(), findings.end(),
+                     [](const Diagnostic& d) { return d.severity == Severity::error; });
+}
+
+void attach_source(Diagnostics& findings, std::string_view file, std::string_view text) {
+  for (auto& finding : findings) {
+    finding.file = file;
+    if (finding.mark.line > 0) finding.source_line = line_of(text, finding.mark.line);
+  }
+}
+
+std::string to_text(const Diagnostic& finding) {
+  const char* word = finding.severity == Severity::error ? "error" : "warning";
+  std::string out = fmt::format("{}{}: {}\n", place(finding), word, finding.message);
+  if (finding.mark.line > 0 && !finding.source_line.empty()) {
+    const auto shown = excerpt(finding);
+    out += fmt::format("{:>5} | {}\n      | {:>{}}\n", finding.mark.line, shown.text, "^", shown.caret + 1);
+  }
+  if (!finding.hint.empty()) out += fmt::format("  wanted: {}\n", finding.hint);
+  return out;
+}
+
+std::string to_text(const Diagnostics& findings) {
+  std::string out;
+  for (const auto& finding : findings) out += to_text(finding);
+  return out;
+}
+
+}  // namespace noonfall

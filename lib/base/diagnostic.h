@@ -1,0 +1,55 @@
+// What is wrong with something a person gave us: where it stands, what was found, what is wanted instead.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace noonfall {
+
+/// A place in a text, counted from 1; line 0 means "no particular place".
+/// Two marks always compare equal: where a value stands isn't part of what it says, so parsed and re-parsed
+/// values compare by content.
+struct Mark {
+  int line = 0;
+  int column = 0;
+  friend constexpr bool operator==(Mark, Mark) { return true; }
+};
+
+enum class Severity { error, warning };
+
+/// One finding. `code` is a short stable word for scripts ("unknown-key"); `message` says what was found and
+/// `hint` what is wanted, both in plain words without a closing full stop.
+struct Diagnostic {
+  Severity severity = Severity::error;
+  std::string code;
+  std::string file;         // as the user named it; empty for none
+  Mark mark;                // line 0 for none
+  std::string source_line;  // the line the mark points into, without its line end; empty for none
+  std::string message;
+  std::string hint;  // may be empty
+  bool operator==(const Diagnostic&) const = default;
+};
+
+using Diagnostics = std::vector<Diagnostic>;
+
+/// A finding in the making: its file and source line come later, from attach_source.
+[[nodiscard]] Diagnostic error_at(Mark mark, std::string code, std::string message, std::string hint = {});
+[[nodiscard]] Diagnostic warning_at(Mark mark, std::string code, std::string message, std::string hint = {});
+
+[[nodiscard]] bool has_errors(const Diagnostics& findings);
+
+/// Gives every finding its file name and the source line its mark points at.
+/// `text` is the whole file; marks outside it are left without a line.
+void attach_source(Diagnostics& findings, std::string_view file, std::string_view text);
+
+/// The finding as a person reads it, several lines, each ended by '\n':
+///     plan.yaml:12:5: error: unknown key "untill"
+///       12 |     untill: C2 - 60 s
+///          |     ^
+///       wanted: until
+/// Control characters of the source line are shown as spaces, very long lines are cut around the mark.
+[[nodiscard]] std::string to_text(const Diagnostic& finding);
+[[nodiscard]] std::string to_text(const Diagnostics& findings);
+
+}  // namespace noonfall

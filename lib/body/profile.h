@@ -1,0 +1,70 @@
+// Measured facts of one camera body, and nothing about any plan.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lib/base/units.h"
+#include "lib/exposure/exposure.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::body {
+
+/// The values a body offers, in rising order.
+struct Choices {
+  std::vector<exposure::Shutter> shutters;
+  std::vector<exposure::FNumber> apertures;  // empty: the body can't set the lens
+  std::vector<exposure::Iso> isos;
+  bool operator==(const Choices&) const = default;
+};
+
+/// How long the body takes to accept a changed setting.
+struct SettingTimes {
+  Duration shutter{};
+  Duration aperture{};
+  Duration iso{};
+  Duration drive{};  // between single and continuous
+  bool operator==(const SettingTimes&) const = default;
+};
+
+/// From the release call to the first light: `typical` is the median; every lag lies in typical ± jitter.
+struct ReleaseLag {
+  Duration typical{};
+  Duration jitter{};
+  bool operator==(const ReleaseLag&) const = default;
+};
+
+/// The least time from one shutter opening to the next at one exposure time; between points by straight line,
+/// beyond the last one the frame grows with the exposure.
+struct IntervalPoint {
+  Duration exposure{};
+  Duration interval{};
+  bool operator==(const IntervalPoint&) const = default;
+};
+
+enum class ShutterType { mechanical, electronic_first_curtain, electronic };
+struct BytesPerFile {
+  Megabytes raw;
+  Megabytes jpeg;
+  bool operator==(const BytesPerFile&) const = default;
+};
+
+struct Profile {
+  std::string name;
+  Choices choices;
+  SettingTimes setting_times;
+  ReleaseLag release;
+  std::vector<IntervalPoint> single;      // by rising exposure, at least one point
+  std::vector<IntervalPoint> continuous;  // empty: the body has no continuous drive
+  Duration readout{};                     // after the shutter closes, before a setting is accepted again
+  Megabytes buffer;                       // what the body holds before the card has it
+  Megabytes write_rate;                   // per second, to the card
+  BytesPerFile files;
+  std::vector<ShutterType> shutter_types;  // the first is the default
+  int battery_frames = 0;                  // frames on a full battery, tethered
+  Megabytes card;
+  bool operator==(const Profile&) const = default;
+};
+
+}  // namespace noonfall::body

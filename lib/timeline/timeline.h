@@ -1,0 +1,118 @@
+// The plan resolved: everything that will happen, at absolute UTC instants. Nothing after this interprets anything.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "lib/base/diagnostic.h"
+#include "lib/body/profile.h"
+#include "lib/contacts/contact.h"
+#include "lib/exposure/exposure.h"
+#include "lib/exposure/subject.h"
+#include "lib/order/order.h"
+#include "lib/plan/plan.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::timeline {
+
+/// The exposures of one set, in shooting order, with the predicted time of each shutter opening after the first.
+struct SetShape {
+  std::vector<exposure::Exposure> exposures;
+  std::vector<Duration> offsets;  // same length; the first is zero
+  Duration lasts{};               // first opening to last closing
+  Duration cycle{};               // first opening to the earliest next first opening of the step's following set
+  bool operator==(const SetShape&) const = default;
+};
+
+/// A set with an instant of its own.
+struct Target {
+  Utc due;
+  std::size_t shape = 0;  // which of the step's shapes
+  bool operator==(const Target&) const = default;
+};
+
+/// One shooting step on one rig.
+struct RigStep {
+  std::size_t plan_step = 0;  // index in the plan
+  std::string name;
+  Mark mark;
+  exposure::Subject subject;
+  order::Drive drive = order::Drive::single;
+  bool filtered = true;         // the filter is on the lens for these frames
+  Utc from;                     // no shutter opens earlier
+  Utc until;                    // every shutter is closed by then, the filter window's edge included
+  std::vector<SetShape> shapes; // taken in turn
+  bool back_to_back = false;
+  std::vector<Target> targets;  // empty when back to back
+  int predicted_sets = 0;       // targets, or how many fit back to back by the profile
+  Duration patience{};          // zero when back to back
+  Duration lead{};              // how long before a due instant the settings are sent
+  plan::Unfinished unfinished = plan::Unfinished::keep;
+  int leave_free_frames = 0;
+  bool operator==(const RigStep&) const = default;
+
+  [[nodiscard]] int predicted_frames() const;
+};
+
+/// The filter may be off the lens within; the core speaks the cues and keeps the filter's state by it.
+struct FilterWindow {
+  Utc opens;        // the filter-off cue ends here, the filter may start coming off
+  Utc usable_from;  // opens + handling: the first unfiltered shutter may open
+  Utc usable_until; // the last unfiltered shutter is closed: the filter-on cue ends here
+  Utc closes;       // the filter is back on
+  bool operator==(const FilterWindow&) const = default;
+};
+
+struct Lane {  // one rig
+  std::string rig;
+  bool by_hand = false;  // cues and a sheet, no orders
+  body::Profile profile; // meaningless by hand
+  plan::Files files = plan::Files::raw;
+  std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
+  bool has_filter = true;
+  std::vector<RigStep> steps;  // by time, never overlapping
+  bool operator==(const Lane&) const = default;
+};
+
+enum class CueKind { spoken, filter_off, filter_on, hands_on, hands_off };
+
+/// Words that end at an instant.
+struct Cue {
+  Utc ends;
+  std::string words;
+  CueKind kind = CueKind::spoken;
+  std::size_t lane = 0;  // for all kinds but spoken
+  bool operator==(const Cue&) const = default;
+};
+
+struct HandsOnSpan {
+  std::size_t lane = 0;
+  std::string name;
+  Utc from;
+  Utc until;
+  bool operator==(const HandsOnSpan&) const = default;
+};
+
+struct Skipped {  // a step left out before the run, with the reason in words
+  std::string step;
+  std::string rig;
+  std::string why;
+  bool operator==(const Skipped&) const = default;
+};
+
+struct Timeline {
+  std::string title;
+  contacts::Circumstances circumstances;
+  std::string zone;  // for display
+  std::vector<Lane> lanes;
+  std::vector<Cue> cues;  // by `ends`
+  std::vector<HandsOnSpan> hands_on;
+  std::vector<Skipped> skipped;
+  bool operator==(const Timeline&) const = default;
+
+  [[nodiscard]] int predicted_frames() const;
+};
+
+}  // namespace noonfall::timeline
