@@ -49,9 +49,8 @@ Excerpt excerpt(const Diagnostic& finding) {
       },
       ' ');
   const auto before = line.substr(from, byte - from);
-  const auto caret = std::count_if(before.begin(), before.end(), [](char c) {
-    return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
-  });
+  const auto caret = std::count_if(before.begin(), before.end(),
+                                   [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; });
   return {std::move(text), static_cast<std::size_t>(caret)};
 }
 

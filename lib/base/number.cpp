@@ -6,8 +6,12 @@
 namespace noonfall {
 namespace {
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool all_digits(std::string_view text) { return std::all_of(text.begin(), text.end(), is_digit); }
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+bool all_digits(std::string_view text) {
+  return std::all_of(text.begin(), text.end(), is_digit);
+}
 
 std::string_view without_sign(std::string_view text) {
   if (text.starts_with('-') || text.starts_with('+')) text.remove_prefix(1);

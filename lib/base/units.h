@@ -1,13 +1,14 @@
-// Quantities whose unit is part of the type. Doubles meet a unit where they enter, and shed it only in formulas.
+// Quantities whose unit is part of the type. Doubles meet a unit where they enter, and shed it only in
+// formulas.
 #pragma once
 
 #include <compare>
 
 namespace noonfall {
 
-#define NOONFALL_UNIT(Name)                            \
-  struct Name {                                        \
-    double value = 0;                                  \
+#define NOONFALL_UNIT(Name)                                  \
+  struct Name {                                              \
+    double value = 0;                                        \
     friend constexpr auto operator<=>(Name, Name) = default; \
   }
 
@@ -23,7 +24,11 @@ NOONFALL_UNIT(Megabytes);
 #undef NOONFALL_UNIT
 
 inline constexpr double pi = 3.14159265358979323846;
-constexpr double radians(Degrees angle) { return angle.value * pi / 180; }
-constexpr Degrees degrees(double angle_rad) { return {angle_rad * 180 / pi}; }
+constexpr double radians(Degrees angle) {
+  return angle.value * pi / 180;
+}
+constexpr Degrees degrees(double angle_rad) {
+  return {angle_rad * 180 / pi};
+}
 
 }  // namespace noonfall

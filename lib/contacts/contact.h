@@ -1,4 +1,5 @@
-// The result everything else is timed by: when the contacts happen at a site, where the Sun stands then, how sure it is.
+// The result everything else is timed by: when the contacts happen at a site, where the Sun stands then, how
+// sure it is.
 #pragma once
 
 #include <array>
@@ -15,7 +16,7 @@ namespace noonfall::contacts {
 
 enum class ContactName { c1, c2, mid, c3, c4 };
 inline constexpr std::array<ContactName, 5> all_contacts{ContactName::c1, ContactName::c2, ContactName::mid,
-                                                        ContactName::c3, ContactName::c4};
+                                                         ContactName::c3, ContactName::c4};
 
 /// "C1", "C2", "MID", "C3", "C4".
 [[nodiscard]] std::string_view to_text(ContactName name);
@@ -46,23 +47,24 @@ struct Contact {
   Degrees altitude;           // of the Sun's centre, no refraction
   Degrees apparent_altitude;  // with standard refraction
   Degrees azimuth;            // from north through east
-  Degrees position_angle;     // on the Sun's limb from celestial north through east: C1, C4, MID towards the Moon's
-                              // centre; C2, C3 the point of internal tangency
-  Degrees vertex_angle;       // the same from the zenith
-  Duration uncertainty{};     // 95 % half-width, the root-sum of `parts`
+  Degrees position_angle;     // on the Sun's limb from celestial north through east: C1, C4, MID towards the
+                           // Moon's centre; C2, C3 the point of internal tangency
+  Degrees vertex_angle;    // the same from the zenith
+  Duration uncertainty{};  // 95 % half-width, the root-sum of `parts`
   std::vector<UncertaintyPart> parts;
   bool operator==(const Contact&) const = default;
 };
 
-/// Local circumstances of one eclipse at one site. Contacts that don't happen are empty; kind none has no contacts.
+/// Local circumstances of one eclipse at one site. Contacts that don't happen are empty; kind none has no
+/// contacts.
 struct Circumstances {
   Date eclipse;  // UTC date of greatest eclipse, as in the element table
   Site site;
   Kind kind = Kind::none;
-  double magnitude = 0;    // partial: covered fraction of the diameter at MID; central: ratio of the diameters
-  double obscuration = 0;  // covered fraction of the disc's area at MID
-  Duration dut1{};         // UT1 - UTC used
-  Duration delta_t{};      // TT - UT1 used
+  double magnitude = 0;  // partial: covered fraction of the diameter at MID; central: ratio of the diameters
+  double obscuration = 0;                          // covered fraction of the disc's area at MID
+  Duration dut1{};                                 // UT1 - UTC used
+  Duration delta_t{};                              // TT - UT1 used
   std::array<std::optional<Contact>, 5> contacts;  // by ContactName
   bool operator==(const Circumstances&) const = default;
 

@@ -8,13 +8,13 @@
 namespace noonfall::exposure {
 
 enum class SubjectKind {
-  photosphere,   // the filtered Sun, whole or crescent
+  photosphere,  // the filtered Sun, whole or crescent
   diamond_ring,
   beads,
   chromosphere,
   prominences,
-  corona,        // at a height above the limb, or over a range of heights
-  earthshine,    // the Moon's face lit by the Earth
+  corona,      // at a height above the limb, or over a range of heights
+  earthshine,  // the Moon's face lit by the Earth
   landscape,
 };
 

@@ -12,8 +12,8 @@
 
 namespace noonfall::order {
 
-/// Which frame: the rig and step by their index in the timeline, the set within the step and the frame within the
-/// set, both from 1. An id is used for one frame only, ever.
+/// Which frame: the rig and step by their index in the timeline, the set within the step and the frame within
+/// the set, both from 1. An id is used for one frame only, ever.
 struct FrameId {
   std::int32_t rig = 0;
   std::int32_t step = 0;
@@ -32,9 +32,10 @@ struct OrderedFrame {
   bool operator==(const OrderedFrame&) const = default;
 };
 
-/// Frames to take one after the other. The rig sends the first frame's settings as soon as the body allows and
-/// `prepare_from` has come, opens the first shutter not before `earliest`, and goes on frame by frame as fast as the
-/// body does. A frame whose `latest` has passed is skipped; when `whole_or_none` and the first is skipped, all are.
+/// Frames to take one after the other. The rig sends the first frame's settings as soon as the body allows
+/// and `prepare_from` has come, opens the first shutter not before `earliest`, and goes on frame by frame as
+/// fast as the body does. A frame whose `latest` has passed is skipped; when `whole_or_none` and the first is
+/// skipped, all are.
 struct Order {
   std::int64_t id = 0;  // rising, never used again
   std::vector<OrderedFrame> frames;
@@ -83,13 +84,13 @@ struct FrameDone {
   std::int64_t order = 0;
   FrameId id;
   Outcome outcome = Outcome::fired;
-  Utc at;                      // when this was known
-  Utc released;                // the release call; meaningful unless skipped or cancelled
-  Utc opened;                  // the shutter, by the body's word or release + measured lag; meaningful when fired
+  Utc at;        // when this was known
+  Utc released;  // the release call; meaningful unless skipped or cancelled
+  Utc opened;    // the shutter, by the body's word or release + measured lag; meaningful when fired
   Utc closed;
-  exposure::Exposure exposure; // what the body was set to, read back
+  exposure::Exposure exposure;  // what the body was set to, read back
   std::vector<std::string> files;
-  std::string why;             // empty when fired as asked
+  std::string why;  // empty when fired as asked
   bool operator==(const FrameDone&) const = default;
 };
 

@@ -1,4 +1,5 @@
-// A plan as typed values: what the user wrote, nothing resolved. Every value keeps the place it was read from.
+// A plan as typed values: what the user wrote, nothing resolved. Every value keeps the place it was read
+// from.
 #pragma once
 
 #include <optional>
@@ -47,7 +48,11 @@ struct ExposureChoice {
   bool operator==(const ExposureChoice&) const = default;
 };
 
-enum class BracketOrder { short_first, long_first, mirrored };  // mirrored: short to long and back, the longest once
+enum class BracketOrder {
+  short_first,
+  long_first,
+  mirrored
+};  // mirrored: short to long and back, the longest once
 
 struct CentredBracket {  // {frames: 3, by: 1 stop}: around the exposure of the subject
   int frames = 3;
@@ -90,7 +95,8 @@ struct Every {  // from, until, every: the first set at `from`, none that would 
   Duration period{};
   bool operator==(const Every&) const = default;
 };
-struct Spread {  // from, until, spread: N sets, the first at `from`, the last opening at `until` (one: in the middle)
+struct Spread {  // from, until, spread: N sets, the first at `from`, the last opening at `until` (one: in the
+                 // middle)
   Instant from;
   Instant until;
   int count = 1;

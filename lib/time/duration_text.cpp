@@ -15,7 +15,8 @@ struct Unit {
   std::int64_t us;
 };
 
-constexpr std::array<Unit, 5> units{{{"h", 3'600'000'000}, {"min", 60'000'000}, {"s", 1'000'000}, {"ms", 1'000}, {"us", 1}}};
+constexpr std::array<Unit, 5> units{
+    {{"h", 3'600'000'000}, {"min", 60'000'000}, {"s", 1'000'000}, {"ms", 1'000}, {"us", 1}}};
 constexpr std::int64_t longest_us = 1000 * units[0].us;
 
 std::string_view take_while(std::string_view& rest, bool (*wanted)(char)) {
@@ -26,9 +27,15 @@ std::string_view take_while(std::string_view& rest, bool (*wanted)(char)) {
   return taken;
 }
 
-bool is_numeral(char c) { return (c >= '0' && c <= '9') || c == '.'; }
-bool is_letter(char c) { return c >= 'a' && c <= 'z'; }
-bool is_space(char c) { return c == ' '; }
+bool is_numeral(char c) {
+  return (c >= '0' && c <= '9') || c == '.';
+}
+bool is_letter(char c) {
+  return c >= 'a' && c <= 'z';
+}
+bool is_space(char c) {
+  return c == ' ';
+}
 
 }  // namespace
 
@@ -60,7 +67,8 @@ std::string to_text(Duration span) {
   if (us == 0) return "0 s";
   if (us < 1'000) return fmt::format("{} us", us);
   if (us < 1'000'000) {
-    return us % 1'000 == 0 ? fmt::format("{} ms", us / 1'000) : fmt::format("{}.{:03} ms", us / 1'000, us % 1'000);
+    return us % 1'000 == 0 ? fmt::format("{} ms", us / 1'000)
+                           : fmt::format("{}.{:03} ms", us / 1'000, us % 1'000);
   }
   std::string out;
   if (us >= units[0].us) out += fmt::format("{} h ", us / units[0].us);

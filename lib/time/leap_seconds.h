@@ -9,7 +9,8 @@
 
 namespace noonfall {
 
-/// TAI − UTC from each instant on, oldest first, and the instant up to which the table's maker vouches for it.
+/// TAI − UTC from each instant on, oldest first, and the instant up to which the table's maker vouches for
+/// it.
 struct LeapSeconds {
   struct Step {
     Utc from;
@@ -24,8 +25,8 @@ struct LeapSeconds {
 /// The table known when this was written (IERS Bulletin C 70: 37 s since 2017-01-01).
 [[nodiscard]] const LeapSeconds& built_in_leap_seconds();
 
-/// Reads the text of tzdata's or IERS's `leap-seconds.list`: "#" comments, "#@ EXPIRY", rows of NTP seconds and
-/// TAI − UTC. Rows must rise in time and differ by one second; without an expiry or rows it is an error.
+/// Reads the text of tzdata's or IERS's `leap-seconds.list`: "#" comments, "#@ EXPIRY", rows of NTP seconds
+/// and TAI − UTC. Rows must rise in time and differ by one second; without an expiry or rows it is an error.
 [[nodiscard]] Result<LeapSeconds> parse_leap_seconds(std::string_view text);
 
 /// TAI − UTC at `instant`, seconds; before the first step, the first step's.

@@ -10,8 +10,12 @@ namespace noonfall {
 using Utc = std::chrono::sys_time<std::chrono::microseconds>;
 using Duration = std::chrono::microseconds;
 
-constexpr double in_seconds(Duration span) { return static_cast<double>(span.count()) / 1e6; }
-constexpr double in_milliseconds(Duration span) { return static_cast<double>(span.count()) / 1e3; }
+constexpr double in_seconds(Duration span) {
+  return static_cast<double>(span.count()) / 1e6;
+}
+constexpr double in_milliseconds(Duration span) {
+  return static_cast<double>(span.count()) / 1e3;
+}
 
 /// Nearest microsecond; the caller keeps |s| below 9e12.
 constexpr Duration from_seconds(double s) {

@@ -18,13 +18,16 @@ Utc rounded(Utc instant, int decimals) {
          Duration{((instant.time_since_epoch().count() + step / 2) % step + step) % step};
 }
 
-std::string day_text(Utc instant) { return to_text(Date{floor<days>(instant)}); }
+std::string day_text(Utc instant) {
+  return to_text(Date{floor<days>(instant)});
+}
 
 std::string clock_text(Utc instant, int decimals) {
   const auto day_us = (instant - floor<days>(instant)).count();
   const auto second = day_us / 1'000'000;
   auto text = fmt::format("{:02}:{:02}:{:02}", second / 3600, second / 60 % 60, second % 60);
-  if (decimals > 0) text += fmt::format(".{:06}", day_us % 1'000'000).substr(0, static_cast<std::size_t>(decimals) + 1);
+  if (decimals > 0)
+    text += fmt::format(".{:06}", day_us % 1'000'000).substr(0, static_cast<std::size_t>(decimals) + 1);
   return text;
 }
 
@@ -39,7 +42,9 @@ int digits(std::string_view text, std::size_t at, std::size_t width) {
   return value;
 }
 
-bool has(std::string_view text, std::size_t at, char wanted) { return at < text.size() && text[at] == wanted; }
+bool has(std::string_view text, std::size_t at, char wanted) {
+  return at < text.size() && text[at] == wanted;
+}
 
 /// ".123456Z" after the seconds, as microseconds, or -1.
 int fraction_us(std::string_view tail) {
@@ -58,7 +63,9 @@ std::string to_text(Utc instant) {
   return day_text(shown) + 'T' + clock_text(shown, 3) + 'Z';
 }
 
-std::string to_text_us(Utc instant) { return day_text(instant) + 'T' + clock_text(instant, 6) + 'Z'; }
+std::string to_text_us(Utc instant) {
+  return day_text(instant) + 'T' + clock_text(instant, 6) + 'Z';
+}
 
 std::string to_clock_text(Utc instant, int decimals) {
   return clock_text(rounded(instant, decimals), std::clamp(decimals, 0, 6));

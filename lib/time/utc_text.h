@@ -21,8 +21,8 @@ using Date = std::chrono::year_month_day;
 /// "2027-08-02".
 [[nodiscard]] std::string to_text(Date date);
 
-/// Reads "YYYY-MM-DDThh:mm:ss[.f…]Z" (up to 6 decimals; a space may stand for the T). Refuses impossible dates,
-/// hour 24, second 60, a missing Z, years outside 1900–2199. Empty when refused.
+/// Reads "YYYY-MM-DDThh:mm:ss[.f…]Z" (up to 6 decimals; a space may stand for the T). Refuses impossible
+/// dates, hour 24, second 60, a missing Z, years outside 1900–2199. Empty when refused.
 [[nodiscard]] std::optional<Utc> parse_utc(std::string_view text);
 /// Reads "YYYY-MM-DD".
 [[nodiscard]] std::optional<Date> parse_date(std::string_view text);

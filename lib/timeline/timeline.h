@@ -1,4 +1,5 @@
-// The plan resolved: everything that will happen, at absolute UTC instants. Nothing after this interprets anything.
+// The plan resolved: everything that will happen, at absolute UTC instants. Nothing after this interprets
+// anything.
 #pragma once
 
 #include <optional>
@@ -17,12 +18,13 @@
 
 namespace noonfall::timeline {
 
-/// The exposures of one set, in shooting order, with the predicted time of each shutter opening after the first.
+/// The exposures of one set, in shooting order, with the predicted time of each shutter opening after the
+/// first.
 struct SetShape {
   std::vector<exposure::Exposure> exposures;
   std::vector<Duration> offsets;  // same length; the first is zero
   Duration lasts{};               // first opening to last closing
-  Duration cycle{};               // first opening to the earliest next first opening of the step's following set
+  Duration cycle{};  // first opening to the earliest next first opening of the step's following set
   bool operator==(const SetShape&) const = default;
 };
 
@@ -40,10 +42,10 @@ struct RigStep {
   Mark mark;
   exposure::Subject subject;
   order::Drive drive = order::Drive::single;
-  bool filtered = true;         // the filter is on the lens for these frames
-  Utc from;                     // no shutter opens earlier
-  Utc until;                    // every shutter is closed by then, the filter window's edge included
-  std::vector<SetShape> shapes; // taken in turn
+  bool filtered = true;          // the filter is on the lens for these frames
+  Utc from;                      // no shutter opens earlier
+  Utc until;                     // every shutter is closed by then, the filter window's edge included
+  std::vector<SetShape> shapes;  // taken in turn
   bool back_to_back = false;
   std::vector<Target> targets;  // empty when back to back
   int predicted_sets = 0;       // targets, or how many fit back to back by the profile
@@ -58,17 +60,17 @@ struct RigStep {
 
 /// The filter may be off the lens within; the core speaks the cues and keeps the filter's state by it.
 struct FilterWindow {
-  Utc opens;        // the filter-off cue ends here, the filter may start coming off
-  Utc usable_from;  // opens + handling: the first unfiltered shutter may open
-  Utc usable_until; // the last unfiltered shutter is closed: the filter-on cue ends here
-  Utc closes;       // the filter is back on
+  Utc opens;         // the filter-off cue ends here, the filter may start coming off
+  Utc usable_from;   // opens + handling: the first unfiltered shutter may open
+  Utc usable_until;  // the last unfiltered shutter is closed: the filter-on cue ends here
+  Utc closes;        // the filter is back on
   bool operator==(const FilterWindow&) const = default;
 };
 
 struct Lane {  // one rig
   std::string rig;
-  bool by_hand = false;  // cues and a sheet, no orders
-  body::Profile profile; // meaningless by hand
+  bool by_hand = false;   // cues and a sheet, no orders
+  body::Profile profile;  // meaningless by hand
   plan::Files files = plan::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;

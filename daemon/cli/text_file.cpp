@@ -1,0 +1,63 @@
+#include "daemon/cli/text_file.h"
+
+#include <cerrno>
+#include <filesystem>
+#include <fstream>
+#include <system_error>
+
+#include <fmt/format.h>
+
+namespace noonfall::cli {
+namespace {
+
+Diagnostic file_error(std::string_view verb, const std::string& path, const std::string& why) {
+  auto finding = error_at({}, "file", fmt::format("can't {} {}: {}", verb, path, why));
+  return finding;
+}
+
+std::string last_system_error() {
+  return std::generic_category().message(errno);
+}
+
+}  // namespace
+
+Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
+  std::error_code ignored;
+  if (std::filesystem::is_directory(path, ignored)) return fail(file_error("read", path, "it is a folder"));
+  errno = 0;
+  std::ifstream file{path, std::ios::binary};
+  if (!file) return fail(file_error("read", path, last_system_error()));
+  std::string text;
+  char block[1 << 16];
+  while (file.read(block, sizeof block) || file.gcount() > 0) {
+    text.append(block, static_cast<std::size_t>(file.gcount()));
+    if (text.size() > most_bytes) {
+      return fail(file_error("read", path, fmt::format("it is larger than {} bytes", most_bytes)));
+    }
+  }
+  if (file.bad()) return fail(file_error("read", path, last_system_error()));
+  return text;
+}
+
+Result<void> write_text_file(const std::string& path, std::string_view text, IfExists if_exists) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  if (if_exists == IfExists::refuse && fs::exists(path, error)) {
+    return fail(file_error("write", path, "it exists already; move it away or choose another name"));
+  }
+  const std::string temporary = path + ".part";
+  errno = 0;
+  std::ofstream file{temporary, std::ios::binary | std::ios::trunc};
+  file.write(text.data(), static_cast<std::streamsize>(text.size()));
+  file.close();
+  if (!file) {
+    const auto why = last_system_error();
+    fs::remove(temporary, error);
+    return fail(file_error("write", path, why));
+  }
+  fs::rename(temporary, path, error);
+  if (error) return fail(file_error("write", path, error.message()));
+  return {};
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,21 @@
+// Files at the edge: whole texts in, and out without ever overwriting silently.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "lib/base/result.h"
+
+namespace noonfall::cli {
+
+/// The whole file, at most `most_bytes`. Errors ("can't read …: No such file or directory") name the file.
+[[nodiscard]] Result<std::string> read_text_file(const std::string& path,
+                                                 std::size_t most_bytes = 64U << 20U);
+
+enum class IfExists { refuse, replace };
+
+/// Writes to a temporary file beside `path` and renames it there, so `path` is never half written.
+[[nodiscard]] Result<void> write_text_file(const std::string& path, std::string_view text,
+                                           IfExists if_exists);
+
+}  // namespace noonfall::cli

@@ -1,0 +1,47 @@
+// The program for before and after the day: everything but the shooting itself.
+#include <algorithm>
+#include <iostream>
+
+#include "daemon/cli/command.h"
+#include "daemon/cli/text_file.h"
+
+namespace {
+
+using namespace noonfall;
+
+/// tzdata's list when it is readable and vouches for longer than the built-in table.
+LeapSeconds newest_leap_seconds() {
+  const auto text = cli::read_text_file("/usr/share/zoneinfo/leap-seconds.list", 1U << 20U);
+  if (!text) return built_in_leap_seconds();
+  const auto table = parse_leap_seconds(*text);
+  return table && table->valid_until > built_in_leap_seconds().valid_until ? *table : built_in_leap_seconds();
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{
+      "noonfall photographs a solar eclipse hands-off: contact times, exposures, plans, rehearsals, "
+      "reports."};
+  app.require_subcommand(1);
+  cli::Context context{std::cout, std::cerr, newest_leap_seconds()};
+  // commands are registered here, one line each
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
+  }
+  std::cout.flush();
+  if (!std::cout) return static_cast<int>(cli::Exit::environment);
+  return static_cast<int>(context.exit);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& error) {
+    std::cerr << "noonfall: " << error.what() << '\n';
+    return static_cast<int>(cli::Exit::environment);
+  }
+}

@@ -1,0 +1,44 @@
+#include "lib/base/diagnostic.h"
+
+#include <doctest/doctest.h>
+
+using namespace noonfall;
+
+TEST_CASE("a finding shows its place, the line, a caret and what is wanted") {
+  Diagnostics found{error_at({2, 3}, "unknown-key", "unknown key \"untill\"", "until")};
+  attach_source(found, "plan.yaml", "steps:\n  untill: C2\r\nend\n");
+  CHECK(to_text(found) ==
+        "plan.yaml:2:3: error: unknown key \"untill\"\n"
+        "    2 |   untill: C2\n"
+        "      |   ^\n"
+        "  wanted: until\n");
+}
+
+TEST_CASE("a finding without a place has no line") {
+  CHECK(to_text(warning_at({}, "w", "no sound", "")) == "warning: no sound\n");
+}
+
+TEST_CASE("columns count code points and control characters become spaces") {
+  Diagnostics found{error_at({1, 4}, "x", "here")};
+  attach_source(found, "f", "é\té!");
+  CHECK(to_text(found) == "f:1:4: error: here\n    1 | é é!\n      |    ^\n");
+}
+
+TEST_CASE("a very long line is cut around the mark") {
+  Diagnostics found{error_at({1, 5000}, "x", "here")};
+  attach_source(found, "f", std::string(4999, 'a') + "b" + std::string(4999, 'c'));
+  const auto text = to_text(found);
+  CHECK(text.size() < 400);
+  CHECK(text.find('b') != std::string::npos);
+}
+
+TEST_CASE("a mark beyond the text is left without a line") {
+  Diagnostics found{error_at({9, 1}, "x", "here")};
+  attach_source(found, "f", "one\n");
+  CHECK(to_text(found) == "f:9:1: error: here\n");
+}
+
+TEST_CASE("only errors count as errors") {
+  CHECK_FALSE(has_errors({warning_at({}, "w", "m")}));
+  CHECK(has_errors({warning_at({}, "w", "m"), error_at({}, "e", "m")}));
+}
