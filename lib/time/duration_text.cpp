@@ -55,8 +55,8 @@ std::optional<Duration> parse_duration(std::string_view text) {
     fraction_seen = *number != std::floor(*number);
     total += std::llround(us);
     ++next_unit;
-    if (!text.empty() && take_while(text, is_space).empty()) return std::nullopt;
-    if (text.empty() && name.empty()) return std::nullopt;
+    if (text.empty()) break;
+    if (take_while(text, is_space).empty() || text.empty()) return std::nullopt;
   }
   return total <= longest_us ? std::optional{Duration{total}} : std::nullopt;
 }
