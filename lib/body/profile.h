@@ -43,6 +43,12 @@ struct IntervalPoint {
   bool operator==(const IntervalPoint&) const = default;
 };
 
+/// How frames follow each other: one release call a frame, or the body's own burst.
+enum class Drive { single, continuous };
+
+/// What one frame leaves on the card.
+enum class Files { raw, jpeg, raw_and_jpeg };
+
 enum class ShutterType { mechanical, electronic_first_curtain, electronic };
 struct BytesPerFile {
   Megabytes raw;

@@ -48,9 +48,9 @@ struct Contact {
   Degrees apparent_altitude;  // with standard refraction
   Degrees azimuth;            // from north through east
   Degrees position_angle;     // on the Sun's limb from celestial north through east: C1, C4, MID towards the
-                           // Moon's centre; C2, C3 the point of internal tangency
-  Degrees vertex_angle;    // the same from the zenith
-  Duration uncertainty{};  // 95 % half-width, the root-sum of `parts`
+                              // Moon's centre; C2, C3 the point of internal tangency
+  Degrees vertex_angle;       // the same from the zenith
+  Duration uncertainty{};     // 95 % half-width, the root-sum of `parts`
   std::vector<UncertaintyPart> parts;
   bool operator==(const Contact&) const = default;
 };

@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "lib/body/profile.h"
 #include "lib/exposure/exposure.h"
 #include "lib/time/utc.h"
 
@@ -21,8 +22,6 @@ struct FrameId {
   std::int32_t frame = 1;
   auto operator<=>(const FrameId&) const = default;
 };
-
-enum class Drive { single, continuous };
 
 struct OrderedFrame {
   FrameId id;
@@ -39,7 +38,7 @@ struct OrderedFrame {
 struct Order {
   std::int64_t id = 0;  // rising, never used again
   std::vector<OrderedFrame> frames;
-  Drive drive = Drive::single;
+  body::Drive drive = body::Drive::single;
   Utc prepare_from;
   Utc earliest;
   bool whole_or_none = false;

@@ -9,6 +9,7 @@
 
 #include "lib/base/diagnostic.h"
 #include "lib/base/units.h"
+#include "lib/body/profile.h"
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/subject.h"
@@ -109,7 +110,6 @@ struct BackToBack {  // from, until, every: back to back
 };
 using Pace = std::variant<At, Every, Spread, BackToBack>;
 
-enum class Drive { single, continuous };
 enum class Unfinished { keep, drop };
 
 /// "only_if: totality >= 60 s"
@@ -125,7 +125,7 @@ struct Shooting {
   Mark subject_mark;
   Pace pace;
   Mark pace_mark;
-  Drive drive = Drive::single;
+  body::Drive drive = body::Drive::single;
   ExposureChoice exposure;
   std::optional<Bracket> bracket;
   std::vector<SetChoice> sets;  // taken in turn; empty: one set made of exposure and bracket
@@ -175,7 +175,6 @@ struct ByHand {
 };
 
 enum class Mount { fixed, tracking };
-enum class Files { raw, jpeg, raw_and_jpeg };
 
 struct Filter {
   double density = 5.0;
@@ -204,7 +203,7 @@ struct Rig {
   std::optional<Sensor> sensor;
   Mount mount = Mount::fixed;
   ExposureChoice exposure;
-  Files files = Files::raw;
+  body::Files files = body::Files::raw;
   std::optional<Filter> filter;  // absent: `filter: none`
   Mark filter_mark;
   bool sun_in_frame = true;  // false: `sun_in_frame: never`

@@ -12,7 +12,6 @@
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/subject.h"
-#include "lib/order/order.h"
 #include "lib/plan/plan.h"
 #include "lib/time/utc.h"
 
@@ -41,7 +40,7 @@ struct RigStep {
   std::string name;
   Mark mark;
   exposure::Subject subject;
-  order::Drive drive = order::Drive::single;
+  body::Drive drive = body::Drive::single;
   bool filtered = true;          // the filter is on the lens for these frames
   Utc from;                      // no shutter opens earlier
   Utc until;                     // every shutter is closed by then, the filter window's edge included
@@ -71,7 +70,7 @@ struct Lane {  // one rig
   std::string rig;
   bool by_hand = false;   // cues and a sheet, no orders
   body::Profile profile;  // meaningless by hand
-  plan::Files files = plan::Files::raw;
+  body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
   std::vector<RigStep> steps;  // by time, never overlapping

@@ -1,0 +1,73 @@
+// The few blocking verbs a rig asks of its body, and the body's answers: the seam between decisions and
+// devices.
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "lib/body/profile.h"
+#include "lib/exposure/exposure.h"
+#include "lib/order/order.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::rig {
+
+/// Send what differs from the body's present settings and read everything back.
+struct SettingsCall {
+  exposure::Exposure exposure;
+  body::Drive drive = body::Drive::single;
+  bool operator==(const SettingsCall&) const = default;
+};
+
+/// Take these frames with the present settings: one with single drive; with continuous drive one burst, in
+/// which no shutter opens after `stop_by`. A body that can't open at once (previous frame, full buffer)
+/// answers busy and takes nothing.
+struct ReleaseCall {
+  std::vector<order::FrameId> frames;
+  Utc stop_by;
+  bool operator==(const ReleaseCall&) const = default;
+};
+
+/// Read pending events until the body is quiet.
+struct DrainCall {
+  bool operator==(const DrainCall&) const = default;
+};
+
+/// Close, find the same body again and open it, resetting no more than the rung allows.
+struct ReopenCall {
+  order::Rung rung = order::Rung::reopen;
+  bool operator==(const ReopenCall&) const = default;
+};
+
+using DeviceCall = std::variant<SettingsCall, ReleaseCall, DrainCall, ReopenCall>;
+
+enum class Answer {
+  ok,
+  busy,     // nothing was done; ask again a little later
+  refused,  // the body said no; asking again won't help
+  gone,     // the body isn't there any more
+  no_word,  // the deadline passed: what was asked may or may not have happened
+};
+
+/// One frame of a release. `opened` and `closed` are the body's word, or its release plus the measured lag.
+struct TakenFrame {
+  Utc opened;
+  Utc closed;
+  bool confirmed = true;  // false: the shutter should have worked, but no picture was announced
+  std::vector<std::string> files;
+  bool operator==(const TakenFrame&) const = default;
+};
+
+/// Exactly one follows each call; no second call is made before it.
+struct DeviceAnswer {
+  Answer answer = Answer::ok;
+  Utc at;                          // when it came: the body takes the next call from here
+  Utc released;                    // of a ReleaseCall: when the call went out
+  exposure::Exposure exposure;     // read back, after a SettingsCall
+  std::vector<TakenFrame> frames;  // of a ReleaseCall: those taken, at most as many as asked
+  std::string why;                 // in words, unless ok
+  bool operator==(const DeviceAnswer&) const = default;
+};
+
+}  // namespace noonfall::rig
