@@ -1,0 +1,102 @@
+// A camera body as its host meets it, with no hardware and no clock: what it answers to each call, and when.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lib/body/buffer.h"
+#include "lib/body/profile.h"
+#include "lib/order/order.h"
+#include "lib/rig/device.h"
+#include "lib/time/utc.h"
+#include "sim/body/card_clock.h"
+#include "sim/body/fault.h"
+#include "sim/body/faults_in_force.h"
+
+namespace noonfall::sim {
+
+struct BodySetup {
+  body::Profile profile;
+  body::Files files = body::Files::raw;
+  std::uint64_t seed = 0;
+  double detune = 1;  // the body's own times over its profile's, see detuned()
+  std::vector<Fault> faults;
+};
+
+/// A picture the body took, whatever its host came to know of it.
+struct RecordedFrame {
+  order::FrameId id;
+  Utc released;
+  Utc opened;
+  Utc closed;
+  exposure::Exposure exposure;
+  body::Drive drive = body::Drive::single;
+  std::vector<std::string> files;
+  bool operator==(const RecordedFrame&) const = default;
+};
+
+/// Behaves as its profile says: a release opens the shutter after the lag, a frame that comes too early or
+/// finds no room in the buffer is answered busy, a burst waits for room. When first powered and after each
+/// reopening it stands at its first choices, single drive. Each answer is complete when given and lies in the
+/// future, at `at`; `now` never goes back from call to call.
+class SimulatedBody {
+ public:
+  explicit SimulatedBody(BodySetup setup);
+
+  [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now);
+
+  /// The truth that logs are compared with, in the order taken. A frame released twice stands here twice.
+  [[nodiscard]] const std::vector<RecordedFrame>& taken() const { return taken_; }
+  [[nodiscard]] Megabytes card_free() const { return card_free_; }
+  [[nodiscard]] int battery_frames_left() const { return battery_frames_; }
+  [[nodiscard]] Megabytes buffer_used(Utc now) const { return buffer_.used(card_clock_.card_time(now)); }
+
+ private:
+  struct Settings {
+    exposure::Exposure exposure;
+    body::Drive drive = body::Drive::single;
+  };
+
+  [[nodiscard]] rig::DeviceAnswer set(const rig::SettingsCall& call, Utc now);
+  [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call, Utc now);
+  [[nodiscard]] rig::DeviceAnswer drain(Utc now) const;
+  [[nodiscard]] rig::DeviceAnswer reopen(Utc now);
+
+  [[nodiscard]] Settings powered_on() const;
+  [[nodiscard]] std::vector<SettingValue> changes(const rig::SettingsCall& call) const;
+  [[nodiscard]] Settings with(const SettingValue& value) const;
+  [[nodiscard]] bool offers(const SettingValue& value) const;
+  [[nodiscard]] Duration time_to(const Settings& wanted) const;
+
+  [[nodiscard]] std::string why_refused(const rig::ReleaseCall& call) const;
+  [[nodiscard]] std::string why_busy(Utc now, Utc opening);
+  [[nodiscard]] bool card_full() const;
+  [[nodiscard]] Utc with_room(Utc opening) const;
+  rig::DeviceAnswer take(const rig::ReleaseCall& call, Utc now, Utc opening);
+  rig::TakenFrame expose(const order::FrameId& id, Utc released, Utc opening);
+
+  [[nodiscard]] rig::DeviceAnswer soon(rig::Answer answer, Utc now, std::string why) const;
+  [[nodiscard]] rig::DeviceAnswer gone(Utc at, Utc called) const;
+  [[nodiscard]] bool off_line(Utc now) const;
+
+  body::Profile profile_;  // detuned
+  Megabytes frame_size_;
+  body::Files files_;
+  std::uint64_t seed_;
+  double detune_;
+  FaultsInForce faults_;
+  CardClock card_clock_;
+
+  Settings settings_;
+  body::Buffer buffer_;  // in card time
+  Megabytes card_free_;
+  int battery_frames_;
+  Utc line_open_since_ = Utc::min();
+  Utc occupied_until_ = Utc::min();  // exposing or reading out
+  Utc next_opening_ = Utc::min();    // the shutter can't open earlier
+  std::vector<RecordedFrame> taken_;
+};
+
+}  // namespace noonfall::sim
