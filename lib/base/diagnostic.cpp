@@ -1,6 +1,7 @@
 #include "lib/base/diagnostic.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -74,7 +75,20 @@ bool has_errors(const Diagnostics& findings) {
                      [](const Diagnostic& d) { return d.severity == Severity::error; });
 }
 
+Diagnostics first_by_place(Diagnostics findings, std::size_t most) {
+  std::stable_sort(findings.begin(), findings.end(), [](const Diagnostic& a, const Diagnostic& b) {
+    return std::tie(a.mark.line, a.mark.column) < std::tie(b.mark.line, b.mark.column);
+  });
+  if (findings.size() <= most) return findings;
+  const auto left_out = findings.size() - most;
+  findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(most), findings.end());
+  findings.push_back(error_at({}, "more-errors", fmt::format("{} more errors aren't shown", left_out)));
+  return findings;
+}
+
 void attach_source(Diagnostics& findings, std::string_view file, std::string_view text) {
+  constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+  if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
   for (auto& finding : findings) {
     finding.file = file;
     if (finding.mark.line > 0) finding.source_line = line_of(text, finding.mark.line);

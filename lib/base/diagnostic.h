@@ -1,6 +1,7 @@
 // What is wrong with something a person gave us: where it stands, what was found, what is wanted instead.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -39,8 +40,12 @@ using Diagnostics = std::vector<Diagnostic>;
 
 [[nodiscard]] bool has_errors(const Diagnostics& findings);
 
+/// In order of place, those without one first, what stands at the same place in the order given. Of more than
+/// `most` (at least 1) only the first are kept, and a last finding tells how many were left out.
+[[nodiscard]] Diagnostics first_by_place(Diagnostics findings, std::size_t most);
+
 /// Gives every finding its file name and the source line its mark points at.
-/// `text` is the whole file; marks outside it are left without a line.
+/// `text` is the whole file; marks outside it are left without a line, a byte order mark isn't part of one.
 void attach_source(Diagnostics& findings, std::string_view file, std::string_view text);
 
 /// The finding as a person reads it, several lines, each ended by '\n':
