@@ -1,0 +1,128 @@
+#include "lib/exposure/brightness.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace noonfall::exposure {
+namespace {
+
+constexpr Subject corona_at(double radii) {
+  return {SubjectKind::corona, radii, radii};
+}
+
+constexpr std::array<BrightnessRow, 13> rows{{
+    {{SubjectKind::photosphere}, 4, {11}},
+    {{SubjectKind::photosphere}, 5, {8}},
+    {{SubjectKind::diamond_ring}, 0, {5}},  // note 3 of the table: the row of 0.2 radii
+    {{SubjectKind::beads}, 0, {12}},
+    {{SubjectKind::chromosphere}, 0, {11}},
+    {{SubjectKind::prominences}, 0, {9}},
+    {corona_at(0.1), 0, {7}},
+    {corona_at(0.2), 0, {5}},
+    {corona_at(0.5), 0, {3}},
+    {corona_at(1), 0, {1}},
+    {corona_at(2), 0, {0}},
+    {corona_at(4), 0, {-1}},
+    {corona_at(8), 0, {-3}},
+}};
+
+constexpr Brightness earthshine{-4};  // 1 to 4 s at f/8 ISO 400: common practice, no source
+
+struct Found {
+  Brightness brightness;
+  Basis basis;
+};
+
+const double stops_per_density = std::log2(10.0);
+
+/// The rows of one kind, which stand together in the table.
+std::span<const BrightnessRow> rows_of(SubjectKind kind) {
+  const auto is_kind = [kind](const BrightnessRow& row) { return row.subject.kind == kind; };
+  const auto* first = std::find_if(rows.begin(), rows.end(), is_kind);
+  return {first, std::find_if_not(first, rows.end(), is_kind)};
+}
+
+Found filtered_photosphere(double density) {
+  const auto table = rows_of(SubjectKind::photosphere);
+  const auto& thin = table.front();
+  const auto& dense = table.back();
+  if (density == thin.density || density == dense.density) {
+    return {density == thin.density ? thin.brightness : dense.brightness, Basis::table_row};
+  }
+  if (density < thin.density || density > dense.density) {
+    const auto& nearer = density < thin.density ? thin : dense;
+    return {{nearer.brightness.q - stops_per_density * (density - nearer.density)}, Basis::beyond_rows};
+  }
+  const double share = (density - thin.density) / (dense.density - thin.density);
+  return {{std::lerp(thin.brightness.q, dense.brightness.q, share)}, Basis::between_rows};
+}
+
+double on_line(const BrightnessRow& a, const BrightnessRow& b, double radii) {
+  const double share =
+      std::log(radii / a.subject.low_radii) / std::log(b.subject.low_radii / a.subject.low_radii);
+  return std::lerp(a.brightness.q, b.brightness.q, share);
+}
+
+Found corona(double radii) {
+  const auto table = rows_of(SubjectKind::corona);
+  if (radii < table.front().subject.low_radii)
+    return {{on_line(table[0], table[1], radii)}, Basis::beyond_rows};
+  // Past the last row the sky outshines the corona, so a longer exposure gains nothing.
+  if (radii > table.back().subject.low_radii) return {table.back().brightness, Basis::beyond_rows};
+  const auto row = std::find_if(table.begin(), table.end(),
+                                [&](const BrightnessRow& each) { return each.subject.low_radii >= radii; });
+  if (row->subject.low_radii == radii) return {row->brightness, Basis::table_row};
+  return {{on_line(*(row - 1), *row, radii)}, Basis::between_rows};
+}
+
+}  // namespace
+
+const BrightnessTable& published_brightness() {
+  static constexpr BrightnessTable table{
+      "1997", "Espenak & Anderson, Total Solar Eclipse of 1997 March 9, NASA RP 1369 (1995), Table 16", rows};
+  return table;
+}
+
+std::string_view to_text(Basis basis) {
+  switch (basis) {
+    case Basis::table_row:
+      return "table";
+    case Basis::between_rows:
+      return "between table rows";
+    case Basis::beyond_rows:
+      return "beyond the table";
+    case Basis::common_practice:
+      break;
+  }
+  return "common practice, no source";
+}
+
+std::optional<BrightnessRange> brightness_of(const Subject& subject, double density) {
+  switch (subject.kind) {
+    case SubjectKind::photosphere: {
+      const auto found = filtered_photosphere(density);
+      return BrightnessRange{found.brightness, found.brightness, found.basis};
+    }
+    case SubjectKind::corona: {
+      const auto low = corona(subject.low_radii);
+      const auto high = corona(subject.high_radii);
+      return BrightnessRange{low.brightness, high.brightness, std::max(low.basis, high.basis)};
+    }
+    case SubjectKind::earthshine:
+      return BrightnessRange{earthshine, earthshine, Basis::common_practice};
+    case SubjectKind::landscape:
+      return std::nullopt;
+    default: {
+      const auto& row = rows_of(subject.kind).front();
+      return BrightnessRange{row.brightness, row.brightness, Basis::table_row};
+    }
+  }
+}
+
+Seconds ideal_seconds(Brightness brightness, FNumber aperture, Iso iso) {
+  const double n = exact_value(aperture);
+  return {n * n / (exact_value(iso) * std::exp2(brightness.q))};
+}
+
+}  // namespace noonfall::exposure
