@@ -1,0 +1,136 @@
+#include "lib/contacts/uncertainty.h"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lib/contacts/angles.h"
+#include "lib/contacts/gap.h"
+
+namespace noonfall::contacts {
+namespace {
+
+constexpr Arcseconds limb_error{1.0};
+constexpr Arcseconds solar_radius_error{0.3};  // 959.63" to 959.95" are in use
+constexpr Arcseconds ephemeris_error{0.02};    // DE405 against DE441, and the polynomials against DE405
+
+struct Case {
+  const Shadow& shadow;
+  const Site& site;
+  const ContactHours& hours;
+  const Settings& settings;
+};
+
+/// A bent ray acts like a raised observer; rough, from the Sun's altitude alone.
+Seconds refraction_shift(Degrees altitude) {
+  struct Knot {
+    double altitude, seconds;
+  };
+  constexpr std::array<Knot, 5> knots{Knot{0, 3}, Knot{2, 1}, Knot{5, 0.3}, Knot{10, 0}, Knot{90, 0}};
+  if (altitude.value < -1) return {0};
+  for (std::size_t n = 1; n < knots.size(); ++n) {
+    const auto& low = knots[n - 1];
+    const auto& high = knots[n];
+    if (altitude.value > high.altitude) continue;
+    const double part = std::max(0.0, (altitude.value - low.altitude) / (high.altitude - low.altitude));
+    return {low.seconds + part * (high.seconds - low.seconds)};
+  }
+  return {0};
+}
+
+class Parts {
+ public:
+  void add(std::string reason, Seconds half_width) {
+    if (half_width.value < 0.0005) return;
+    parts_.push_back({std::move(reason), from_seconds(half_width.value)});
+  }
+  std::vector<UncertaintyPart> take() { return std::move(parts_); }
+
+ private:
+  std::vector<UncertaintyPart> parts_;
+};
+
+/// How much each input moves the instant: for one metre, or one second of UT1 − UTC, through `shift`.
+struct Leverage {
+  Seconds limb, solar_radius, position, height, geoid, dut1, ephemeris;
+};
+
+Leverage at_edge(const Case& of, ContactName name) {
+  const auto gap = gap_at(of.shadow, Observer{of.site}, of.hours, name);
+  const auto& settings = of.settings;
+  const auto shift = [&](double arcsec) { return shift_by(gap, {arcsec}); };
+  return {shift(limb_error.value),
+          shift(solar_radius_error.value),
+          shift(std::hypot(gap.per_east, gap.per_north) * settings.position_error.value),
+          shift(gap.per_up * settings.height_error.value),
+          shift(gap.per_up * settings.geoid_error.value),
+          shift(gap.per_dut1 * in_seconds(settings.dut1_error)),
+          shift(ephemeris_error.value)};
+}
+
+/// Seconds deepest immersion moves when the site is moved.
+double deepest_shift_s(const Case& of, Degrees north, Degrees east, Metres up) {
+  auto moved = of.site;
+  moved.latitude.value += moved.latitude.value > 0 ? -north.value : north.value;  // never over the pole
+  moved.longitude.value += east.value;
+  moved.height.value += up.value;
+  return (solve(of.shadow, Observer{moved}).deepest - of.hours.deepest) * 3600;
+}
+
+/// MID: errors of the limbs act on C2 and C3 apart, and not at all on greatest coverage at a partial site.
+Leverage at_mid(const Case& of) {
+  constexpr double step = 0.01;  // degrees; 1.1 km
+  constexpr double metres_per_degree = 111'200;
+  const auto& settings = of.settings;
+  const double per_north = deepest_shift_s(of, {step}, {0}, {0}) / (step * metres_per_degree);
+  const double per_degree_east = deepest_shift_s(of, {0}, {step}, {0}) / step;
+  const Observer observer{of.site};
+  const double per_east = per_degree_east / metres_per_degree / std::max(observer.cos_latitude, 1e-6);
+  const double per_up = deepest_shift_s(of, {0}, {0}, {1000}) / 1000;
+  constexpr double turn_deg_per_s = 15.041 / 3600;
+  Leverage mid{};
+  mid.position = {std::hypot(per_north, per_east) * settings.position_error.value};
+  mid.height = {std::abs(per_up) * settings.height_error.value};
+  mid.geoid = {std::abs(per_up) * settings.geoid_error.value};
+  mid.dut1 = {std::abs(per_degree_east) * turn_deg_per_s * in_seconds(settings.dut1_error)};
+  mid.ephemeris = {ephemeris_error.value / relative_speed(of.shadow, observer, of.hours[ContactName::mid])};
+  if (of.hours.kind != Kind::partial) {
+    mid.limb = {std::hypot(at_edge(of, ContactName::c2).limb.value, at_edge(of, ContactName::c3).limb.value) /
+                2};
+  }
+  return mid;
+}
+
+std::string dut1_reason(const Settings& settings) {
+  return fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error));
+}
+
+}  // namespace
+
+std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
+                                               const ContactHours& hours, ContactName name,
+                                               const Settings& settings) {
+  const Case of{shadow, site, hours, settings};
+  const auto moved = name == ContactName::mid ? at_mid(of) : at_edge(of, name);
+  const auto altitude = sun_angles(shadow, hours[name], Observer{site}).altitude;
+  Parts parts;
+  parts.add("lunar limb not applied: mountains and valleys of the Moon's edge", moved.limb);
+  parts.add("radius of the Sun, measured differently by different people", moved.solar_radius);
+  parts.add(fmt::format("position within {:g} m", settings.position_error.value), moved.position);
+  parts.add(fmt::format("height within {:g} m", settings.height_error.value), moved.height);
+  parts.add(fmt::format("height above sea level taken as height above the ellipsoid, up to {:g} m apart",
+                        settings.geoid_error.value),
+            moved.geoid);
+  parts.add(dut1_reason(settings), moved.dut1);
+  parts.add("refraction near the horizon", refraction_shift(altitude));
+  parts.add("ephemeris and shadow model", moved.ephemeris);
+  return parts.take();
+}
+
+Duration total(const std::vector<UncertaintyPart>& parts) {
+  double squares = 0;
+  for (const auto& part : parts) squares += in_seconds(part.half_width) * in_seconds(part.half_width);
+  return from_seconds(std::sqrt(squares));
+}
+
+}  // namespace noonfall::contacts
