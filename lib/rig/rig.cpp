@@ -1,0 +1,297 @@
+#include "lib/rig/rig.h"
+
+#include <algorithm>
+#include <cassert>
+
+#include <fmt/format.h>
+
+#include "lib/body/model.h"
+#include "lib/time/utc_text.h"
+
+namespace noonfall::rig {
+namespace {
+
+using namespace std::chrono_literals;
+using order::Outcome;
+
+template <class... F>
+struct Match : F... {
+  using F::operator()...;
+};
+
+constexpr Duration first_retry = 5ms;
+constexpr Duration longest_retry = 40ms;
+constexpr Duration reopen_pause = 1s;
+
+Duration retry_pause(int busy_answers) {
+  return std::min(first_retry * (1 << std::min(busy_answers, 3)), longest_retry);
+}
+
+}  // namespace
+
+Rig::Rig(std::int32_t index, const body::Profile& profile)
+    : index_{index}, profile_{profile}, lag_{profile.release} {}
+
+Output Rig::step(Utc now, std::span<const Input> inputs) {
+  output_ = {};
+  for (const auto& input : inputs) {
+    std::visit([&](const auto& given) { take(now, given); }, input);
+  }
+  if (!calling_) advance(now);
+  return std::move(output_);
+}
+
+void Rig::take(Utc now, const order::ToRig& message) {
+  std::visit(Match{[&](const order::Order& order) {
+                     assert(orders_.size() < 2 && !order.frames.empty());
+                     Held held;
+                     held.order = order;
+                     orders_.push_back(std::move(held));
+                   },
+                   [&](const order::Cancel& cancel) {
+                     for (auto& held : orders_) {
+                       if (held.order.id == cancel.order) held.cancelled = cancel.why;
+                     }
+                   },
+                   [&](const order::Recover& recover) {
+                     recover_ = recover;
+                     not_before_ = std::min(not_before_, now);
+                   }},
+             message);
+}
+
+void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
+  assert(calling_);
+  const auto call = std::move(*calling_);
+  calling_.reset();
+  std::visit(Match{[&](const SettingsCall&) { settings_answered(answer); },
+                   [&](const ReleaseCall& release) { release_answered(answer, release); },
+                   [&](const DrainCall&) {
+                     if (answer.answer == Answer::gone) body_gone(answer);
+                   },
+                   [&](const ReopenCall&) { reopen_answered(answer); }},
+             call);
+}
+
+void Rig::settings_answered(const DeviceAnswer& answer) {
+  auto& held = orders_.front();
+  if (answer.answer == Answer::busy) return try_again_later(answer);
+  if (answer.answer == Answer::gone) return body_gone(answer);
+  const auto& wanted = held.order.frames[held.next].exposure;
+  held.settled = true;
+  held.busy_answers = 0;
+  drive_ = held.order.drive;
+  settings_ = answer.exposure;
+  if (answer.answer == Answer::no_word) {
+    settings_.reset();
+    drain_first_ = true;
+  }
+  // A wrong exposure beats no picture: the frame is shot with what the body has.
+  if (answer.answer != Answer::ok) {
+    held.wrong = fmt::format("wrong exposure: {}", answer.why);
+  } else if (answer.exposure != wanted) {
+    held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(wanted));
+  }
+}
+
+void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) {
+  auto& held = orders_.front();
+  switch (answer.answer) {
+    case Answer::ok:
+      if (answer.frames.empty()) return try_again_later(answer);
+      return frames_taken(answer);
+    case Answer::busy:
+      return try_again_later(answer);
+    case Answer::refused:
+      return close_frame(answer.at, held, Outcome::failed, answer.why);
+    case Answer::no_word:
+      drain_first_ = true;
+      for (std::size_t n = 0; n < call.frames.size(); ++n)
+        close_frame(answer.at, held, Outcome::unknown, answer.why);
+      return;
+    case Answer::gone:
+      for (std::size_t n = 0; n < call.frames.size(); ++n)
+        close_frame(answer.at, held, Outcome::unknown, answer.why);
+      return body_gone(answer);
+  }
+}
+
+void Rig::frames_taken(const DeviceAnswer& answer) {
+  auto& held = orders_.front();
+  lag_.saw(answer.frames.front().opened - answer.released);
+  held.busy_answers = 0;
+  for (const auto& taken : answer.frames) {
+    const auto& frame = held.order.frames[held.next++];
+    auto why = taken.confirmed ? held.wrong : std::string{"no picture was announced"};
+    output_.reports.emplace_back(
+        order::FrameDone{held.order.id, frame.id, taken.confirmed ? Outcome::fired : Outcome::unknown,
+                         answer.at, answer.released, taken.opened, taken.closed,
+                         settings_.value_or(frame.exposure), taken.files, std::move(why)});
+    drain_first_ = drain_first_ || !taken.confirmed;
+  }
+  if (held.order.drive == body::Drive::single) {
+    held.settled = false;
+    held.wrong.clear();
+  }
+}
+
+void Rig::reopen_answered(const DeviceAnswer& answer) {
+  if (answer.answer != Answer::ok) {
+    not_before_ = answer.at + reopen_pause;
+    return;
+  }
+  ready_ = true;
+  recover_.reset();
+  settings_.reset();
+  drive_.reset();
+  output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}});
+}
+
+void Rig::body_gone(const DeviceAnswer& answer) {
+  ready_ = false;
+  settings_.reset();
+  drive_.reset();
+  not_before_ = answer.at;
+  output_.reports.emplace_back(order::RigState{index_, false, answer.at, answer.why});
+}
+
+void Rig::try_again_later(const DeviceAnswer& answer) {
+  auto& held = orders_.front();
+  held.busy_why = answer.why;
+  not_before_ = answer.at + retry_pause(held.busy_answers++);
+}
+
+void Rig::advance(Utc now) {
+  finish_orders(now);
+  if (!ready_) return advance_away(now);
+  if (orders_.empty()) return;
+  auto& held = orders_.front();
+  if (!start_or_wait(now, held)) return;
+  if (drain_first_) {
+    drain_first_ = false;
+    return call(DrainCall{});
+  }
+  if (now < not_before_) return wake_at(not_before_);
+  prepare_or_release(now, held);
+}
+
+void Rig::advance_away(Utc now) {
+  if (recover_ && now > recover_->until) recover_.reset();
+  if (recover_ && now >= not_before_) return call(ReopenCall{recover_->rung});
+  if (recover_) wake_at(not_before_);
+  // Frames run out of time one by one while the body is away; each says so when it does.
+  if (!orders_.empty() && start_or_wait(now, orders_.front())) {
+    const auto& held = orders_.front();
+    wake_at(held.order.frames[held.next].latest - lag_.most() - settings_time(held) + Duration{1});
+  }
+}
+
+/// True when the front order may be worked on now.
+bool Rig::start_or_wait(Utc now, Held& held) {
+  if (!held.started && now < held.order.prepare_from) {
+    wake_at(held.order.prepare_from);
+    return false;
+  }
+  if (!held.started) {
+    held.started = true;
+    output_.reports.emplace_back(order::OrderStarted{held.order.id, now});
+  }
+  return true;
+}
+
+/// Closes what is cancelled or can't be taken any more, and orders without frames left, in turn.
+void Rig::finish_orders(Utc now) {
+  for (auto& held : orders_) {
+    if (!held.cancelled.empty()) close_rest(now, held, Outcome::cancelled, held.cancelled);
+  }
+  while (!orders_.empty()) {
+    auto& held = orders_.front();
+    skip_hopeless(now, held);
+    if (held.next < held.order.frames.size()) break;
+    output_.reports.emplace_back(order::OrderDone{held.order.id, now});
+    orders_.pop_front();
+    if (ready_) not_before_ = Utc::min();
+  }
+  if (orders_.size() == 2 && orders_.back().next == orders_.back().order.frames.size()) {
+    output_.reports.emplace_back(order::OrderDone{orders_.back().order.id, now});
+    orders_.pop_back();
+  }
+}
+
+void Rig::skip_hopeless(Utc now, Held& held) {
+  const auto& order = held.order;
+  while (held.next < order.frames.size()) {
+    const auto& frame = order.frames[held.next];
+    const auto opens = std::max(now, not_before_) + settings_time(held) + lag_.most();
+    if (opens <= frame.latest) return;
+    auto outcome = Outcome::skipped;
+    auto why = fmt::format("too late: the shutter would open {:.2f} s after its last instant",
+                           in_seconds(opens - frame.latest));
+    if (!ready_) {
+      why = "the body was away";
+    } else if (held.busy_answers > 0) {
+      outcome = Outcome::failed;
+      why = fmt::format("the body stayed busy: {}", held.busy_why);
+    }
+    if (order.whole_or_none && held.next == 0) return close_rest(now, held, outcome, why);
+    close_frame(now, held, outcome, std::move(why));
+  }
+}
+
+void Rig::prepare_or_release(Utc now, Held& held) {
+  const auto& order = held.order;
+  const auto& frame = order.frames[held.next];
+  if (!held.settled && !as_wanted(held)) return call(SettingsCall{frame.exposure, order.drive});
+  const auto release = held.next == 0 ? order.earliest - lag_.least() : now;
+  if (now < release) return wake_at(release);
+  ReleaseCall asked{{}, frame.latest};
+  const auto last = order.drive == body::Drive::single ? held.next + 1 : order.frames.size();
+  for (auto n = held.next; n < last; ++n) {
+    asked.frames.push_back(order.frames[n].id);
+    asked.stop_by = std::min(asked.stop_by, order.frames[n].latest);
+  }
+  call(std::move(asked));
+}
+
+bool Rig::as_wanted(const Held& held) const {
+  return settings_ == held.order.frames[held.next].exposure && drive_ == held.order.drive;
+}
+
+Duration Rig::settings_time(const Held& held) const {
+  if (held.settled || as_wanted(held)) return {};
+  const auto drive = drive_ == held.order.drive ? Duration{} : profile_.setting_times.drive;
+  const auto& wanted = held.order.frames[held.next].exposure;
+  return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, wanted);
+}
+
+void Rig::close_frame(Utc now, Held& held, Outcome outcome, std::string why) {
+  const auto& frame = held.order.frames[held.next++];
+  output_.reports.emplace_back(order::FrameDone{held.order.id,
+                                                frame.id,
+                                                outcome,
+                                                now,
+                                                {},
+                                                {},
+                                                {},
+                                                settings_.value_or(frame.exposure),
+                                                {},
+                                                std::move(why)});
+  held.settled = false;
+  held.wrong.clear();
+  held.busy_answers = 0;
+}
+
+void Rig::close_rest(Utc now, Held& held, Outcome outcome, const std::string& why) {
+  while (held.next < held.order.frames.size()) close_frame(now, held, outcome, why);
+}
+
+void Rig::call(DeviceCall device_call) {
+  calling_ = device_call;
+  output_.call = std::move(device_call);
+}
+
+void Rig::wake_at(Utc when) {
+  output_.wake = output_.wake ? std::min(*output_.wake, when) : when;
+}
+
+}  // namespace noonfall::rig

@@ -1,0 +1,99 @@
+// What a worker does with its orders: send settings, wait, release, confirm, go on. A pure state machine that
+// the rehearsal and the real worker both run.
+//
+//             order                    prepare_from            settings sent           release answered
+//   empty ───────────▶ order waiting ───────────────▶ preparing ─────────────▶ waiting ────────────────▶ next
+//   frame
+//                                                        ▲        for the release instant                  or
+//                                                        order
+//                                                        └──────────────────────────────────────────────────┘
+//   any ── the body is gone ──▶ away ── reopened ──▶ back to where it was, settings sent again
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <optional>
+#include <span>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "lib/body/profile.h"
+#include "lib/order/order.h"
+#include "lib/rig/device.h"
+#include "lib/rig/lag.h"
+
+namespace noonfall::rig {
+
+using Input = std::variant<order::ToRig, DeviceAnswer>;
+
+/// What to do now: make the call (at once, no other is pending), pass the reports on, come back at `wake`.
+struct Output {
+  std::optional<DeviceCall> call;
+  std::vector<order::Report> reports;
+  std::optional<Utc> wake;  // none: only an input can change anything
+};
+
+/// One rig. Holds at most two orders; a third, or one whose id isn't higher than all before, is a bug of the
+/// caller. Extra steps without inputs change nothing; a late step only skips more.
+class Rig {
+ public:
+  Rig(std::int32_t index, const body::Profile& profile);
+
+  [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
+
+  /// The lag bounds the release instants are corrected by.
+  [[nodiscard]] const Lag& lag() const { return lag_; }
+  [[nodiscard]] bool idle() const { return orders_.empty() && !calling_; }
+
+ private:
+  struct Held {
+    order::Order order;
+    std::size_t next = 0;  // the first frame without an outcome
+    bool started = false;
+    std::string cancelled;  // why, when it is
+    // Of the next frame:
+    bool settled = false;  // its settings were dealt with, well or not
+    std::string wrong;     // how they came out, if not as asked
+    std::string busy_why;  // the body's last busy answer
+    int busy_answers = 0;  // in a row
+  };
+
+  void take(Utc now, const order::ToRig& message);
+  void take(Utc now, const DeviceAnswer& answer);
+  void settings_answered(const DeviceAnswer& answer);
+  void release_answered(const DeviceAnswer& answer, const ReleaseCall& call);
+  void frames_taken(const DeviceAnswer& answer);
+  void reopen_answered(const DeviceAnswer& answer);
+  void body_gone(const DeviceAnswer& answer);
+  void try_again_later(const DeviceAnswer& answer);
+
+  void advance(Utc now);
+  void advance_away(Utc now);
+  bool start_or_wait(Utc now, Held& held);
+  void prepare_or_release(Utc now, Held& held);
+  void finish_orders(Utc now);
+  void skip_hopeless(Utc now, Held& held);
+  [[nodiscard]] bool as_wanted(const Held& held) const;
+  [[nodiscard]] Duration settings_time(const Held& held) const;
+
+  void close_frame(Utc now, Held& held, order::Outcome outcome, std::string why);
+  void close_rest(Utc now, Held& held, order::Outcome outcome, const std::string& why);
+  void call(DeviceCall call);
+  void wake_at(Utc when);
+
+  std::int32_t index_;
+  body::Profile profile_;
+  Lag lag_;
+  std::deque<Held> orders_;
+  std::optional<DeviceCall> calling_;
+  bool ready_ = true;
+  bool drain_first_ = false;                    // an answer went missing: read events before the next call
+  std::optional<exposure::Exposure> settings_;  // what the body was last known to be set to
+  std::optional<body::Drive> drive_;
+  std::optional<order::Recover> recover_;
+  Utc not_before_ = Utc::min();  // after a busy answer
+  Output output_;                // of the step in progress
+};
+
+}  // namespace noonfall::rig

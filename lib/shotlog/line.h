@@ -1,0 +1,194 @@
+// The lines of a shot log as values: what was asked of the bodies, what they answered, what was said and why.
+// docs/shot-log-format.md is the same for readers of the file.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "lib/contacts/contact.h"
+#include "lib/exposure/exposure.h"
+#include "lib/order/order.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::shotlog {
+
+inline constexpr int format_version = 1;
+
+enum class Mode { event, dress, simulated };
+[[nodiscard]] std::string_view to_text(Mode mode);
+
+/// How far the clock can be trusted: A within 20 ms, B 100 ms, C 500 ms, F unknown.
+enum class ClockGrade { a, b, c, f };
+[[nodiscard]] char to_char(ClockGrade grade);
+
+struct ClockState {
+  ClockGrade grade = ClockGrade::f;
+  Duration bound{};  // zero at grade F
+  bool operator==(const ClockState&) const = default;
+};
+
+/// What the plan asked of one step on one rig, so that a report needs the log alone.
+struct PlannedStep {
+  std::string step;
+  int plan_line = 0;
+  std::string subject;
+  bool filtered = true;
+  bool back_to_back = false;
+  Utc from;
+  Utc until;
+  int sets = 0;            // for back-to-back steps what the profile predicts
+  int frames = 0;          // of all sets
+  int frames_per_set = 0;  // of the first set
+  bool operator==(const PlannedStep&) const = default;
+};
+
+struct PlannedWindow {
+  Utc opens;
+  Utc usable_from;
+  Utc usable_until;
+  Utc closes;
+  bool operator==(const PlannedWindow&) const = default;
+};
+
+struct PlannedRig {
+  std::string rig;
+  std::string body;  // the profile's name; empty by hand
+  std::string profile_hash;
+  std::optional<PlannedWindow> window;
+  std::vector<PlannedStep> steps;
+  bool operator==(const PlannedRig&) const = default;
+};
+
+struct NamedContact {
+  contacts::ContactName name = contacts::ContactName::c1;
+  Utc utc;
+  Duration uncertainty{};
+  bool operator==(const NamedContact&) const = default;
+};
+
+/// The first line: everything the run was given. No fact of the host is among it.
+struct Header {
+  int version = format_version;
+  Mode mode = Mode::simulated;
+  std::string title;
+  std::string plan_hash;              // SHA-256 of the plan file's bytes
+  std::optional<std::uint64_t> seed;  // of simulated bodies
+  Date eclipse;
+  contacts::Kind kind = contacts::Kind::none;
+  contacts::Site site;
+  std::string zone;
+  std::string limb = "mean";
+  double solar_radius_arcsec = 959.63;
+  Duration dut1{};
+  Duration delta_t{};
+  std::vector<NamedContact> contacts;
+  std::vector<PlannedRig> rigs;
+  bool operator==(const Header&) const = default;
+};
+
+/// Which frame, by the names a person knows; set and frame count from 1.
+struct FrameName {
+  std::string rig;
+  std::string step;
+  std::int32_t set = 0;
+  std::int32_t frame = 0;
+  auto operator<=>(const FrameName&) const = default;
+};
+
+/// Written before the order goes out: from here on the frame may have been taken.
+struct Intent {
+  FrameName frame;
+  std::int64_t order = 0;
+  Utc due;
+  Utc latest;
+  exposure::Exposure exposure;
+  bool operator==(const Intent&) const = default;
+};
+
+/// The last word on an intended frame: fired, failed, unknown or cancelled.
+struct Outcome {
+  FrameName frame;
+  order::Outcome result = order::Outcome::fired;
+  Utc due;
+  std::optional<Utc> opened;    // when fired
+  exposure::Exposure exposure;  // as the body had it
+  std::vector<std::string> files;
+  std::string why;
+  bool operator==(const Outcome&) const = default;
+};
+
+/// A frame not taken because its time had passed or the body wasn't there; with set and frame 0, a whole
+/// step.
+struct Skip {
+  FrameName frame;
+  std::optional<Utc> due;
+  std::string why;
+  bool operator==(const Skip&) const = default;
+};
+
+struct CueSpoken {
+  std::string words;
+  Utc ends;
+  std::string why;  // why it was not spoken; empty when it was
+  bool operator==(const CueSpoken&) const = default;
+};
+
+enum class FilterState { on, off, unknown };
+[[nodiscard]] std::string_view to_text(FilterState state);
+struct FilterChange {
+  std::string rig;
+  FilterState state = FilterState::unknown;
+  bool confirmed = false;  // by a person; otherwise assumed from the cue
+  std::string why;
+  bool operator==(const FilterChange&) const = default;
+};
+
+/// A body went away, came back, or did something a person should know.
+struct Fault {
+  std::string rig;
+  bool ready = false;
+  std::string why;
+  bool operator==(const Fault&) const = default;
+};
+
+struct ClockLine {
+  std::string why;  // with the line's clock state: what changed
+  bool operator==(const ClockLine&) const = default;
+};
+
+struct CommandLine {
+  std::string words;  // as the operator gave it
+  std::string why;    // why it wasn't carried out; empty when it was
+  bool operator==(const CommandLine&) const = default;
+};
+
+struct Amendment {
+  std::string plan_hash;
+  std::string why;
+  bool operator==(const Amendment&) const = default;
+};
+
+struct Note {
+  std::string words;
+  bool operator==(const Note&) const = default;
+};
+
+using Entry = std::variant<Header, Intent, Outcome, Skip, CueSpoken, FilterChange, Fault, ClockLine,
+                           CommandLine, Amendment, Note>;
+
+/// The word in the line's "kind".
+[[nodiscard]] std::string_view kind_of(const Entry& entry);
+
+struct Line {
+  std::int64_t seq = 0;  // from 1, rising by one
+  Utc utc;               // when the core decided it
+  ClockState clock;
+  Entry entry;
+  bool operator==(const Line&) const = default;
+};
+
+}  // namespace noonfall::shotlog
