@@ -1,0 +1,308 @@
+#include "lib/run/lane.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "lib/body/model.h"
+
+namespace noonfall::run {
+namespace {
+
+using namespace std::chrono_literals;
+using shotlog::FilterState;
+
+constexpr std::size_t most_orders = 2;
+constexpr Duration issue_ahead = 2s;     // before the settings go out, so that the order is there in time
+constexpr Duration word_overdue = 15s;   // after the last shutter should have closed
+constexpr Duration recovery_span = 30s;  // one request to bring the body back
+constexpr double clearly_over = 1.25;    // of a set's cycle: no hope that the prediction is wrong by so much
+
+}  // namespace
+
+Lane::Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode)
+    : index_{index}, plan_{plan}, mode_{mode}, buffer_{plan.profile} {
+  if (plan_.by_hand) cursor_.step = plan_.steps.size();
+  if (!plan_.has_filter) filter_edges_passed_ = 2;
+}
+
+bool Lane::finished() const {
+  return cursor_.step == plan_.steps.size() && issued_.empty() &&
+         (!plan_.window || filter_edges_passed_ == 2);
+}
+
+void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
+  keep_filter_state(now, scribe, out);
+  close_overdue(now, scribe);
+  recover(now, out);
+  for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
+    if (skipped_steps_.count(cursor_.step) > 0) {
+      const auto& step = plan_.steps[cursor_.step];
+      scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, "the operator skipped the step"});
+      next_step();
+      continue;
+    }
+    const bool back_to_back = plan_.steps[cursor_.step].back_to_back;
+    const auto next = back_to_back ? advance_back_to_back(now, last_order_id, scribe, out)
+                                   : advance_target(now, last_order_id, scribe, out);
+    more = next != Next::wait;
+  }
+  for (const auto& issued : issued_) {
+    const auto& last = issued.order.frames.back();
+    wake_at(last.latest + body::open_time(last.exposure.shutter) + word_overdue, out);
+  }
+}
+
+Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
+  const auto& step = plan_.steps[cursor_.step];
+  if (static_cast<std::size_t>(cursor_.set) == step.targets.size()) {
+    next_step();
+    return Next::passed_over;
+  }
+  const auto& target = step.targets[static_cast<std::size_t>(cursor_.set)];
+  auto order = target_order(step, target);
+  const auto last_instant = order.frames.front().latest;
+  if (now > last_instant || held_) {
+    if (now < order.prepare_from - issue_ahead) {
+      wake_at(order.prepare_from - issue_ahead, out);
+      return Next::wait;
+    }
+    pass_over(step, target, held_ ? "the rig was held" : "its time had passed", scribe);
+    return Next::passed_over;
+  }
+  if (now < order.prepare_from - issue_ahead) {
+    wake_at(order.prepare_from - issue_ahead, out);
+    return Next::wait;
+  }
+  issue(std::move(order), target.shape, last_order_id, scribe, out);
+  return Next::issued;
+}
+
+Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
+  const auto& step = plan_.steps[cursor_.step];
+  const auto first_issue = step.from - step.lead - issue_ahead;
+  if (now < first_issue) {
+    wake_at(first_issue, out);
+    return Next::wait;
+  }
+  if (held_ && now < step.until) {
+    wake_at(step.until, out);
+    return Next::wait;
+  }
+  // The next set is decided when the one before has started, with the newest knowledge of the body's pace.
+  if (!issued_.empty() && !issued_.back().started) return Next::wait;
+  const auto opening = predicted_opening(now, step);
+  auto order = back_to_back_order(step, opening);
+  const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
+  const bool fits = opening <= order.frames.front().latest && !held_;
+  const bool room = fits && leaves_room(step, order.frames.size(), opening);
+  if (fits && room) {
+    issue(std::move(order), static_cast<std::size_t>(cursor_.set) % step.shapes.size(), last_order_id, scribe,
+          out);
+    return Next::issued;
+  }
+  const auto hope = from_seconds(in_seconds(shape.cycle) * (clearly_over - 1));
+  const bool in_progress = !issued_.empty() && issued_.back().step == cursor_.step;
+  if (!fits && in_progress && opening < order.frames.front().latest + hope) return Next::wait;
+  if (cursor_.set == 0) {
+    const auto* why = fits    ? "the buffer has no room for it"
+                      : held_ ? "the rig was held"
+                              : "its time had passed";
+    scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, why});
+  }
+  next_step();
+  return Next::passed_over;
+}
+
+order::Order Lane::target_order(const timeline::RigStep& step, const timeline::Target& target) const {
+  const auto& shape = step.shapes[target.shape];
+  order::Order order;
+  order.drive = step.drive;
+  order.earliest = target.due;
+  order.prepare_from = target.due - step.lead;
+  order.whole_or_none = step.unfinished == plan::Unfinished::drop;
+  for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
+    const auto due = target.due + shape.offsets[n];
+    // A burst can't be stopped frame by frame: all its frames share the last one's instant.
+    const auto planned = step.drive == body::Drive::continuous ? target.due + shape.offsets.back() : due;
+    const auto latest =
+        std::min(planned + step.patience, step.until - body::open_time(shape.exposures[n].shutter));
+    order.frames.push_back(
+        {{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1, static_cast<std::int32_t>(n) + 1},
+         shape.exposures[n],
+         due,
+         latest});
+  }
+  return order;
+}
+
+order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening) const {
+  const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
+  order::Order order;
+  order.drive = step.drive;
+  order.earliest = step.from;
+  order.prepare_from = step.from - step.lead;
+  order.whole_or_none = step.unfinished == plan::Unfinished::drop;
+  // A burst is one order as long as the span allows, since stopping and starting it costs frames.
+  const auto interval = stretched(step, shape.cycle);
+  const auto room = step.until - body::open_time(shape.exposures.front().shutter) - opening;
+  const auto repeats = step.drive == body::Drive::continuous && interval > 0us && room > 0us
+                           ? static_cast<std::size_t>(room / interval) + 1
+                           : 1;
+  for (std::size_t r = 0; r < repeats; ++r) {
+    for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
+      const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
+      order.frames.push_back({{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1,
+                               static_cast<std::int32_t>(order.frames.size()) + 1},
+                              shape.exposures[n],
+                              due,
+                              step.until - body::open_time(shape.exposures[n].shutter)});
+    }
+  }
+  if (order.whole_or_none) {
+    auto& first = order.frames.front().latest;
+    first = std::min(first, step.until - stretched(step, shape.lasts));
+  }
+  return order;
+}
+
+Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {
+  auto opening = std::max(step.from, now);
+  if (issued_.empty()) return opening;
+  const auto& before = issued_.back();
+  const auto& before_step = plan_.steps[before.step];
+  const auto& shape = before_step.shapes[before.shape];
+  const auto repeats = static_cast<std::int64_t>(before.order.frames.size() / shape.exposures.size());
+  const auto began =
+      before.first_opened.value_or(std::max(before.order.earliest, before.order.frames.front().due));
+  return std::max(opening, began + stretched(before_step, shape.cycle * repeats));
+}
+
+bool Lane::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const {
+  if (step.leave_free_frames == 0) return true;
+  const auto size = body::frame_size(plan_.profile, plan_.files);
+  auto buffer = buffer_;
+  std::size_t coming = frames;
+  for (const auto& issued : issued_) coming += issued.open.size();
+  for (std::size_t n = 0; n < coming; ++n) buffer.add(opening, size);
+  return buffer.room_for(step.leave_free_frames, size, step.until);
+}
+
+void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe,
+                 Output& out) {
+  order.id = ++last_order_id;
+  Issued issued;
+  issued.step = cursor_.step;
+  issued.shape = shape;
+  for (const auto& frame : order.frames) {
+    issued.open.insert(frame.id);
+    scribe.write(shotlog::Intent{name_of(frame.id), order.id, frame.due, frame.latest, frame.exposure});
+  }
+  out.to_rigs.push_back({index_, order});
+  issued.order = std::move(order);
+  issued_.push_back(std::move(issued));
+  ++cursor_.set;
+}
+
+void Lane::pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
+                     Scribe& scribe) {
+  ++cursor_.set;
+  const auto& shape = step.shapes[target.shape];
+  for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
+    scribe.write(shotlog::Skip{{plan_.rig, step.name, cursor_.set, static_cast<std::int32_t>(n) + 1},
+                               target.due + shape.offsets[n],
+                               why});
+  }
+}
+
+void Lane::next_step() {
+  cursor_ = {cursor_.step + 1, 0};
+}
+
+void Lane::close_overdue(Utc now, Scribe& scribe) {
+  while (!issued_.empty()) {
+    const auto& issued = issued_.front();
+    const auto& last = issued.order.frames.back();
+    if (now < last.latest + body::open_time(last.exposure.shutter) + word_overdue) return;
+    for (const auto& frame : issued.order.frames) {
+      if (issued.open.count(frame.id) == 0) continue;
+      scribe.write(shotlog::Outcome{name_of(frame.id),
+                                    order::Outcome::unknown,
+                                    frame.due,
+                                    std::nullopt,
+                                    frame.exposure,
+                                    {},
+                                    "no word came from the rig"});
+      given_up_.insert(frame.id);
+    }
+    issued_.pop_front();
+  }
+}
+
+void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
+  if (!plan_.window) return;
+  const Utc edges[2] = {plan_.window->opens, plan_.window->closes};
+  for (; filter_edges_passed_ < 2; ++filter_edges_passed_) {
+    const auto edge = edges[filter_edges_passed_];
+    if (now < edge) return wake_at(edge, out);
+    const bool opened = filter_edges_passed_ == 0;
+    const bool kept_on = mode_ != shotlog::Mode::event;
+    filter_ = opened && !kept_on ? FilterState::off : FilterState::on;
+    const auto* word = opened ? "the filter window opened" : "the filter window closed";
+    scribe.write(
+        shotlog::FilterChange{plan_.rig, filter_, false,
+                              kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
+  }
+}
+
+void Lane::recover(Utc now, Output& out) {
+  if (!away_) return;
+  if (now >= recovery_until_) {
+    recovery_until_ = now + recovery_span;
+    out.to_rigs.push_back({index_, order::Recover{order::Rung::reopen, recovery_until_}});
+  }
+  if (!finished()) wake_at(recovery_until_, out);
+}
+
+void Lane::cancel_all(const std::string& why, Output& out) {
+  for (auto& issued : issued_) {
+    if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
+    issued.cancelled = true;
+  }
+}
+
+void Lane::hold(Output& out) {
+  held_ = true;
+  cancel_all("the rig was held", out);
+}
+
+void Lane::resume() {
+  held_ = false;
+}
+
+void Lane::skip_step(const std::string& name, Output& out) {
+  for (auto& issued : issued_) {
+    if (plan_.steps[issued.step].name != name || issued.cancelled) continue;
+    out.to_rigs.push_back({index_, order::Cancel{issued.order.id, "the operator skipped the step"}});
+    issued.cancelled = true;
+  }
+  for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
+    if (plan_.steps[step].name == name) skipped_steps_.insert(step);
+  }
+}
+
+void Lane::set_filter(FilterState state, Scribe& scribe) {
+  filter_ = state;
+  scribe.write(shotlog::FilterChange{plan_.rig, state, true, {}});
+}
+
+Duration Lane::stretched(const timeline::RigStep& step, Duration predicted) const {
+  return step.drive == body::Drive::continuous ? burst_pace_.stretched(predicted)
+                                               : single_pace_.stretched(predicted);
+}
+
+void Lane::wake_at(Utc when, Output& out) const {
+  out.wake = std::min(out.wake.value_or(when), when);
+}
+
+}  // namespace noonfall::run

@@ -1,0 +1,96 @@
+// One rig's part of the run: which set comes next, when its order goes out, and what becomes of every frame.
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <optional>
+#include <set>
+#include <string>
+
+#include "lib/body/buffer.h"
+#include "lib/order/order.h"
+#include "lib/run/pace.h"
+#include "lib/run/scribe.h"
+#include "lib/run/words.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::run {
+
+class Lane {
+ public:
+  Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode);
+
+  void take(const order::Report& report, Utc now, Scribe& scribe);
+  void hold(Output& out);
+  void resume();
+  void skip_step(const std::string& name, Output& out);
+  void set_filter(shotlog::FilterState state, Scribe& scribe);
+
+  /// Issues what is due, passes over what no longer can be, and says when to come again.
+  void advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+
+  [[nodiscard]] bool finished() const;
+
+ private:
+  struct Issued {
+    order::Order order;
+    std::size_t step = 0;
+    std::size_t shape = 0;
+    bool started = false;
+    std::set<order::FrameId> open;  // frames without an outcome
+    std::optional<Utc> first_opened;
+    std::optional<order::FrameId> last_fired;
+    Utc last_opened;
+    bool cancelled = false;
+    bool tried = false;  // a frame of it reached the body
+  };
+  /// Where the lane stands in its plan.
+  struct Cursor {
+    std::size_t step = 0;
+    std::int32_t set = 0;  // sets of the step issued or passed over so far
+  };
+  enum class Next { issued, passed_over, wait };
+
+  // lane.cpp: what to issue
+  Next advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  Next advance_back_to_back(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  [[nodiscard]] order::Order target_order(const timeline::RigStep& step,
+                                          const timeline::Target& target) const;
+  [[nodiscard]] order::Order back_to_back_order(const timeline::RigStep& step, Utc opening) const;
+  [[nodiscard]] Utc predicted_opening(Utc now, const timeline::RigStep& step) const;
+  [[nodiscard]] bool leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const;
+  void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  void pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
+                 Scribe& scribe);
+  void next_step();
+  void close_overdue(Utc now, Scribe& scribe);
+  void keep_filter_state(Utc now, Scribe& scribe, Output& out);
+  void recover(Utc now, Output& out);
+  [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
+  void cancel_all(const std::string& why, Output& out);
+  void wake_at(Utc when, Output& out) const;
+
+  // lane_reports.cpp: what came back
+  void frame_done(const order::FrameDone& done, Utc now, Scribe& scribe);
+  void learn(Issued& issued, const order::FrameDone& done);
+  void rig_changed(const order::RigState& state, Scribe& scribe);
+  [[nodiscard]] shotlog::FrameName name_of(const order::FrameId& id) const;
+
+  std::int32_t index_;
+  timeline::Lane plan_;
+  shotlog::Mode mode_;
+  Cursor cursor_;
+  std::deque<Issued> issued_;            // at most two
+  std::set<order::FrameId> given_up_;    // logged as unknown; a late report may still resolve them
+  std::set<std::size_t> skipped_steps_;  // by the operator
+  Pace single_pace_;
+  Pace burst_pace_;  // apart: a full buffer slows bursts only
+  body::Buffer buffer_;
+  bool held_ = false;
+  bool away_ = false;
+  Utc recovery_until_ = Utc::min();
+  shotlog::FilterState filter_ = shotlog::FilterState::on;
+  int filter_edges_passed_ = 0;  // of the window: opened, closed
+};
+
+}  // namespace noonfall::run

@@ -1,0 +1,98 @@
+#include <algorithm>
+
+#include "lib/body/model.h"
+#include "lib/run/lane.h"
+
+namespace noonfall::run {
+namespace {
+
+template <class... F>
+struct Match : F... {
+  using F::operator()...;
+};
+
+shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why) {
+  if (done.outcome == order::Outcome::skipped) return shotlog::Skip{std::move(name), due, std::move(why)};
+  const auto opened = done.outcome == order::Outcome::fired ? std::optional{done.opened} : std::nullopt;
+  return shotlog::Outcome{std::move(name), done.outcome, due,           opened,
+                          done.exposure,   done.files,   std::move(why)};
+}
+
+}  // namespace
+
+void Lane::take(const order::Report& report, Utc now, Scribe& scribe) {
+  const auto find = [&](std::int64_t id) {
+    return std::find_if(issued_.begin(), issued_.end(),
+                        [&](const Issued& issued) { return issued.order.id == id; });
+  };
+  std::visit(Match{[&](const order::OrderStarted& started) {
+                     const auto issued = find(started.order);
+                     if (issued != issued_.end()) issued->started = true;
+                   },
+                   [&](const order::FrameDone& done) { frame_done(done, now, scribe); },
+                   [&](const order::OrderDone& done) {
+                     const auto issued = find(done.order);
+                     if (issued == issued_.end()) return;
+                     // An order of which nothing could be tried means that the step's time is over: another
+                     // one like it would fare no better.
+                     const bool over = !issued->tried && !issued->cancelled && issued->step == cursor_.step;
+                     if (over && plan_.steps[cursor_.step].back_to_back) next_step();
+                     issued_.erase(issued);
+                   },
+                   [&](const order::RigState& state) { rig_changed(state, scribe); }},
+             report);
+}
+
+void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
+  const auto issued = std::find_if(issued_.begin(), issued_.end(),
+                                   [&](const Issued& candidate) { return candidate.order.id == done.order; });
+  if (issued == issued_.end()) {
+    // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
+    if (given_up_.erase(done.id) > 0) {
+      scribe.write(
+          entry_of(name_of(done.id), done, done.opened, done.why.empty() ? "reported late" : done.why));
+    }
+    return;
+  }
+  if (issued->open.erase(done.id) == 0) return;
+  const auto& frames = issued->order.frames;
+  const auto frame = std::find_if(frames.begin(), frames.end(),
+                                  [&](const auto& candidate) { return candidate.id == done.id; });
+  scribe.write(entry_of(name_of(done.id), done, frame->due, done.why));
+  issued->tried =
+      issued->tried || (done.outcome != order::Outcome::skipped && done.outcome != order::Outcome::cancelled);
+  if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::unknown) {
+    buffer_.add(std::min(done.at, now), body::frame_size(plan_.profile, plan_.files));
+  }
+  if (done.outcome == order::Outcome::fired) learn(*issued, done);
+}
+
+void Lane::learn(Issued& issued, const order::FrameDone& done) {
+  const auto& shape = plan_.steps[issued.step].shapes[issued.shape];
+  const auto size = static_cast<std::int32_t>(shape.exposures.size());
+  if (!issued.first_opened) issued.first_opened = done.opened;
+  const auto before = issued.last_fired;
+  if (before && before->frame + 1 == done.id.frame) {
+    const auto at = (before->frame - 1) % size;
+    const bool wraps = at + 1 == size;
+    const auto predicted =
+        wraps ? shape.cycle - shape.offsets[static_cast<std::size_t>(at)]
+              : shape.offsets[static_cast<std::size_t>(at) + 1] - shape.offsets[static_cast<std::size_t>(at)];
+    const bool burst = plan_.steps[issued.step].drive == body::Drive::continuous;
+    (burst ? burst_pace_ : single_pace_).saw(predicted, done.opened - issued.last_opened);
+  }
+  issued.last_fired = done.id;
+  issued.last_opened = done.opened;
+}
+
+void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
+  scribe.write(shotlog::Fault{plan_.rig, state.ready, state.why});
+  if (!state.ready && !away_) recovery_until_ = Utc::min();
+  away_ = !state.ready;
+}
+
+shotlog::FrameName Lane::name_of(const order::FrameId& id) const {
+  return {plan_.rig, plan_.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
+}
+
+}  // namespace noonfall::run

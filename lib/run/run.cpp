@@ -1,0 +1,107 @@
+#include "lib/run/run.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace noonfall::run {
+namespace {
+
+template <class... F>
+struct Match : F... {
+  using F::operator()...;
+};
+
+std::int32_t rig_of(const order::Report& report, const std::vector<std::int32_t>& rig_by_order) {
+  const auto of_order = [&](std::int64_t id) {
+    const auto at = static_cast<std::size_t>(id) - 1;
+    return id >= 1 && at < rig_by_order.size() ? rig_by_order[at] : -1;
+  };
+  return std::visit(Match{[&](const order::OrderStarted& r) { return of_order(r.order); },
+                          [](const order::FrameDone& r) { return r.id.rig; },
+                          [&](const order::OrderDone& r) { return of_order(r.order); },
+                          [](const order::RigState& r) { return r.rig; }},
+                    report);
+}
+
+}  // namespace
+
+Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
+    : plans_{timeline.lanes},
+      left_out_{timeline.skipped},
+      header_{header_of(timeline, facts)},
+      cues_{timeline.cues, facts.mode} {
+  scribe_.set_clock(clock);
+  for (std::size_t n = 0; n < plans_.size(); ++n) {
+    lanes_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.mode);
+  }
+}
+
+Output Run::step(Utc now, std::span<const Input> inputs) {
+  Output out;
+  scribe_.begin(now);
+  if (!begun_) begin();
+  for (const auto& input : inputs) take(input, now, out);
+  cues_.advance(now, plans_, scribe_, out);
+  for (auto& lane : lanes_) {
+    const auto first = out.to_rigs.size();
+    lane.advance(now, last_order_id_, scribe_, out);
+    for (auto n = first; n < out.to_rigs.size(); ++n) {
+      if (std::holds_alternative<order::Order>(out.to_rigs[n].message)) {
+        rig_by_order_.push_back(out.to_rigs[n].rig);
+      }
+    }
+  }
+  const bool done = cues_.finished() && std::all_of(lanes_.begin(), lanes_.end(),
+                                                    [](const Lane& lane) { return lane.finished(); });
+  if (done && !finished_) scribe_.write(shotlog::Note{"the plan is done"});
+  finished_ = finished_ || done;
+  out.finished = finished_;
+  out.lines = scribe_.take_lines();
+  return out;
+}
+
+void Run::begin() {
+  begun_ = true;
+  scribe_.write(header_);
+  for (const auto& left : left_out_)
+    scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
+}
+
+void Run::take(const Input& input, Utc now, Output& out) {
+  std::visit(Match{[&](const order::Report& report) {
+                     const auto rig = rig_of(report, rig_by_order_);
+                     if (rig < 0 || static_cast<std::size_t>(rig) >= lanes_.size()) return;
+                     lanes_[static_cast<std::size_t>(rig)].take(report, now, scribe_);
+                   },
+                   [&](const Command& command) { take(command, out); },
+                   [&](const ClockChange& change) {
+                     scribe_.set_clock(change.state);
+                     scribe_.write(shotlog::ClockLine{change.why});
+                   }},
+             input);
+}
+
+void Run::take(const Command& command, Output& out) {
+  const auto lane = [&](std::int32_t rig) -> Lane* {
+    return rig >= 0 && static_cast<std::size_t>(rig) < lanes_.size() ? &lanes_[static_cast<std::size_t>(rig)]
+                                                                     : nullptr;
+  };
+  const auto rig = std::visit(
+      Match{[](const SkipStep&) { return std::int32_t{0}; }, [](const auto& what) { return what.rig; }},
+      command.what);
+  if (lane(rig) == nullptr) {
+    scribe_.write(shotlog::CommandLine{command.words, "there is no such rig"});
+    return;
+  }
+  scribe_.write(shotlog::CommandLine{command.words, {}});
+  std::visit(Match{[&](const Hold& hold) { lane(hold.rig)->hold(out); },
+                   [&](const Resume& resume) { lane(resume.rig)->resume(); },
+                   [&](const SkipStep& skip) {
+                     for (auto& each : lanes_) each.skip_step(skip.step, out);
+                   },
+                   [&](const SetFilter& filter) { lane(filter.rig)->set_filter(filter.state, scribe_); }},
+             command.what);
+}
+
+}  // namespace noonfall::run

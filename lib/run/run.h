@@ -1,0 +1,44 @@
+// The core: given the time and what has happened, what to ask of the rigs, what to say, what to write down,
+// and when to look again. The rehearsal and the daemon both run it.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "lib/run/cue_speaker.h"
+#include "lib/run/header.h"
+#include "lib/run/lane.h"
+#include "lib/run/scribe.h"
+#include "lib/run/words.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::run {
+
+/// A value without a clock: `now` is an argument and never goes back. Extra steps without inputs change
+/// nothing; a late one only passes over more. Targets never move, a failed frame never stops the run, no
+/// backlog is caught up.
+class Run {
+ public:
+  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock);
+
+  [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
+
+ private:
+  void take(const Input& input, Utc now, Output& out);
+  void take(const Command& command, Output& out);
+  void begin();
+
+  std::vector<timeline::Lane> plans_;
+  std::vector<timeline::Skipped> left_out_;
+  shotlog::Header header_;
+  std::vector<Lane> lanes_;
+  CueSpeaker cues_;
+  Scribe scribe_;
+  std::int64_t last_order_id_ = 0;
+  std::vector<std::int32_t> rig_by_order_;  // order 1 first
+  bool begun_ = false;
+  bool finished_ = false;
+};
+
+}  // namespace noonfall::run

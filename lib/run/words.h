@@ -1,0 +1,63 @@
+// What goes into a step of the run and what comes out.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "lib/order/order.h"
+#include "lib/shotlog/line.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::run {
+
+/// Of the operator. Rigs by their index in the timeline.
+struct Hold {  // no further frame on this rig until resumed
+  std::int32_t rig = 0;
+};
+struct Resume {
+  std::int32_t rig = 0;
+};
+struct SkipStep {  // by name, on every rig
+  std::string step;
+};
+struct SetFilter {
+  std::int32_t rig = 0;
+  shotlog::FilterState state = shotlog::FilterState::unknown;
+};
+struct Command {
+  std::string words;  // as given, for the log
+  std::variant<Hold, Resume, SkipStep, SetFilter> what;
+};
+
+/// The clock is trusted differently from here on.
+struct ClockChange {
+  shotlog::ClockState state;
+  std::string why;
+};
+
+using Input = std::variant<order::Report, Command, ClockChange>;
+
+struct ToOneRig {
+  std::int32_t rig = 0;
+  order::ToRig message;
+};
+
+/// To be spoken so that they end at `ends`; the step that returns them comes early enough for the usual
+/// voice.
+struct Words {
+  std::string text;
+  Utc ends;
+};
+
+struct Output {
+  std::vector<ToOneRig> to_rigs;
+  std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
+  std::vector<Words> words;
+  std::optional<Utc> wake;  // step again then, or at the next input
+  bool finished = false;    // nothing is left to do
+};
+
+}  // namespace noonfall::run

@@ -1,0 +1,38 @@
+// The whole plan in virtual time: the day's core and rigs, simulated bodies, and a clock that jumps.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lib/run/run.h"
+#include "lib/timeline/timeline.h"
+#include "sim/body/fault.h"
+#include "sim/body/simulated_body.h"
+
+namespace noonfall::sim {
+
+struct RehearsalSetup {
+  timeline::Timeline timeline;
+  run::Facts facts;
+  std::uint64_t seed = 1;
+  double detune = 1;                       // of every body, see detuned()
+  std::vector<std::vector<Fault>> faults;  // by lane; may be shorter than the lanes
+  std::optional<Utc> start;                // else a minute before anything happens
+  std::vector<Utc> extra_wakes;            // the core is stepped then too: nothing may change by it
+  std::vector<std::pair<Utc, run::Command>> commands;  // of the operator, by time
+};
+
+struct Rehearsed {
+  std::string log;                                // the bytes of the shot log
+  std::vector<shotlog::Line> lines;               // the same as values
+  std::vector<std::vector<RecordedFrame>> taken;  // by lane: what the bodies really did
+  std::vector<run::Words> words;
+  Utc ended;
+};
+
+/// One thread, no real time; the same setup gives the same bytes.
+[[nodiscard]] Rehearsed rehearse(const RehearsalSetup& setup);
+
+}  // namespace noonfall::sim
