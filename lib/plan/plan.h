@@ -94,6 +94,8 @@ struct Every {  // from, until, every: the first set at `from`, none that would 
   Instant from;
   Instant until;
   Duration period{};
+  /// In mirrored steps only: the last set ends at `until`, and none opens before `from`.
+  bool counted_from_end = false;
   bool operator==(const Every&) const = default;
 };
 struct Spread {  // from, until, spread: N sets, the first at `from`, the last opening at `until` (one: in the

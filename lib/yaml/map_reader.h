@@ -27,8 +27,10 @@ class MapReader {
   /// The value under `key`, or an absent field.
   [[nodiscard]] Field optional(std::string_view key);
   [[nodiscard]] bool has(std::string_view key) const;
+  /// A key of other variants of this mapping, offered where a key is unknown.
+  void also_known(std::string_view key) { known_.push_back(key); }
 
-  /// Reports every key that was asked for by neither of the above, with the nearest one that was.
+  /// Reports every key that was asked for by neither, with the nearest one that is known.
   void finish();
 
   [[nodiscard]] Mark mark() const { return mark_; }

@@ -21,7 +21,7 @@ Diagnostic syntax_error(Mark mark, std::string_view complaint) {
 }
 
 /// Feeds every document to `builder`; the error that ended the reading early, if one did.
-std::optional<Diagnostic> parse_into(TreeBuilder& builder, std::string_view text) {
+std::optional<Diagnostic> parse_into(TreeBuilder& builder, const SourceText& source, std::string_view text) {
   std::istringstream in{std::string{text} + '\n'};
   try {
     YAML::Parser parser{in};
@@ -32,7 +32,7 @@ std::optional<Diagnostic> parse_into(TreeBuilder& builder, std::string_view text
   } catch (const YAML::Exception& error) {
     const bool unclosed =
         error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW || error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW;
-    const Mark noticed{error.mark.line + 1, error.mark.column + 1};
+    const Mark noticed = source.within({error.mark.line + 1, error.mark.column + 1});
     return syntax_error(unclosed ? builder.innermost() : noticed, error.msg);
   } catch (const std::exception& error) {
     return syntax_error({1, 1}, error.what());
@@ -52,7 +52,7 @@ Result<Node> read(std::string_view text) {
 
   const SourceText source{text};
   TreeBuilder builder{source};
-  auto ended_by = parse_into(builder, text);
+  auto ended_by = parse_into(builder, source, text);
   if (const auto quote = builder.unclosed_quote()) {
     ended_by = error_at(*quote, "yaml-syntax", "a text in quotes that never ends", "a closing quote");
   }

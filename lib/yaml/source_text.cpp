@@ -92,4 +92,9 @@ std::string_view SourceText::from(Mark mark) const {
   return text_.substr(at);
 }
 
+Mark SourceText::within(Mark mark) const {
+  const auto last = static_cast<int>(line_starts_.size());
+  return mark.line > last ? Mark{last, 1} : mark;
+}
+
 }  // namespace noonfall::yaml

@@ -20,6 +20,9 @@ class SourceText {
   /// The text from `mark` to the end of the document; empty beyond it.
   [[nodiscard]] std::string_view from(Mark mark) const;
 
+  /// `mark`, or the last line's start when it lies beyond the text.
+  [[nodiscard]] Mark within(Mark mark) const;
+
  private:
   std::string_view text_;
   std::vector<std::size_t> line_starts_;

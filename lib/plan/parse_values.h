@@ -1,0 +1,38 @@
+// The values that several parts of a plan share, out of YAML fields.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "lib/plan/plan.h"
+#include "lib/yaml/field.h"
+#include "lib/yaml/map_reader.h"
+
+namespace noonfall::plan {
+
+inline constexpr std::size_t longest_name = 64;
+inline constexpr std::size_t longest_words = 200;
+
+/// A name of a rig, step or profile: 1 to 64 printable characters, no quotes, no space at the ends.
+[[nodiscard]] std::optional<std::string> read_name(const yaml::Field& field);
+/// The same for a text that is a key.
+void check_name(const std::string& name, Mark mark, Diagnostics& findings);
+
+[[nodiscard]] std::optional<Instant> read_instant(const yaml::Field& field);
+
+struct SpanRange {
+  Duration low;
+  Duration high;  // both included
+};
+[[nodiscard]] std::optional<Duration> read_span(const yaml::Field& field, SpanRange range,
+                                                const std::string& wanted);
+
+/// Words for the voice, checked by why_not_a_filter_cue or why_not_a_cue.
+using SpeechRule = std::string_view (*)(std::string_view);
+[[nodiscard]] std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not);
+
+/// `step "corona"` for an entry that has a name, else `a step`.
+[[nodiscard]] std::string label_of(const yaml::Field& field, std::string_view kind);
+
+}  // namespace noonfall::plan

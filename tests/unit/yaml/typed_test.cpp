@@ -1,0 +1,2 @@
+#include "lib/yaml/typed.h"
+#include "lib/yaml/map_reader.h"
