@@ -54,7 +54,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   }
   const bool done = cues_.finished() && std::all_of(lanes_.begin(), lanes_.end(),
                                                     [](const Lane& lane) { return lane.finished(); });
-  if (done && !finished_) scribe_.write(shotlog::Note{"the plan is done"});
+  if (done && !finished_) scribe_.write(shotlog::Note{std::string{shotlog::plan_done}});
   finished_ = finished_ || done;
   out.finished = finished_;
   out.lines = scribe_.take_lines();

@@ -172,6 +172,9 @@ struct Amendment {
   bool operator==(const Amendment&) const = default;
 };
 
+/// The words of the last line of a run that came to its end.
+inline constexpr std::string_view plan_done = "the plan is done";
+
 struct Note {
   std::string words;
   bool operator==(const Note&) const = default;

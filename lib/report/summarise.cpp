@@ -1,0 +1,217 @@
+#include <algorithm>
+
+#include "lib/report/summary.h"
+
+namespace noonfall::report {
+namespace {
+
+using namespace std::chrono_literals;
+using order::Outcome;
+
+constexpr Duration shortest_gap = 5s;
+constexpr std::size_t most_gaps = 10;
+
+/// The last word on a frame, in the order of the log.
+struct Frame {
+  std::optional<Outcome> result;  // none: an intent without an outcome
+  Utc due;
+  std::optional<Utc> opened;
+  Duration exposure{};
+  std::string why;
+};
+
+using Frames = std::map<shotlog::FrameName, Frame>;
+
+void collect(Frames& frames, const shotlog::Entry& entry) {
+  if (const auto* intent = std::get_if<shotlog::Intent>(&entry)) frames[intent->frame].due = intent->due;
+  if (const auto* outcome = std::get_if<shotlog::Outcome>(&entry)) {
+    const auto open = from_seconds(exposure::exact_seconds(outcome->exposure.shutter));
+    frames[outcome->frame] = {outcome->result, outcome->due, outcome->opened, open, outcome->why};
+  }
+  const auto* skip = std::get_if<shotlog::Skip>(&entry);
+  if (skip != nullptr && skip->frame.set > 0) {
+    frames[skip->frame] = {Outcome::skipped, skip->due.value_or(Utc{}), std::nullopt, {}, skip->why};
+  }
+}
+
+void count(Tally& tally, const std::optional<Outcome>& result) {
+  if (!result) {
+    ++tally.open;
+    return;
+  }
+  switch (*result) {
+    case Outcome::fired:
+      ++tally.fired;
+      return;
+    case Outcome::failed:
+      ++tally.failed;
+      return;
+    case Outcome::unknown:
+      ++tally.unknown;
+      return;
+    case Outcome::skipped:
+      ++tally.skipped;
+      return;
+    case Outcome::cancelled:
+      ++tally.cancelled;
+      return;
+  }
+}
+
+/// "too late: the shutter would open 0.42 s after …" and its like are one reason.
+std::string without_details(const std::string& why) {
+  return why.substr(0, why.find(':'));
+}
+
+/// Sets of the planned length, or longer, all of whose frames fired; a burst's frames count in lengths of one
+/// set.
+int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t, Tally>& by_set) {
+  const auto size = std::max(planned.frames_per_set, 1);
+  int whole = 0;
+  for (const auto& [set, tally] : by_set) {
+    const auto all =
+        tally.fired + tally.failed + tally.unknown + tally.cancelled + tally.skipped + tally.open;
+    if (all > size) {
+      whole += tally.fired / size;
+    } else if (tally.fired == all) {
+      ++whole;
+    }
+  }
+  return whole;
+}
+
+StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Frames& frames) {
+  StepSummary step;
+  step.rig = rig;
+  step.planned = planned;
+  std::vector<Duration> late;
+  std::map<std::int32_t, Tally> by_set;
+  const auto first = frames.lower_bound({rig, planned.step, 0, 0});
+  for (auto it = first; it != frames.end() && it->first.rig == rig && it->first.step == planned.step; ++it) {
+    const auto& frame = it->second;
+    count(step.frames, frame.result);
+    count(by_set[it->first.set], frame.result);
+    if (!frame.why.empty()) ++step.reasons[without_details(frame.why)];
+    if (frame.opened) late.push_back(*frame.opened - frame.due);
+  }
+  step.whole_sets = whole_sets(planned, by_set);
+  if (!planned.back_to_back && !late.empty()) {
+    std::sort(late.begin(), late.end());
+    step.median_late = late[late.size() / 2];
+    step.most_late = late.back();
+  }
+  return step;
+}
+
+WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
+  WindowSummary out{rig.rig, *rig.window, 0, 0, {}, {}};
+  for (const auto& planned : rig.steps) {
+    if (planned.filtered) continue;
+    const auto first = frames.lower_bound({rig.rig, planned.step, 0, 0});
+    for (auto it = first; it != frames.end() && it->first.rig == rig.rig && it->first.step == planned.step;
+         ++it) {
+      if (!it->second.opened) continue;
+      const auto opened = *it->second.opened;
+      const bool inside =
+          opened >= rig.window->usable_from && opened + it->second.exposure <= rig.window->usable_until;
+      ++(inside ? out.inside : out.outside);
+      out.first_opened = std::min(out.first_opened.value_or(opened), opened);
+      out.last_opened = std::max(out.last_opened.value_or(opened), opened);
+    }
+  }
+  return out;
+}
+
+std::optional<Utc> contact(const shotlog::Header& header, contacts::ContactName name) {
+  for (const auto& each : header.contacts) {
+    if (each.name == name) return each.utc;
+  }
+  return std::nullopt;
+}
+
+/// Stretches between C2 and C3 without an open shutter, for rigs that shot then.
+void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::string& rig,
+              const Frames& frames) {
+  const auto c2 = contact(header, contacts::ContactName::c2);
+  const auto c3 = contact(header, contacts::ContactName::c3);
+  if (header.kind != contacts::Kind::total || !c2 || !c3) return;
+  std::map<Utc, Utc> open;
+  for (const auto& [name, frame] : frames) {
+    if (name.rig == rig && frame.opened && *frame.opened<*c3&& * frame.opened + frame.exposure> * c2) {
+      open[*frame.opened] = *frame.opened + frame.exposure;
+    }
+  }
+  if (open.empty()) return;
+  open[*c3] = *c3;
+  auto at = *c2;
+  for (const auto& [opened, closed] : open) {
+    if (opened - at > shortest_gap) gaps.push_back({rig, at, opened});
+    at = std::max(at, closed);
+  }
+}
+
+bool is_happening(const shotlog::Line& line) {
+  const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry);
+  if (cue != nullptr) return !cue->why.empty();
+  return std::holds_alternative<shotlog::Fault>(line.entry) ||
+         std::holds_alternative<shotlog::ClockLine>(line.entry) ||
+         std::holds_alternative<shotlog::CommandLine>(line.entry) ||
+         std::holds_alternative<shotlog::Amendment>(line.entry);
+}
+
+void add(Tally& total, const Tally& part) {
+  total.fired += part.fired;
+  total.failed += part.failed;
+  total.unknown += part.unknown;
+  total.cancelled += part.cancelled;
+  total.skipped += part.skipped;
+  total.open += part.open;
+}
+
+void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std::string>& left_out) {
+  for (const auto& rig : out.header.rigs) {
+    for (const auto& planned : rig.steps) {
+      auto step = summary_of(rig.rig, planned, frames);
+      const auto whole = left_out.find(rig.rig + '\n' + planned.step);
+      if (whole != left_out.end()) {
+        step.left_out = true;
+        ++step.reasons[whole->second];
+      }
+      add(out.total, step.frames);
+      out.planned_frames += planned.frames;
+      out.steps.push_back(std::move(step));
+    }
+    if (rig.window) out.windows.push_back(window_of(rig, frames));
+    add_gaps(out.gaps, out.header, rig.rig, frames);
+  }
+  std::stable_sort(out.gaps.begin(), out.gaps.end(),
+                   [](const Gap& a, const Gap& b) { return a.until - a.from > b.until - b.from; });
+  if (out.gaps.size() > most_gaps) out.gaps.resize(most_gaps);
+}
+
+}  // namespace
+
+std::optional<Summary> summarise(const shotlog::Replayed& log) {
+  if (log.lines.empty()) return std::nullopt;
+  const auto* header = std::get_if<shotlog::Header>(&log.lines.front().entry);
+  if (header == nullptr) return std::nullopt;
+  Summary out;
+  out.header = *header;
+  out.torn_tail = log.torn_tail;
+  out.damaged_lines = static_cast<int>(log.damage.size());
+  Frames frames;
+  std::map<std::string, std::string> left_out;
+  for (const auto& line : log.lines) {
+    collect(frames, line.entry);
+    if (is_happening(line)) out.happenings.push_back(line);
+    const auto* skip = std::get_if<shotlog::Skip>(&line.entry);
+    if (skip != nullptr && skip->frame.set == 0)
+      left_out[skip->frame.rig + '\n' + skip->frame.step] = skip->why;
+    const auto* note = std::get_if<shotlog::Note>(&line.entry);
+    out.complete = out.complete || (note != nullptr && note->words == shotlog::plan_done);
+  }
+  sum_up(out, frames, left_out);
+  return out;
+}
+
+}  // namespace noonfall::report

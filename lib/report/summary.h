@@ -1,0 +1,73 @@
+// What was shot, against what was planned: a shot log boiled down for a person.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lib/shotlog/line.h"
+#include "lib/shotlog/replay.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::report {
+
+/// Frames by their last word. `open` have an intent and no outcome: the run was cut off.
+struct Tally {
+  int fired = 0;
+  int failed = 0;
+  int unknown = 0;
+  int cancelled = 0;
+  int skipped = 0;
+  int open = 0;
+  bool operator==(const Tally&) const = default;
+};
+
+struct StepSummary {
+  std::string rig;
+  shotlog::PlannedStep planned;
+  Tally frames;
+  int whole_sets = 0;  // sets with every frame fired
+  bool left_out = false;
+  Duration median_late{};  // of the fired frames, opened against due; sets with instants of their own only
+  Duration most_late{};
+  std::map<std::string, int> reasons;  // why frames weren't taken, or came out otherwise than asked
+  bool operator==(const StepSummary&) const = default;
+};
+
+/// Unfiltered frames against the rig's filter window.
+struct WindowSummary {
+  std::string rig;
+  shotlog::PlannedWindow window;
+  int inside = 0;
+  int outside = 0;  // must be none
+  std::optional<Utc> first_opened;
+  std::optional<Utc> last_opened;
+  bool operator==(const WindowSummary&) const = default;
+};
+
+/// A stretch of totality in which a rig that had frames to take took none.
+struct Gap {
+  std::string rig;
+  Utc from;
+  Utc until;
+  bool operator==(const Gap&) const = default;
+};
+
+struct Summary {
+  shotlog::Header header;
+  std::vector<StepSummary> steps;  // in plan order
+  std::vector<WindowSummary> windows;
+  std::vector<Gap> gaps;                  // over 5 s, longest first, at most ten
+  std::vector<shotlog::Line> happenings;  // faults, commands, amendments, clock changes, words not spoken
+  Tally total;
+  int planned_frames = 0;
+  bool complete = false;  // the log says that the plan was done
+  bool torn_tail = false;
+  int damaged_lines = 0;
+};
+
+/// Empty when the log has no header: nothing can be said then.
+[[nodiscard]] std::optional<Summary> summarise(const shotlog::Replayed& log);
+
+}  // namespace noonfall::report
