@@ -39,7 +39,7 @@ bool rises(Iso a, Iso b) {
 template <class T>
 std::vector<T> read_items(const Field& field, const Kind<T>& kind) {
   std::vector<T> values;
-  for (const auto& item : yaml::read_list(field, "a list with at least one value")) {
+  for (const auto& item : yaml::read_list(field, "a list of values or {from: …, to: …, by: 1/3 stop}")) {
     const auto value = yaml::read_as(item, kind.parse, kind.one);
     if (!value) continue;
     if (!values.empty() && !rises(values.back(), *value)) {
