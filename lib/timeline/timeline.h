@@ -55,6 +55,10 @@ struct RigStep {
   bool operator==(const RigStep&) const = default;
 
   [[nodiscard]] int predicted_frames() const;
+  /// The first due instant; back to back, the earliest possible one.
+  [[nodiscard]] Utc first_opening() const;
+  /// When the last shutter closes if nothing is late; back to back, when it must be closed.
+  [[nodiscard]] Utc last_closing() const;
 };
 
 /// The filter may be off the lens within; the core speaks the cues and keeps the filter's state by it.
@@ -90,7 +94,9 @@ struct Cue {
 
 struct HandsOnSpan {
   std::size_t lane = 0;
+  std::size_t plan_step = 0;
   std::string name;
+  Mark mark;
   Utc from;
   Utc until;
   bool operator==(const HandsOnSpan&) const = default;
@@ -113,6 +119,7 @@ struct Timeline {
   std::vector<Skipped> skipped;
   bool operator==(const Timeline&) const = default;
 
+  /// Those noonfall orders: frames taken by hand aren't counted.
   [[nodiscard]] int predicted_frames() const;
 };
 

@@ -1,0 +1,112 @@
+#include "lib/timeline/advice.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lib/body/model.h"
+#include "lib/exposure/atmosphere.h"
+#include "lib/exposure/framing.h"
+#include "lib/exposure/scale.h"
+
+namespace noonfall::timeline {
+namespace {
+
+using namespace std::chrono_literals;
+using contacts::ContactName;
+
+constexpr Degrees low_sun{10};
+constexpr double low_sun_stops_worth_saying = 1.0 / 3;
+constexpr exposure::Shutter slowest_without_shimmer{1, 250};  // common practice, no source
+
+void advise_on_altitude(const Given& given, Diagnostics& warnings) {
+  const bool total = given.sky.kind == contacts::Kind::total;
+  for (const auto name :
+       total ? std::vector{ContactName::c2, ContactName::c3} : std::vector{ContactName::mid}) {
+    const auto& contact = given.sky.at(name);
+    if (!contact || contact->apparent_altitude >= low_sun) continue;
+    const auto altitude = contact->apparent_altitude;
+    if (altitude.value < 0) {
+      warnings.push_back(warning_at(given.plan.site.mark, "sun-below-horizon",
+                                    fmt::format("the Sun stands {:.1f}° below the horizon at {}",
+                                                -altitude.value, contacts::to_text(name))));
+      continue;
+    }
+    const auto lost = exposure::low_sun_stops(altitude);
+    if (lost.value < low_sun_stops_worth_saying) continue;
+    warnings.push_back(warning_at(
+        given.plan.site.mark, "sun-low",
+        fmt::format(
+            "the Sun stands {:.1f}° high at {}: clear air takes about {:.1f} stops more than with a high Sun",
+            altitude.value, contacts::to_text(name), lost.value),
+        "longer exposures, and a clear view to the horizon"));
+  }
+}
+
+/// From the triangle of zenith, pole and Sun; the Sun's declination moves by less than 0.1° in an eclipse.
+Degrees declination(const contacts::Circumstances& sky) {
+  const auto& mid = sky.at(ContactName::mid);
+  if (!mid) return {0};
+  const double latitude = radians(sky.site.latitude);
+  const double altitude = radians(mid->altitude);
+  return degrees(std::asin(std::sin(latitude) * std::sin(altitude) +
+                           std::cos(latitude) * std::cos(altitude) * std::cos(radians(mid->azimuth))));
+}
+
+exposure::Shutter longest_shutter(const RigStep& step) {
+  auto longest = step.shapes.front().exposures.front().shutter;
+  for (const auto& shape : step.shapes)
+    for (const auto& frame : shape.exposures)
+      if (exposure::shorter(longest, frame.shutter)) longest = frame.shutter;
+  return longest;
+}
+
+void advise_on_trailing(const Given& given, const plan::Rig& rig, const RigStep& step,
+                        Diagnostics& warnings) {
+  if (rig.mount == plan::Mount::tracking || step.subject.kind == exposure::SubjectKind::landscape) return;
+  const auto longest = longest_shutter(step);
+  const double seconds = exposure::exact_seconds(longest);
+  const double limit =
+      rig.sensor
+          ? exposure::longest_untrailed(rig.focal_length, rig.sensor->pixel, declination(given.sky)).value
+          : exposure::longest_untrailed_on_film(rig.focal_length).value;
+  if (seconds <= limit) return;
+  const auto trail = rig.sensor ? fmt::format("trails by {:.1f} pixels", seconds / limit)
+                                : fmt::format("is longer than 340 s / {:g}", rig.focal_length.value);
+  warnings.push_back(
+      warning_at(step.mark, "trailing",
+                 fmt::format("\"{}\": {} at {:g} mm on the fixed mount of {} {}", step.name,
+                             exposure::to_text(longest), rig.focal_length.value, rig.name, trail),
+                 fmt::format("at most {:.2g} s, or a tracking mount", limit)));
+}
+
+void advise_on_shimmer(const plan::Rig& rig, const RigStep& step, Diagnostics& warnings) {
+  if (!step.filtered) return;
+  const auto longest = longest_shutter(step);
+  if (!exposure::shorter(slowest_without_shimmer, longest)) return;
+  warnings.push_back(
+      warning_at(step.mark, "shimmer",
+                 fmt::format("\"{}\": {} on {} is slow for the filtered Sun, whose edge shimmers by day "
+                             "(common practice, no source)",
+                             step.name, exposure::to_text(longest), rig.name),
+                 "1/250 or shorter, at a higher ISO"));
+}
+
+}  // namespace
+
+void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings) {
+  advise_on_altitude(given, warnings);
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    const std::string* said = nullptr;  // the parts of one step at several instants have the same exposures
+    for (const auto& step : timeline.lanes[l].steps) {
+      const auto& name = given.plan.steps[step.plan_step].name;
+      if (said == &name) continue;
+      said = &name;
+      advise_on_trailing(given, given.plan.rigs[l], step, warnings);
+      advise_on_shimmer(given.plan.rigs[l], step, warnings);
+    }
+  }
+}
+
+}  // namespace noonfall::timeline

@@ -1,0 +1,100 @@
+#include "lib/timeline/bare_lens.h"
+
+#include <algorithm>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "lib/timeline/settings.h"
+
+namespace noonfall::timeline {
+namespace {
+
+using contacts::ContactName;
+
+constexpr Millimetres longest_bare_lens{35};
+constexpr exposure::FNumber widest_bare_aperture{80};
+
+bool in_certain_totality(const Given& given, const RigStep& step) {
+  if (given.sky.kind != contacts::Kind::total) return false;
+  const auto& c2 = *given.sky.at(ContactName::c2);
+  const auto& c3 = *given.sky.at(ContactName::c3);
+  const auto bound = given.assumptions.clock_bound;
+  return step.from >= c2.utc + c2.uncertainty + bound && step.until <= c3.utc - c3.uncertainty - bound;
+}
+
+bool stopped_down(exposure::FNumber aperture) {
+  return aperture.tenths >= widest_bare_aperture.tenths;
+}
+
+/// The widest f-number of a lens the body can't set is the plan's word.
+std::optional<exposure::FNumber> named_aperture(const plan::Rig& rig, const plan::Shooting& shooting) {
+  const auto choice = overlay(rig.exposure, shooting.exposure);
+  if (!choice.aperture) return {};
+  return choice.aperture->low;
+}
+
+/// In words, the first f-number of the step that is too wide open; empty when all are stopped down.
+std::string too_wide(const Given& given, const plan::Rig& rig, const RigStep& step) {
+  const auto& shooting = std::get<plan::Shooting>(given.plan.steps[step.plan_step].what);
+  for (const auto& shape : step.shapes)
+    for (const auto& exposure : shape.exposures) {
+      const auto aperture = exposure.aperture ? exposure.aperture : named_aperture(rig, shooting);
+      if (!aperture) return "an unknown f-number";
+      if (!stopped_down(*aperture)) return exposure::to_text(*aperture);
+    }
+  return {};
+}
+
+std::optional<Diagnostic> check_step(const Given& given, const plan::Rig& rig, const RigStep& step) {
+  if (step.subject.kind == exposure::SubjectKind::photosphere)
+    return error_at(
+        step.mark, "photosphere-unfiltered",
+        fmt::format("\"{}\" shoots the photosphere on {}, which has no filter", step.name, rig.name),
+        "a rig with a filter, or another subject");
+  if (in_certain_totality(given, step)) return {};
+  const auto aperture = too_wide(given, rig, step);
+  if (aperture.empty()) return {};
+  return error_at(step.mark, "no-filter-wide-aperture",
+                  fmt::format("\"{}\" is taken on {} without a filter outside totality at {}", step.name,
+                              rig.name, aperture),
+                  "aperture: f/8 or smaller, or a span inside totality, or `sun_in_frame: never`");
+}
+
+Diagnostic lens_too_long(const plan::Rig& rig) {
+  return error_at(rig.filter_mark, "no-filter-long-lens",
+                  fmt::format("{} has no filter and a lens of {} mm", rig.name, rig.focal_length.value),
+                  "a filter, a lens of 35 mm or shorter, or `sun_in_frame: never`");
+}
+
+Diagnostic allowed(const plan::Rig& rig) {
+  if (!rig.sun_in_frame)
+    return warning_at(
+        rig.filter_mark, "no-filter",
+        fmt::format("{} has no filter: keep the Sun out of its frame, as the plan says", rig.name));
+  return warning_at(
+      rig.filter_mark, "no-filter",
+      fmt::format("{} has no filter: allowed for a lens of at most 35 mm at f/8 or smaller (common "
+                  "practice, no source); keep the lens covered between frames if in doubt",
+                  rig.name));
+}
+
+}  // namespace
+
+Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagnostics& findings) {
+  Objections objections;
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    const auto& rig = given.plan.rigs[l];
+    if (rig.filter) continue;
+    const bool too_long = rig.sun_in_frame && rig.focal_length > longest_bare_lens;
+    findings.push_back(too_long ? lens_too_long(rig) : allowed(rig));
+    const auto& steps = timeline.lanes[l].steps;
+    for (std::size_t s = 0; s < steps.size(); ++s) {
+      if (!rig.sun_in_frame && steps[s].subject.kind != exposure::SubjectKind::photosphere) continue;
+      if (auto why = check_step(given, rig, steps[s])) objections.push_back({l, s, std::move(*why)});
+    }
+  }
+  return objections;
+}
+
+}  // namespace noonfall::timeline

@@ -1,0 +1,16 @@
+// Rigs without a solar filter: which may see the Sun, and when.
+#pragma once
+
+#include "lib/timeline/given.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::timeline {
+
+/// Without a filter a lens may see the uneclipsed Sun only when it is at most 35 mm long and stopped down to
+/// f/8 or smaller (common practice, no source); a rig declared never to have the Sun in its frame is free.
+/// A longer lens is an error of the plan, whatever its steps; a wider aperture outside certain totality and a
+/// subject that needs the filter are objections to the step. What is allowed gets a warning.
+[[nodiscard]] Objections check_bare_lenses(const Given& given, const Timeline& timeline,
+                                           Diagnostics& findings);
+
+}  // namespace noonfall::timeline

@@ -1,0 +1,149 @@
+#include "lib/timeline/cues.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "lib/plan/resolve.h"
+#include "lib/timeline/relative_text.h"
+#include "lib/timeline/sift.h"
+
+namespace noonfall::timeline {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr double characters_a_second = 14;
+constexpr Duration breath = 300ms;
+constexpr Duration stand_by_before = 15s;
+constexpr Duration hands_off_before = 10s;
+
+struct MarkedCue {
+  Cue cue;
+  Mark mark;
+};
+
+std::string or_usual(const std::string& reworded, std::string usual) {
+  return reworded.empty() ? usual : reworded;
+}
+
+void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window,
+                     std::vector<MarkedCue>& cues) {
+  const auto mark = rig.filter->mark;
+  cues.push_back({{window.opens - stand_by_before, fmt::format("Stand by, camera filter of {}.", rig.name),
+                   CueKind::spoken, l},
+                  mark});
+  cues.push_back(
+      {{window.opens, or_usual(rig.filter->say_off, fmt::format("Camera filter off, {}.", rig.name)),
+        CueKind::filter_off, l},
+       mark});
+  cues.push_back({{window.usable_until,
+                   or_usual(rig.filter->say_on, fmt::format("Camera filter back on, {}.", rig.name)),
+                   CueKind::filter_on, l},
+                  mark});
+}
+
+void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& cues) {
+  for (const auto& step : lane.steps) {
+    const auto& frames = step.shapes.front().exposures;
+    const auto exposures = frames.size() == 1 ? exposure::to_text(frames.front().shutter)
+                                              : fmt::format("{} frames, {} to {}", frames.size(),
+                                                            exposure::to_text(frames.front().shutter),
+                                                            exposure::to_text(frames.back().shutter));
+    cues.push_back({{step.first_opening(),
+                     fmt::format("{} by hand: {}, {}.", lane.rig, exposure::to_text(step.subject), exposures),
+                     CueKind::spoken, l},
+                    step.mark});
+  }
+}
+
+/// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide".
+std::string rigs_in_words(const Timeline& timeline, std::size_t first) {
+  std::vector<std::string> rigs;
+  for (auto i = first; i < timeline.hands_on.size(); ++i)
+    if (timeline.hands_on[i].plan_step == timeline.hands_on[first].plan_step)
+      rigs.push_back(timeline.lanes[timeline.hands_on[i].lane].rig);
+  return fmt::format("{}", fmt::join(rigs, " and "));
+}
+
+void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
+  for (std::size_t i = 0; i < timeline.hands_on.size(); ++i) {
+    const auto& span = timeline.hands_on[i];
+    if (i > 0 && timeline.hands_on[i - 1].plan_step == span.plan_step) continue;
+    const auto rigs = rigs_in_words(timeline, i);
+    const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
+    const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
+    cues.push_back({{span.from, or_usual(hands.say, fmt::format("Hands needed at {}: {}.", rigs, span.name)),
+                     CueKind::hands_on, span.lane},
+                    span.mark});
+    cues.push_back({{off, fmt::format("Hands off {}.", rigs), CueKind::hands_off, span.lane}, span.mark});
+  }
+}
+
+void add_plan_cues(const Given& given, Timeline& timeline, std::vector<MarkedCue>& cues) {
+  for (const auto& cue : given.plan.cues) {
+    if (const auto left_out = why_left_out(cue.at, given.sky)) {
+      timeline.skipped.push_back({fmt::format("cue \"{}\"", cue.say), "", left_out->why});
+      continue;
+    }
+    if (const auto ends = plan::resolve(cue.at, given.sky))
+      cues.push_back({{*ends, cue.say, CueKind::spoken, 0}, cue.mark});
+  }
+}
+
+void warn_of_cues_at_once(const Given& given, const std::vector<MarkedCue>& cues, Diagnostics& findings) {
+  for (std::size_t i = 1; i < cues.size(); ++i) {
+    const auto& [before, before_mark] = cues[i - 1];
+    const auto& [after, after_mark] = cues[i];
+    if (after.ends - speech_time(after.words) >= before.ends) continue;
+    findings.push_back(warning_at(
+        after_mark.line >= before_mark.line ? after_mark : before_mark, "cues-at-once",
+        fmt::format("\"{}\" (ends {}) and \"{}\" (ends {}) would be spoken at once", before.words,
+                    relative_text(before.ends, given.sky), after.words, relative_text(after.ends, given.sky)),
+        fmt::format("at least {} from the end of one to the end of the next",
+                    rounded_text(speech_time(after.words)))));
+  }
+}
+
+/// One operator: nobody handles a filter while holding another rig, or the same one for something else.
+void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, Diagnostics& findings) {
+  for (const auto& span : timeline.hands_on) {
+    for (const auto& lane : timeline.lanes) {
+      if (!lane.window) continue;
+      const bool off = span.from < lane.window->usable_from && span.until > lane.window->opens;
+      const bool on = span.from < lane.window->closes && span.until > lane.window->usable_until;
+      if (!off && !on) continue;
+      findings.push_back(warning_at(
+          span.mark, "hands-in-two-places",
+          fmt::format("\"{}\" keeps hands on {} from {} to {}, while the filter of {} is handled from {}",
+                      span.name, timeline.lanes[span.lane].rig, relative_text(span.from, given.sky),
+                      relative_text(span.until, given.sky), lane.rig,
+                      relative_text(off ? lane.window->opens : lane.window->usable_until, given.sky)),
+          "hands-on spans clear of the filter cues"));
+    }
+  }
+}
+
+}  // namespace
+
+Duration speech_time(std::string_view words) {
+  return breath + from_seconds(static_cast<double>(words.size()) / characters_a_second);
+}
+
+void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
+  std::vector<MarkedCue> cues;
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    const auto& lane = timeline.lanes[l];
+    if (lane.window) add_filter_cues(given.plan.rigs[l], l, *lane.window, cues);
+    if (lane.by_hand) add_by_hand_cues(lane, l, cues);
+  }
+  add_hands_on_cues(given, timeline, cues);
+  add_plan_cues(given, timeline, cues);
+  std::stable_sort(cues.begin(), cues.end(),
+                   [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
+  warn_of_cues_at_once(given, cues, findings);
+  warn_of_hands_in_two_places(given, timeline, findings);
+  for (auto& marked : cues) timeline.cues.push_back(std::move(marked.cue));
+}
+
+}  // namespace noonfall::timeline

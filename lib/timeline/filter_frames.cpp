@@ -1,0 +1,99 @@
+#include <algorithm>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "lib/timeline/filter_window.h"
+#include "lib/timeline/relative_text.h"
+
+namespace noonfall::timeline {
+namespace {
+
+Duration jitter_of(const Lane& lane) {
+  return lane.by_hand ? Duration{} : lane.profile.release.jitter;
+}
+
+/// A shutter due at an edge may open earlier by the jitter: such a one is due that much later.
+void keep_off_the_edge(RigStep& step, Utc edge, Duration jitter) {
+  if (step.first_opening() < edge) return;  // stands wrong altogether; reported, not moved
+  const auto earliest = edge + jitter;
+  step.from = std::max(step.from, earliest);
+  for (auto& target : step.targets) target.due = std::max(target.due, earliest);
+  step.until = std::max(step.until, step.last_closing());
+}
+
+std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lane, const RigStep& step) {
+  const auto& window = *lane.window;
+  if (step.first_opening() < window.usable_from)
+    return error_at(
+        step.mark, "filter-still-on",
+        fmt::format("\"{}\" would open its first shutter on {} at {}, when the filter may still be on",
+                    step.name, lane.rig, relative_text(step.first_opening(), given.sky)),
+        fmt::format("start at {} or later (the filter starts coming off at {})",
+                    relative_text(window.usable_from, given.sky, Rounding::later),
+                    relative_text(window.opens, given.sky)));
+  if (step.last_closing() > window.usable_until)
+    return error_at(
+        step.mark, "filter-back-on",
+        fmt::format("\"{}\" would close its last shutter on {} at {}, when the filter must go back on",
+                    step.name, lane.rig, relative_text(step.last_closing(), given.sky)),
+        fmt::format("end at {} or earlier (the filter is back on at {})",
+                    relative_text(window.usable_until, given.sky, Rounding::earlier),
+                    relative_text(window.closes, given.sky)));
+  return {};
+}
+
+/// The instant of the first frame or set that isn't clear of the window.
+std::optional<Utc> frame_in_window(const RigStep& step, const FilterWindow& window) {
+  if (step.back_to_back) {
+    if (step.until <= window.opens || step.from >= window.closes) return {};
+    return std::max(step.from, window.opens);
+  }
+  for (const auto& target : step.targets) {
+    const auto closed = target.due + step.shapes[target.shape].lasts;
+    if (closed > window.opens && target.due < window.closes) return target.due;
+  }
+  return {};
+}
+
+std::optional<Diagnostic> filtered_inside(const Given& given, const Lane& lane, const RigStep& step) {
+  const auto met = frame_in_window(step, *lane.window);
+  if (!met) return {};
+  return error_at(
+      step.mark, "filter-coming-off",
+      fmt::format("\"{}\" needs the filter on, but has a frame on {} at {}, when the filter may be off",
+                  step.name, lane.rig, relative_text(*met, given.sky)),
+      fmt::format("end at {} or earlier, or start at {} or later",
+                  relative_text(lane.window->opens, given.sky, Rounding::earlier),
+                  relative_text(lane.window->closes, given.sky, Rounding::later)));
+}
+
+std::optional<Diagnostic> fit_to_window(const Given& given, const Lane& lane, RigStep& step) {
+  const auto& window = *lane.window;
+  if (!step.filtered) {
+    keep_off_the_edge(step, window.usable_from, jitter_of(lane));
+    if (auto outside = unfiltered_outside(given, lane, step)) return outside;
+    step.until = std::min(step.until, window.usable_until);
+    return {};
+  }
+  keep_off_the_edge(step, window.closes, jitter_of(lane));
+  if (auto inside = filtered_inside(given, lane, step)) return inside;
+  if (step.first_opening() < window.opens && step.last_closing() <= window.opens)
+    step.until = std::min(step.until, window.opens);
+  return {};
+}
+
+}  // namespace
+
+Objections fit_to_windows(const Given& given, Timeline& timeline) {
+  Objections objections;
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    auto& lane = timeline.lanes[l];
+    if (!lane.window) continue;
+    for (std::size_t s = 0; s < lane.steps.size(); ++s)
+      if (auto why = fit_to_window(given, lane, lane.steps[s])) objections.push_back({l, s, std::move(*why)});
+  }
+  return objections;
+}
+
+}  // namespace noonfall::timeline

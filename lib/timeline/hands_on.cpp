@@ -1,0 +1,55 @@
+#include "lib/timeline/hands_on.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "lib/plan/resolve.h"
+#include "lib/timeline/relative_text.h"
+#include "lib/timeline/sift.h"
+
+namespace noonfall::timeline {
+namespace {
+
+void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& hands, Timeline& timeline,
+               Diagnostics& findings) {
+  const auto& step = given.plan.steps[plan_step];
+  const auto from = plan::resolve(hands.from, given.sky);
+  const auto until = plan::resolve(hands.until, given.sky);
+  if (!from || !until) return;
+  if (*from >= *until) {
+    auto empty = error_at(step.mark, "empty-span",
+                          fmt::format("\"{}\": begins at {} but ends at {}", step.name,
+                                      relative_text(*from, given.sky), relative_text(*until, given.sky)),
+                          "`from` before `until`");
+    if (given.strictness == Strictness::on_the_day) {
+      empty.severity = Severity::warning;
+      timeline.skipped.push_back({step.name, "", empty.message});
+    }
+    findings.push_back(std::move(empty));
+    return;
+  }
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    const auto& rig = timeline.lanes[l].rig;
+    if (!step.all_rigs && std::find(step.rigs.begin(), step.rigs.end(), rig) == step.rigs.end()) continue;
+    timeline.hands_on.push_back({l, plan_step, step.name, step.mark, *from, *until});
+  }
+}
+
+}  // namespace
+
+void make_hands_on_spans(const Given& given, Timeline& timeline, Diagnostics& findings) {
+  for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {
+    const auto& step = given.plan.steps[s];
+    const auto* hands = std::get_if<plan::HandsOn>(&step.what);
+    if (hands == nullptr) continue;
+    if (const auto left_out = why_left_out(step, given.sky)) {
+      timeline.skipped.push_back(
+          {step.name, step.all_rigs ? "" : fmt::format("{}", fmt::join(step.rigs, ", ")), left_out->why});
+      continue;
+    }
+    add_spans(given, s, *hands, timeline, findings);
+  }
+}
+
+}  // namespace noonfall::timeline

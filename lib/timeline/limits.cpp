@@ -1,0 +1,131 @@
+#include "lib/timeline/limits.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "lib/body/buffer.h"
+#include "lib/body/model.h"
+#include "lib/timeline/exposures.h"
+#include "lib/timeline/relative_text.h"
+
+namespace noonfall::timeline {
+namespace {
+
+constexpr double usable_share_of_card = 0.95;
+
+/// The buffer of one body as its steps fill it, one after the other.
+class BufferWalk {
+ public:
+  BufferWalk(const Lane& lane, const contacts::Circumstances& sky)
+      : lane_{lane}, sky_{sky}, size_{body::frame_size(lane.profile, lane.files)}, buffer_{lane.profile} {}
+
+  [[nodiscard]] std::optional<Diagnostic> take(RigStep& step) {
+    return step.back_to_back ? take_back_to_back(step) : take_targets(step);
+  }
+
+ private:
+  [[nodiscard]] Utc ready_for(const RigStep& step) const {
+    if (previous_ == nullptr) return step.from;
+    const auto& last = previous_->shapes.back().exposures.back();
+    const auto ready = previous_->last_closing() + lane_.profile.readout +
+                       body::setting_time(lane_.profile, &last, step.shapes.front().exposures.front()) +
+                       body::drive_change_time(lane_.profile, previous_->drive, step.drive) +
+                       lane_.profile.release.typical;
+    return std::max(step.from, ready);
+  }
+
+  std::optional<Diagnostic> take_back_to_back(RigStep& step) {
+    ExposureSets turn;
+    for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
+    const auto from = ready_for(step);
+    const auto fit = body::fit_sets(lane_.profile, step.drive, lane_.files, turn, from, step.until, buffer_,
+                                    step.leave_free_frames);
+    step.predicted_sets = fit.sets;
+    for (int frame = 1; frame <= fit.frames; ++frame)
+      buffer_.add(from + fit.last_open * frame / fit.frames, size_);
+    previous_ = &step;
+    if (fit.sets > 0) return {};
+    return error_at(
+        step.mark, "no-set-fits",
+        fmt::format("\"{}\": no whole set fits on {}, with room for {} frames in the buffer to be left at "
+                    "the end",
+                    step.name, lane_.rig, step.leave_free_frames),
+        "a longer span, fewer frames a set, or a smaller leave_free");
+  }
+
+  std::optional<Diagnostic> take_targets(RigStep& step) {
+    Duration longest_wait{};
+    Utc when{};
+    for (const auto& target : step.targets) {
+      for (const auto offset : step.shapes[target.shape].offsets) {
+        const auto due = target.due + offset;
+        const auto opens = buffer_.room_for(1, size_, due) ? due : std::max(due, buffer_.room_at(size_));
+        if (opens - due > longest_wait) {
+          longest_wait = opens - due;
+          when = due;
+        }
+        buffer_.add(opens == Utc::max() ? due : opens, size_);
+      }
+    }
+    previous_ = &step;
+    if (longest_wait <= step.patience) return {};
+    return error_at(step.mark, "buffer-full",
+                    fmt::format("\"{}\": the buffer of {} is full at {}, and a frame would wait {} for it",
+                                step.name, lane_.rig, relative_text(when, sky_), wait_text(longest_wait)),
+                    "fewer frames, longer pauses before, or smaller files");
+  }
+
+  [[nodiscard]] static std::string wait_text(Duration wait) {
+    return wait > std::chrono::hours{1} ? std::string{"for ever"} : rounded_text(wait);
+  }
+  const Lane& lane_;
+  const contacts::Circumstances& sky_;
+  Megabytes size_;
+  body::Buffer buffer_;
+  const RigStep* previous_ = nullptr;
+};
+
+int frames_of(const Lane& lane) {
+  int frames = 0;
+  for (const auto& step : lane.steps) frames += step.predicted_frames();
+  return frames;
+}
+
+}  // namespace
+
+Objections fill_buffers(const Given& given, Timeline& timeline) {
+  Objections objections;
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    auto& lane = timeline.lanes[l];
+    if (lane.by_hand) continue;
+    BufferWalk walk{lane, given.sky};
+    for (std::size_t s = 0; s < lane.steps.size(); ++s)
+      if (auto why = walk.take(lane.steps[s])) objections.push_back({l, s, std::move(*why)});
+  }
+  return objections;
+}
+
+void check_totals(const Given& given, const Timeline& timeline, Diagnostics& findings) {
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+    const auto& lane = timeline.lanes[l];
+    if (lane.by_hand) continue;
+    const auto mark = given.plan.rigs[l].mark;
+    const int frames = frames_of(lane);
+    const double files_mb = frames * body::frame_size(lane.profile, lane.files).value;
+    const double room_mb = lane.profile.card.value * usable_share_of_card;
+    if (files_mb > room_mb)
+      findings.push_back(
+          error_at(mark, "card-too-small",
+                   fmt::format("{} frames of {} are about {:.0f} MB, and 95 % of its card are {:.0f} MB",
+                               frames, lane.rig, files_mb, room_mb),
+                   "fewer frames, smaller files, or a larger card in the body profile"));
+    if (lane.profile.battery_frames > 0 && frames > lane.profile.battery_frames)
+      findings.push_back(warning_at(mark, "battery-too-small",
+                                    fmt::format("{} frames of {} are more than the {} of a full battery",
+                                                frames, lane.rig, lane.profile.battery_frames),
+                                    "mains power, or a change of battery in a hands-on span"));
+  }
+}
+
+}  // namespace noonfall::timeline

@@ -1,0 +1,181 @@
+#include "lib/timeline/steps.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "lib/base/nearest_word.h"
+#include "lib/body/model.h"
+#include "lib/exposure/scale.h"
+#include "lib/timeline/exposures.h"
+#include "lib/timeline/pace.h"
+#include "lib/timeline/sift.h"
+
+namespace noonfall::timeline {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr Duration usual_patience = 2s;
+constexpr Duration least_lead = 1s;
+
+template <class... F>
+struct Overload : F... {
+  using F::operator()...;
+};
+
+std::optional<body::Profile> find_profile(const plan::Rig& rig, const Profiles& profiles,
+                                          Diagnostics& findings) {
+  const auto name = std::visit(Overload{[](const plan::ByHand&) { return std::string{}; },
+                                        [](const auto& body) { return body.profile; }},
+                               rig.body);
+  if (std::holds_alternative<plan::ByHand>(rig.body)) return profile_by_hand();
+  if (const auto found = profiles.find(name); found != profiles.end()) return found->second;
+  std::vector<std::string_view> known;
+  std::transform(profiles.begin(), profiles.end(), std::back_inserter(known),
+                 [](const auto& entry) { return std::string_view{entry.first}; });
+  const auto near = nearest_word(name, known);
+  findings.push_back(error_at(rig.body_mark, "unknown-profile",
+                              fmt::format("there is no body profile \"{}\" for {}", name, rig.name),
+                              near.empty() ? fmt::format("one of: {}", fmt::join(known, ", ")) : near));
+  return {};
+}
+
+std::vector<SetShape> make_shapes(const body::Profile& profile, body::Drive drive, ExposureSets sets) {
+  std::vector<SetShape> shapes;
+  for (std::size_t i = 0; i < sets.size(); ++i) {
+    const auto& following = sets[(i + 1) % sets.size()].front();
+    auto predicted = body::predict_set(profile, drive, sets[i], &following);
+    shapes.push_back({sets[i], std::move(predicted.offsets), predicted.lasts, predicted.cycle});
+  }
+  return shapes;
+}
+
+/// Time for the step's settings and half as much again, and at least a second.
+Duration lead_of(const body::Profile& profile, const std::vector<SetShape>& shapes) {
+  Duration settings{};
+  for (const auto& shape : shapes)
+    settings = std::max(settings, body::setting_time(profile, nullptr, shape.exposures.front()));
+  settings += profile.setting_times.drive;
+  return std::max(least_lead, settings * 3 / 2 + 500ms);
+}
+
+class LaneMaker {
+ public:
+  LaneMaker(const Given& given, const plan::Rig& rig, Lane& lane, std::vector<Skipped>& skipped,
+            Diagnostics& findings)
+      : given_{given}, rig_{rig}, lane_{lane}, skipped_{skipped}, findings_{findings} {}
+
+  void add(std::size_t plan_step, const plan::Shooting& shooting) const {
+    const auto& step = given_.plan.steps[plan_step];
+    if (shooting.drive == body::Drive::continuous && lane_.profile.continuous.empty()) {
+      findings_.push_back(error_at(step.mark, "no-continuous-drive",
+                                   fmt::format("\"{}\": the profile \"{}\" of {} knows no continuous drive",
+                                               step.name, lane_.profile.name, rig_.name),
+                                   "`drive: single`, or a profile with its continuous intervals"));
+      return;
+    }
+    auto sets = expose_step(rig_, lane_.profile, step, shooting, findings_);
+    if (!sets) return;
+    RigStep made;
+    made.plan_step = plan_step;
+    made.name = step.name;
+    made.mark = step.mark;
+    made.subject = shooting.subject;
+    made.drive = shooting.drive;
+    made.filtered = rig_.filter.has_value() && shooting.subject.kind == exposure::SubjectKind::photosphere;
+    made.shapes = make_shapes(lane_.profile, shooting.drive, std::move(*sets));
+    made.lead = lead_of(lane_.profile, made.shapes);
+    made.unfinished = shooting.unfinished;
+    made.leave_free_frames = shooting.leave_free_frames.value_or(0);
+    pace(shooting, std::move(made));
+  }
+
+ private:
+  void pace(const plan::Shooting& shooting, RigStep made) const {
+    const auto patience = shooting.patience.value_or(usual_patience);
+    const auto paced = pace_step(given_, shooting, {made.name, made.shapes, patience});
+    if (!paced) return cannot_pace(made.name, paced.error());
+    for (std::size_t i = 0; i < paced->size(); ++i) {
+      RigStep part = made;
+      const auto& run = (*paced)[i];
+      if (paced->size() > 1) part.name = fmt::format("{} ({} of {})", made.name, i + 1, paced->size());
+      part.from = run.from;
+      part.until = run.until;
+      part.back_to_back = run.back_to_back;
+      part.targets = run.targets;
+      part.predicted_sets = static_cast<int>(run.targets.size());
+      if (!run.back_to_back) part.patience = patience;
+      lane_.steps.push_back(std::move(part));
+    }
+  }
+
+  /// How long a span is depends on the sky: on the day a step without room in it is left out.
+  void cannot_pace(const std::string& name, Diagnostics why) const {
+    if (given_.strictness == Strictness::on_the_day) {
+      for (auto& finding : why) finding.severity = Severity::warning;
+      skipped_.push_back({name, rig_.name, why.front().message});
+    }
+    std::move(why.begin(), why.end(), std::back_inserter(findings_));
+  }
+
+  const Given& given_;
+  const plan::Rig& rig_;
+  Lane& lane_;
+  std::vector<Skipped>& skipped_;
+  Diagnostics& findings_;
+};
+
+bool is_for(const plan::Step& step, const plan::Rig& rig) {
+  return step.all_rigs || std::find(step.rigs.begin(), step.rigs.end(), rig.name) != step.rigs.end();
+}
+
+/// Whether the step is to be made; what the sky leaves no room for is noted.
+bool wanted(const Given& given, const plan::Step& step, const plan::Rig& rig, Timeline& timeline) {
+  const auto* shooting = std::get_if<plan::Shooting>(&step.what);
+  if (shooting == nullptr || !is_for(step, rig)) return false;
+  auto left_out = why_left_out(step, given.sky);
+  if (!left_out) left_out = why_left_out(*shooting, rig, given.sky);
+  if (left_out) timeline.skipped.push_back({step.name, rig.name, left_out->why});
+  return !left_out;
+}
+
+}  // namespace
+
+const body::Profile& profile_by_hand() {
+  static const body::Profile profile = [] {
+    const auto shutters = exposure::third_stop_shutters();
+    const auto apertures = exposure::third_stop_f_numbers();
+    const auto isos = exposure::third_stop_isos();
+    body::Profile hand;
+    hand.name = "by hand";
+    hand.choices = {
+        {shutters.begin(), shutters.end()}, {apertures.begin(), apertures.end()}, {isos.begin(), isos.end()}};
+    hand.setting_times = {2s, 2s, 2s, 2s};
+    hand.single = {{0s, 1s}};
+    hand.continuous = {{0s, 200ms}};
+    return hand;
+  }();
+  return profile;
+}
+
+void make_lanes(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings) {
+  for (const auto& rig : given.plan.rigs) {
+    Lane lane;
+    lane.rig = rig.name;
+    lane.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
+    lane.files = rig.files;
+    lane.has_filter = rig.filter.has_value();
+    const auto profile = find_profile(rig, profiles, findings);
+    if (profile) lane.profile = *profile;
+    for (std::size_t s = 0; s < given.plan.steps.size(); ++s)
+      if (wanted(given, given.plan.steps[s], rig, timeline) && profile)
+        LaneMaker{given, rig, lane, timeline.skipped, findings}.add(
+            s, std::get<plan::Shooting>(given.plan.steps[s].what));
+    std::stable_sort(lane.steps.begin(), lane.steps.end(),
+                     [](const RigStep& a, const RigStep& b) { return a.from < b.from; });
+    timeline.lanes.push_back(std::move(lane));
+  }
+}
+
+}  // namespace noonfall::timeline

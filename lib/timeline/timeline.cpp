@@ -1,0 +1,44 @@
+#include "lib/timeline/timeline.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace noonfall::timeline {
+namespace {
+
+int frames_of_set(const RigStep& step, std::size_t shape) {
+  return static_cast<int>(step.shapes[shape].exposures.size());
+}
+
+}  // namespace
+
+int RigStep::predicted_frames() const {
+  int frames = 0;
+  if (back_to_back)
+    for (int set = 0; set < predicted_sets; ++set)
+      frames += frames_of_set(*this, static_cast<std::size_t>(set) % shapes.size());
+  for (const auto& target : targets) frames += frames_of_set(*this, target.shape);
+  return frames;
+}
+
+Utc RigStep::first_opening() const {
+  return targets.empty() ? from : targets.front().due;
+}
+
+Utc RigStep::last_closing() const {
+  if (targets.empty()) return until;
+  return std::accumulate(targets.begin(), targets.end(), from, [this](Utc last, const Target& target) {
+    return std::max(last, target.due + shapes[target.shape].lasts);
+  });
+}
+
+int Timeline::predicted_frames() const {
+  int frames = 0;
+  for (const auto& lane : lanes) {
+    if (lane.by_hand) continue;
+    for (const auto& step : lane.steps) frames += step.predicted_frames();
+  }
+  return frames;
+}
+
+}  // namespace noonfall::timeline
