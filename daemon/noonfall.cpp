@@ -3,6 +3,8 @@
 #include <iostream>
 
 #include "daemon/cli/command.h"
+#include "daemon/cli/contacts_command.h"
+#include "daemon/cli/eclipses_command.h"
 #include "daemon/cli/text_file.h"
 
 namespace {
@@ -24,6 +26,8 @@ int run(int argc, char** argv) {
   app.require_subcommand(1);
   cli::Context context{std::cout, std::cerr, newest_leap_seconds()};
   // commands are registered here, one line each
+  cli::add_eclipses_command(app, context);
+  cli::add_contacts_command(app, context);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -1,5 +1,7 @@
 #include "lib/contacts/csv.h"
 
+#include <algorithm>
+
 #include "lib/base/number.h"
 
 namespace noonfall::contacts {
@@ -7,12 +9,16 @@ namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
-/// The cell starting at byte `from` of `line`, marked at its first letter.
-CsvCell cell_at(std::string_view line, std::size_t from, std::size_t to, int line_number) {
-  const auto whole = line.substr(from, to - from);
+/// Columns count code points, as everywhere.
+int code_points(std::string_view text) {
+  return static_cast<int>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+CsvCell cell_of(std::string_view whole, Mark start) {
   const auto text = trim(whole);
-  const auto indent = text.empty() ? 0 : static_cast<std::size_t>(text.data() - whole.data());
-  return {text, {line_number, static_cast<int>(from + indent) + 1}};
+  const auto indent = text.empty() ? 0 : static_cast<int>(text.data() - whole.data());
+  return {text, {start.line, start.column + indent}};
 }
 
 }  // namespace
@@ -28,9 +34,12 @@ bool CsvReader::next(CsvRow& row) {
     rest_.remove_prefix(std::min(line.size() + 1, rest_.size()));
     ++line_;
     if (trim(line).empty()) continue;
+    int column = 1;
     for (std::size_t from = 0; from <= line.size();) {
       const auto to = std::min(line.find(',', from), line.size());
-      row.push_back(cell_at(line, from, to, line_));
+      const auto whole = line.substr(from, to - from);
+      row.push_back(cell_of(whole, {line_, column}));
+      column += code_points(whole) + 1;
       from = to + 1;
     }
     return true;

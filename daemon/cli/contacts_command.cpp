@@ -1,0 +1,217 @@
+#include "daemon/cli/contacts_command.h"
+
+#include <memory>
+#include <ostream>
+
+#include <date/tz.h>
+#include <fmt/format.h>
+
+#include "daemon/cli/contacts_output.h"
+#include "daemon/cli/site_text.h"
+#include "daemon/cli/text_file.h"
+#include "lib/contacts/element_table.h"
+#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/parse_sites.h"
+
+namespace noonfall::cli {
+namespace {
+
+using contacts::Elements;
+
+struct Options {
+  std::string date;
+  std::string at;
+  std::string sites;
+  std::string elements;
+  std::string limb = "best";
+  std::string zone;
+  std::optional<double> dut1_s;
+  std::optional<double> solar_radius_arcsec;
+  bool ellipsoidal = false;
+  bool json = false;
+  bool csv = false;
+};
+
+/// One command being run: says what went wrong and remembers how to exit.
+class Run {
+ public:
+  Run(const Options& options, Context& context) : options_(options), context_(context) {}
+
+  void operator()() {
+    if (!options_fit()) return;
+    const auto table = read_elements();
+    if (!table) return;
+    const auto* elements = find(*table);
+    if (elements == nullptr || !fits(*elements)) return;
+    const auto settings = make_settings();
+    if (options_.sites.empty()) {
+      one_site(*elements, settings);
+    } else {
+      many_sites(*elements, settings);
+    }
+  }
+
+ private:
+  void refuse(Exit exit, const std::string& line) {
+    context_.err << "noonfall: " << line << '\n';
+    context_.exit = exit;
+  }
+
+  void refuse(Exit exit, const Diagnostics& findings) {
+    context_.err << to_text(findings);
+    context_.exit = exit;
+  }
+
+  bool options_fit() {
+    if (options_.at.empty() == options_.sites.empty()) {
+      refuse(Exit::bad_command_line,
+             "say where: --at LAT,LON[,ELEV] for one site or --sites FILE.csv for many");
+    } else if (options_.csv != !options_.sites.empty()) {
+      refuse(Exit::bad_command_line, "--sites and --csv go together");
+    } else if (options_.limb == "profile") {
+      refuse(Exit::environment,
+             "no lunar limb profile is available; --limb mean gives contacts for a smooth Moon");
+    } else {
+      return true;
+    }
+    return false;
+  }
+
+  std::optional<std::vector<Elements>> read_elements() {
+    if (options_.elements.empty()) {
+      const auto built_in = contacts::built_in_elements();
+      return std::vector<Elements>{built_in.begin(), built_in.end()};
+    }
+    const auto text = read_text_file(options_.elements);
+    if (!text) {
+      refuse(Exit::environment, text.error());
+      return std::nullopt;
+    }
+    auto table = contacts::parse_elements(*text, options_.elements);
+    if (!table) {
+      refuse(Exit::work_has_errors, table.error());
+      return std::nullopt;
+    }
+    return std::move(*table);
+  }
+
+  const Elements* find(const std::vector<Elements>& table) {
+    const auto date = parse_date(options_.date);
+    if (!date) {
+      refuse(Exit::bad_command_line, fmt::format("\"{}\" isn't a date; wanted YYYY-MM-DD", options_.date));
+      return nullptr;
+    }
+    const auto* found = contacts::find_elements(table, *date);
+    if (found == nullptr) {
+      auto line = fmt::format("no solar eclipse on {} (UTC); nearest in the table:", options_.date);
+      const char* separator = " ";
+      for (const auto near : contacts::nearest_eclipses(table, *date, 3)) {
+        line += fmt::format("{}{} ({})", separator, to_text(near), to_text(find_elements(table, near)->type));
+        separator = ", ";
+      }
+      refuse(Exit::work_has_errors, line);
+    }
+    return found;
+  }
+
+  bool fits(const Elements& elements) {
+    if (!elements.delta_t || !options_.dut1_s) return true;
+    refuse(Exit::bad_command_line,
+           fmt::format("the elements bring their own Delta T ({:g} s), so --dut1 can't be used with them",
+                       in_seconds(*elements.delta_t)));
+    return false;
+  }
+
+  contacts::Settings make_settings() const {
+    constexpr double bulletin_error_s = 0.02;
+    constexpr Metres usual_geoid{
+        60};  // height of the geoid over the ellipsoid, from -106 m to 85 m worldwide
+    contacts::Settings settings;
+    settings.leap_seconds = context_.leap_seconds;
+    if (options_.dut1_s) {
+      settings.dut1 = from_seconds(*options_.dut1_s);
+      settings.dut1_error = from_seconds(bulletin_error_s);
+    }
+    if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+    if (!options_.ellipsoidal) settings.geoid_error = usual_geoid;
+    return settings;
+  }
+
+  void one_site(const Elements& elements, const contacts::Settings& settings) {
+    const auto site = parse_site(options_.at);
+    if (!site) return refuse_site(site.error());
+    const ContactsAnswer answer{elements, settings, circumstances(elements, *site, settings),
+                                options_.ellipsoidal};
+    if (options_.json) {
+      context_.out << contacts_json(answer);
+      return;
+    }
+    const date::time_zone* zone = nullptr;
+    if (!options_.zone.empty() && (zone = find_zone()) == nullptr) return;
+    context_.out << contacts_text(answer, zone);
+  }
+
+  void refuse_site(const Diagnostics& errors) {
+    auto exit = Exit::work_has_errors;
+    for (const auto& error : errors) {
+      context_.err << fmt::format("noonfall: {}; wanted {}\n", error.message, error.hint);
+      if (error.code == "site-text") exit = Exit::bad_command_line;
+    }
+    context_.exit = exit;
+  }
+
+  const date::time_zone* find_zone() {
+    try {
+      return date::locate_zone(options_.zone);
+    } catch (const std::runtime_error&) {
+      refuse(Exit::bad_command_line,
+             fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+      return nullptr;
+    }
+  }
+
+  void many_sites(const Elements& elements, const contacts::Settings& settings) {
+    constexpr std::size_t most_bytes = 1U << 30U;
+    const auto text = read_text_file(options_.sites, most_bytes);
+    if (!text) return refuse(Exit::environment, text.error());
+    const auto sites = contacts::parse_sites(*text, options_.sites);
+    if (!sites) return refuse(Exit::work_has_errors, sites.error());
+    context_.out << contacts_csv(elements, settings, *sites);
+  }
+
+  const Options& options_;
+  Context& context_;
+};
+
+}  // namespace
+
+void add_contacts_command(CLI::App& app, Context& context) {
+  auto* command = app.add_subcommand("contacts", "When an eclipse begins, peaks and ends at a site");
+  auto options = std::make_shared<Options>();
+  command->add_option("DATE", options->date, "UTC date of greatest eclipse, YYYY-MM-DD")->required();
+  command->add_option("--at", options->at, "Site in degrees and metres, north and east positive")
+      ->type_name("LAT,LON[,ELEV]");
+  command->add_option("--sites", options->sites, "Many sites: a CSV with latitude,longitude,elevation_m")
+      ->type_name("FILE");
+  command->add_flag("--csv", options->csv,
+                    "With --sites: a line a site: kind,c1,c2,mid,c3,c4,magnitude,obscuration");
+  command->add_flag("--json", options->json, "One JSON object");
+  command->add_flag("--ellipsoidal", options->ellipsoidal, "Elevations are above the WGS84 ellipsoid");
+  command->add_option("--dut1", options->dut1_s, "UT1-UTC from IERS Bulletin A")
+      ->type_name("S")
+      ->check(CLI::Range(-0.9, 0.9));
+  command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
+      ->type_name("ARCSEC")
+      ->check(CLI::Range(950.0, 970.0));
+  command
+      ->add_option("--limb", options->limb, "Edge of the Moon: mean or profile (default the best available)")
+      ->check(CLI::IsMember({"mean", "profile"}));
+  command
+      ->add_option("--elements", options->elements, "Besselian elements to use instead of the built-in ones")
+      ->type_name("FILE");
+  command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
+      ->type_name("IANA");
+  command->callback([options, &context] { Run{*options, context}(); });
+}
+
+}  // namespace noonfall::cli

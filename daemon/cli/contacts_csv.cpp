@@ -1,0 +1,83 @@
+#include <cmath>
+
+#include "daemon/cli/contacts_output.h"
+#include "lib/contacts/batch.h"
+
+namespace noonfall::cli {
+namespace {
+
+using contacts::BriefCircumstances;
+using contacts::ContactName;
+using contacts::Kind;
+
+void append_digits(std::string& out, std::int64_t value, std::size_t width) {
+  const auto at = out.size();
+  out.append(width, '0');
+  for (auto n = width; n-- > 0; value /= 10) out[at + n] = static_cast<char>('0' + value % 10);
+}
+
+/// Writes instants as to_text does, with the text of the day kept: a list of sites has one or two days.
+class InstantWriter {
+ public:
+  void append(std::string& out, Utc instant) {
+    using namespace std::chrono;
+    const auto ms = floor<milliseconds>(instant + 500us);
+    const auto day = floor<days>(ms);
+    if (day != day_) {
+      day_ = day;
+      day_text_ = to_text(Date{day}) + 'T';
+    }
+    const auto of_day = (ms - day).count();
+    out += day_text_;
+    append_digits(out, of_day / 3'600'000, 2);
+    out += ':';
+    append_digits(out, of_day / 60'000 % 60, 2);
+    out += ':';
+    append_digits(out, of_day / 1000 % 60, 2);
+    out += '.';
+    append_digits(out, of_day % 1000, 3);
+    out += 'Z';
+  }
+
+ private:
+  std::chrono::sys_days day_{std::chrono::days{-1'000'000}};
+  std::string day_text_;
+};
+
+/// A number from 0 to 9.999999 with six decimals.
+void append_fraction(std::string& out, double value) {
+  const auto millionths = std::llround(value * 1e6);
+  append_digits(out, millionths / 1'000'000, 1);
+  out += '.';
+  append_digits(out, millionths % 1'000'000, 6);
+}
+
+void append_row(std::string& out, InstantWriter& instants, const BriefCircumstances& site) {
+  const bool central = site.kind == Kind::total || site.kind == Kind::annular;
+  out += contacts::to_text(site.kind);
+  for (const auto name : contacts::all_contacts) {
+    out += ',';
+    const bool inner = name == ContactName::c2 || name == ContactName::c3;
+    if (site.kind == Kind::none || (inner && !central)) continue;
+    instants.append(out, site.utc[static_cast<std::size_t>(name)]);
+  }
+  out += ',';
+  if (site.kind != Kind::none) append_fraction(out, site.magnitude);
+  out += ',';
+  if (site.kind != Kind::none) append_fraction(out, site.obscuration);
+  out += '\n';
+}
+
+}  // namespace
+
+std::string contacts_csv(const contacts::Elements& elements, const contacts::Settings& settings,
+                         const std::vector<contacts::Site>& sites) {
+  const contacts::Batch batch{elements, settings};
+  InstantWriter instants;
+  std::string out;
+  out.reserve(sites.size() * 150);
+  for (const auto& site : sites) append_row(out, instants, batch(site));
+  return out;
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,78 @@
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/cli/contacts_output.h"
+#include "lib/contacts/shadow.h"
+
+namespace noonfall::cli {
+namespace {
+
+using contacts::Contact;
+using contacts::Kind;
+using nlohmann::ordered_json;
+
+/// Digits beyond what the method can give are noise in a diff: all three round.
+double degrees_of(Degrees angle) {
+  return std::round(angle.value * 1e4) / 1e4;
+}
+
+double seconds_of(Duration span) {
+  return std::round(in_seconds(span) * 1e3) / 1e3;
+}
+
+double fraction(double value) {
+  return std::round(value * 1e6) / 1e6;
+}
+
+ordered_json to_json(const std::optional<Contact>& contact) {
+  if (!contact) return nullptr;
+  auto parts = ordered_json::array();
+  for (const auto& part : contact->parts) {
+    parts.push_back({{"reason", part.reason}, {"half_width_s", seconds_of(part.half_width)}});
+  }
+  return {{"utc", to_text(contact->utc)},
+          {"sun_altitude_deg", degrees_of(contact->altitude)},
+          {"sun_altitude_apparent_deg", degrees_of(contact->apparent_altitude)},
+          {"sun_azimuth_deg", degrees_of(contact->azimuth)},
+          {"position_angle_deg", degrees_of(contact->position_angle)},
+          {"vertex_angle_deg", degrees_of(contact->vertex_angle)},
+          {"uncertainty_s", seconds_of(contact->uncertainty)},
+          {"uncertainty_parts", std::move(parts)}};
+}
+
+ordered_json unless_none(Kind kind, double value) {
+  return kind == Kind::none ? ordered_json(nullptr) : ordered_json(value);
+}
+
+}  // namespace
+
+std::string contacts_json(const ContactsAnswer& answer) {
+  const auto& found = answer.circumstances;
+  ordered_json contacts;
+  for (const auto name : contacts::all_contacts)
+    contacts[std::string{to_text(name)}] = to_json(found.at(name));
+  const ordered_json whole{
+      {"eclipse", to_text(found.eclipse)},
+      {"kind", contacts::to_text(found.kind)},
+      {"magnitude", unless_none(found.kind, fraction(found.magnitude))},
+      {"obscuration", unless_none(found.kind, fraction(found.obscuration))},
+      {"totality_s", unless_none(found.kind, seconds_of(found.totality()))},
+      {"dut1_s", seconds_of(found.dut1)},
+      {"delta_t_s", seconds_of(found.delta_t)},
+      {"site",
+       {{"latitude_deg", found.site.latitude.value},
+        {"longitude_deg", found.site.longitude.value},
+        {"height_m", found.site.height.value},
+        {"height_is_ellipsoidal", answer.height_is_ellipsoidal}}},
+      {"limb", "mean"},
+      {"elements", answer.elements.source},
+      {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
+      {"solar_radius_arcsec", answer.settings.solar_radius.value_or(contacts::auwers_solar_radius).value},
+      {"k1", answer.elements.k1},
+      {"k2", answer.elements.k2},
+      {"contacts", std::move(contacts)}};
+  return whole.dump(2) + '\n';
+}
+
+}  // namespace noonfall::cli

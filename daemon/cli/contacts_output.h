@@ -1,0 +1,31 @@
+// What `noonfall contacts` prints: a table for people, JSON, or CSV for many sites.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lib/contacts/circumstances.h"
+
+namespace date {
+class time_zone;
+}
+
+namespace noonfall::cli {
+
+/// One answer and everything it rests on.
+struct ContactsAnswer {
+  const contacts::Elements& elements;
+  const contacts::Settings& settings;
+  contacts::Circumstances circumstances;
+  bool height_is_ellipsoidal = false;
+};
+
+/// `zone` adds local time; nullptr for UTC only.
+[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone);
+[[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
+
+/// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration.
+[[nodiscard]] std::string contacts_csv(const contacts::Elements& elements, const contacts::Settings& settings,
+                                       const std::vector<contacts::Site>& sites);
+
+}  // namespace noonfall::cli

@@ -1,0 +1,149 @@
+#include <algorithm>
+#include <cmath>
+
+#include <date/tz.h>
+#include <fmt/format.h>
+
+#include "daemon/cli/contacts_output.h"
+#include "lib/contacts/shadow.h"
+
+namespace noonfall::cli {
+namespace {
+
+using contacts::Circumstances;
+using contacts::Contact;
+using contacts::ContactName;
+using contacts::Kind;
+
+std::string side(Degrees angle, char positive, char negative) {
+  return fmt::format("{:.4f} {}", std::abs(angle.value), angle.value < 0 ? negative : positive);
+}
+
+std::string meaning(Kind kind, ContactName name) {
+  switch (name) {
+    case ContactName::c1:
+      return "first bite";
+    case ContactName::c2:
+      return kind == Kind::total ? "totality begins" : "ring closes";
+    case ContactName::mid:
+      return kind == Kind::partial ? "greatest" : "middle";
+    case ContactName::c3:
+      return kind == Kind::total ? "totality ends" : "ring breaks";
+    case ContactName::c4:
+      return "last bite";
+  }
+  return {};
+}
+
+/// Time of day, with the day's difference from the date in the title where there is one.
+std::string clock_on(Utc instant, Date title) {
+  using namespace std::chrono;
+  const auto shown = floor<milliseconds>(instant + 50ms);  // as to_clock_text rounds
+  const auto shift = (floor<days>(shown) - sys_days{title}).count();
+  return to_clock_text(instant, 1) + (shift == 0 ? "   " : fmt::format(" {:+}d", shift));
+}
+
+std::string local_clock(Utc instant, Date title, const date::time_zone& zone) {
+  return clock_on(instant + zone.get_info(instant).offset, title);
+}
+
+std::string zone_name(const Contact& contact, const date::time_zone* zone) {
+  return zone == nullptr ? "" : zone->get_info(contact.utc).abbrev;
+}
+
+std::string row(const Circumstances& found, ContactName name, const date::time_zone* zone) {
+  const auto& contact = *found.at(name);
+  const auto local =
+      zone == nullptr ? "" : fmt::format("{:<14}", local_clock(contact.utc, found.eclipse, *zone));
+  const bool up = contact.apparent_altitude.value > -0.27;  // some of the disc is above the horizon
+  return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
+                     meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
+                     contact.apparent_altitude.value, contact.azimuth.value, contact.position_angle.value,
+                     contact.vertex_angle.value, in_seconds(contact.uncertainty),
+                     up ? "" : "   Sun below the horizon");
+}
+
+std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
+  const auto& first = *answer.circumstances.at(ContactName::c1);
+  const auto local =
+      zone == nullptr ? "" : fmt::format("{:<14}", fmt::format("local ({})", zone_name(first, zone)));
+  return fmt::format("  {:<20}{:<14}{}{:>7}{:>8}{:>7}{:>6}\n", "", answer.elements.delta_t ? "UT" : "UTC",
+                     local, "Sun up", "azimuth", "P", "V");
+}
+
+std::string length_text(Duration span) {
+  const auto tenths = (span.count() + 50'000) / 100'000;
+  return tenths < 600 ? fmt::format("{}.{} s", tenths / 10, tenths % 10)
+                      : fmt::format("{} min {:02}.{} s", tenths / 600, tenths / 10 % 60, tenths % 10);
+}
+
+std::string coverage(const Circumstances& found) {
+  if (found.kind == Kind::partial) {
+    return fmt::format("Partial: {:.1f} % of the Sun's diameter and {:.1f} % of its area covered at most.\n",
+                       found.magnitude * 100, found.obscuration * 100);
+  }
+  const auto length = length_text(found.at(ContactName::c3)->utc - found.at(ContactName::c2)->utc);
+  const auto what = found.kind == Kind::total ? "Totality" : "The ring";
+  return fmt::format("{} lasts {}. The Moon looks {:.4f} times as wide as the Sun.\n", what, length,
+                     found.magnitude);
+}
+
+ContactName most_wanted(const Circumstances& found) {
+  return found.kind == Kind::partial ? ContactName::mid : ContactName::c2;
+}
+
+std::string uncertainty(const Circumstances& found) {
+  const auto name = most_wanted(found);
+  auto parts = found.at(name)->parts;
+  std::sort(parts.begin(), parts.end(),
+            [](const auto& a, const auto& b) { return a.half_width > b.half_width; });
+  auto text = fmt::format("Why {} may be off (95 % half-widths):\n", to_text(name));
+  for (const auto& part : parts) {
+    text += fmt::format("  {:>6.2f} s  {}\n", in_seconds(part.half_width), part.reason);
+  }
+  return text;
+}
+
+std::string basis(const ContactsAnswer& answer) {
+  const auto& found = answer.circumstances;
+  const auto earth =
+      answer.elements.delta_t
+          ? fmt::format("the elements' own Delta T {:.2f} s, so times are UT", in_seconds(found.delta_t))
+          : fmt::format("UT1-UTC {:+.3f} s, Delta T {:.3f} s", in_seconds(found.dut1),
+                        in_seconds(found.delta_t));
+  return fmt::format(
+      "Computed with: elements {}, mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3),\n"
+      "  solar radius {:.2f}\" at 1 au; {}; height above {}.\n",
+      answer.elements.source, answer.elements.k1, answer.elements.k2,
+      answer.settings.solar_radius.value_or(contacts::auwers_solar_radius).value, earth,
+      answer.height_is_ellipsoidal ? "the WGS84 ellipsoid" : "sea level, taken as above the ellipsoid");
+}
+
+std::string filter_note(Kind kind) {
+  return kind == Kind::total ? "Camera filter on outside totality.\n"
+                             : "No totality here: the camera filter stays on throughout.\n";
+}
+
+constexpr std::string_view angle_note =
+    "Sun up: altitude in degrees with refraction. P, V: where on the Sun's edge, from celestial north and\n"
+    "from the top, anticlockwise in degrees.\n";
+
+}  // namespace
+
+std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone) {
+  const auto& found = answer.circumstances;
+  const auto place = fmt::format("{}, {}, {:g} m", side(found.site.latitude, 'N', 'S'),
+                                 side(found.site.longitude, 'E', 'W'), found.site.height.value);
+  if (found.kind == Kind::none)
+    return fmt::format("No eclipse on {} at {}.\n", to_text(found.eclipse), place);
+  auto text = fmt::format("{}: {} at {}\n\n", to_text(found.eclipse), contacts::to_text(found.kind), place);
+  text += header(answer, zone);
+  for (const auto name : contacts::all_contacts) {
+    if (found.at(name)) text += row(found, name, zone);
+  }
+  text += '\n' + coverage(found) + filter_note(found.kind) + '\n';
+  text += uncertainty(found) + '\n' + basis(answer) + std::string{angle_note};
+  return text;
+}
+
+}  // namespace noonfall::cli
