@@ -47,12 +47,12 @@ struct SlowCard {
 
 using Effect = std::variant<BusyReleases, RefusedSetting, LostFrame, BodyGone, SlowCard>;
 
-/// An effect in force within from <= instant < until, and at most `times` times where it comes by the call
+/// An effect in force within from <= instant < until, and at most `count` times where it comes by the call
 /// (busy, refused) or by the frame (lost).
 struct Fault {
   Utc from;
   Utc until = Utc::max();
-  std::optional<int> times;
+  std::optional<int> count;
   Effect effect;
   bool operator==(const Fault&) const = default;
 };

@@ -7,7 +7,7 @@ namespace noonfall::sim {
 namespace {
 
 bool acts(const Fault& fault, Utc instant) {
-  return fault.from <= instant && instant < fault.until && fault.times.value_or(1) > 0;
+  return fault.from <= instant && instant < fault.until && fault.count.value_or(1) > 0;
 }
 
 /// The first fault with an `E` that acts and matches, one time used up.
@@ -16,7 +16,7 @@ const E* strike(std::vector<Fault>& faults, Utc instant, Matches matches) {
   for (auto& fault : faults) {
     const auto* effect = std::get_if<E>(&fault.effect);
     if (effect == nullptr || !acts(fault, instant) || !matches(*effect)) continue;
-    if (fault.times) --*fault.times;
+    if (fault.count) --*fault.count;
     return effect;
   }
   return nullptr;

@@ -23,11 +23,11 @@ Fault any_fault() {
   Fault fault;
   fault.from = noon + between(0s, 120s);
   fault.until = fault.from + between(1ms, 20s);
-  if (*rc::gen::arbitrary<bool>()) fault.times = *rc::gen::inRange(1, 4);
+  if (*rc::gen::arbitrary<bool>()) fault.count = *rc::gen::inRange(1, 4);
   fault.effect = one_of<Effect>({BusyReleases{}, RefusedSetting{Setting::shutter}, RefusedSetting{Iso{200}},
                                  LostFrame{LostFrame::Sign::no_word}, LostFrame{LostFrame::Sign::unconfirmed},
                                  BodyGone{}, SlowCard{0.1}});
-  if (std::holds_alternative<BodyGone>(fault.effect)) fault.times.reset();
+  if (std::holds_alternative<BodyGone>(fault.effect)) fault.count.reset();
   return fault;
 }
 
