@@ -1,0 +1,96 @@
+#include "daemon/cli/rehearse_command.h"
+
+#include <memory>
+#include <optional>
+#include <ostream>
+#include <string>
+
+#include "daemon/cli/plan_loading.h"
+#include "daemon/cli/text_file.h"
+#include "lib/report/report.h"
+#include "lib/shotlog/checksum.h"
+#include "lib/shotlog/replay.h"
+#include "sim/body/fault_script.h"
+#include "sim/rehearse/rehearsal.h"
+
+namespace noonfall::cli {
+namespace {
+
+struct Options {
+  PlanSource source;
+  std::uint64_t seed = 1;
+  double detune = 1;
+  std::string faults;
+  std::string log;
+};
+
+/// The faults of every lane, or empty after saying what is wrong with the script.
+std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& options,
+                                                                const timeline::Timeline& timeline,
+                                                                Context& context) {
+  if (options.faults.empty()) return std::vector<std::vector<sim::Fault>>{};
+  const auto text = read_text_file(options.faults, 1U << 20U);
+  if (!text) {
+    context.err << to_text(text.error());
+    context.exit = Exit::environment;
+    return std::nullopt;
+  }
+  std::vector<std::string> rigs;
+  for (const auto& lane : timeline.lanes) rigs.push_back(lane.rig);
+  auto faults = sim::parse_fault_script(*text).and_then([&](const std::vector<sim::ScriptedFault>& script) {
+    return sim::resolve_faults(script, timeline.circumstances, rigs);
+  });
+  if (faults) return std::move(*faults);
+  attach_source(faults.error(), options.faults, *text);
+  context.err << to_text(faults.error());
+  context.exit = Exit::work_has_errors;
+  return std::nullopt;
+}
+
+void rehearse(const Options& options, Context& context) {
+  auto loaded = load_plan(options.source);
+  context.err << to_text(loaded.findings);
+  if (!loaded.timeline) {
+    context.exit = loaded.exit;
+    return;
+  }
+  auto faults = read_faults(options, *loaded.timeline, context);
+  if (!faults) return;
+  sim::RehearsalSetup setup;
+  setup.timeline = std::move(*loaded.timeline);
+  setup.facts.plan_hash = shotlog::sha256_text(loaded.text);
+  setup.seed = options.seed;
+  setup.detune = options.detune;
+  setup.faults = std::move(*faults);
+  const auto rehearsed = sim::rehearse(setup);
+  if (!options.log.empty()) {
+    const auto written = write_text_file(options.log, rehearsed.log, IfExists::refuse);
+    if (!written) {
+      context.err << to_text(written.error());
+      context.exit = Exit::environment;
+      return;
+    }
+  }
+  const auto summary = report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}});
+  context.out << report::to_text(*summary, local_clock(setup.timeline.zone));
+}
+
+}  // namespace
+
+void add_rehearse_command(CLI::App& app, Context& context) {
+  auto options = std::make_shared<Options>();
+  options->source.leap_seconds = context.leap_seconds;
+  auto* command = app.add_subcommand("rehearse", "Shoot the whole plan in virtual time on simulated bodies");
+  command->add_option("PLAN", options->source.path, "A plan (YAML)")->required();
+  command->add_option("--seed", options->seed, "The luck of the simulated bodies")->capture_default_str();
+  command
+      ->add_option("--detune", options->detune, "The bodies' own times over their profiles': 1.3 is slower")
+      ->check(CLI::Range(0.2, 5.0))
+      ->capture_default_str();
+  command->add_option("--faults", options->faults, "A fault script (YAML)");
+  command->add_option("--log", options->log, "Write the shot log to this file");
+  command->add_option("--bodies", options->source.bodies, "A folder of further body profiles");
+  command->callback([options, &context] { rehearse(*options, context); });
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,61 @@
+#include "daemon/cli/report_command.h"
+
+#include <memory>
+#include <ostream>
+#include <string>
+
+#include "daemon/cli/plan_loading.h"
+#include "daemon/cli/text_file.h"
+#include "lib/report/report.h"
+#include "lib/shotlog/replay.h"
+
+namespace noonfall::cli {
+namespace {
+
+struct Options {
+  std::string log;
+  std::string csv;
+};
+
+void report(const Options& options, Context& context) {
+  const auto bytes = read_text_file(options.log, std::size_t{1} << 30U);
+  if (!bytes) {
+    context.err << to_text(bytes.error());
+    context.exit = Exit::environment;
+    return;
+  }
+  auto replayed = shotlog::replay(*bytes);
+  attach_source(replayed.damage, options.log, "");
+  context.err << to_text(replayed.damage);
+  const auto summary = report::summarise(replayed);
+  if (!summary) {
+    context.err << "error: " << options.log << " is no shot log: its first line isn't a header\n"
+                << "  wanted: a file that noonfall rehearse --log or noonfalld wrote\n";
+    context.exit = Exit::work_has_errors;
+    return;
+  }
+  if (options.csv.empty()) {
+    context.out << report::to_text(*summary, local_clock(summary->header.zone));
+  } else if (options.csv == "-") {
+    context.out << report::to_csv(*summary);
+  } else if (const auto written = write_text_file(options.csv, report::to_csv(*summary), IfExists::refuse);
+             !written) {
+    context.err << to_text(written.error());
+    context.exit = Exit::environment;
+    return;
+  }
+  if (!replayed.damage.empty()) context.exit = Exit::work_has_errors;
+}
+
+}  // namespace
+
+void add_report_command(CLI::App& app, Context& context) {
+  auto options = std::make_shared<Options>();
+  auto* command = app.add_subcommand("report", "What a shot log says was taken, against what was planned");
+  command->add_option("LOG", options->log, "A shot log (shots.jsonl)")->required();
+  command->add_option("--csv", options->csv,
+                      "Write a table, one row a step and rig, to this file (- for the screen)");
+  command->callback([options, &context] { report(*options, context); });
+}
+
+}  // namespace noonfall::cli
