@@ -82,7 +82,9 @@ Diagnostics first_by_place(Diagnostics findings, std::size_t most) {
   if (findings.size() <= most) return findings;
   const auto left_out = findings.size() - most;
   findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(most), findings.end());
-  findings.push_back(error_at({}, "more-errors", fmt::format("{} more errors aren't shown", left_out)));
+  findings.push_back(error_at(findings.back().mark, "more-errors",
+                              fmt::format("from here on, {} more errors aren't shown", left_out),
+                              "the errors above mended first"));
   return findings;
 }
 

@@ -41,7 +41,8 @@ using Diagnostics = std::vector<Diagnostic>;
 [[nodiscard]] bool has_errors(const Diagnostics& findings);
 
 /// In order of place, those without one first, what stands at the same place in the order given. Of more than
-/// `most` (at least 1) only the first are kept, and a last finding tells how many were left out.
+/// `most` (at least 1) only the first are kept, and a last finding, at the last one's place, tells how many
+/// were left out.
 [[nodiscard]] Diagnostics first_by_place(Diagnostics findings, std::size_t most);
 
 /// Gives every finding its file name and the source line its mark points at.

@@ -44,7 +44,7 @@ std::optional<Diagnostic> parse_into(TreeBuilder& builder, const SourceText& sou
 
 Result<Node> read(std::string_view text) {
   if (text.size() > largest_text) {
-    return fail(error_at({}, "yaml-size", fmt::format("the file has {} bytes", text.size()),
+    return fail(error_at({1, 1}, "yaml-size", fmt::format("the file has {} bytes", text.size()),
                          fmt::format("at most {} bytes", largest_text)));
   }
   auto unreadable = unreadable_characters(text);

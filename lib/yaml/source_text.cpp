@@ -1,5 +1,7 @@
 #include "lib/yaml/source_text.h"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 #include <boost/locale/utf.hpp>
 
@@ -93,8 +95,9 @@ std::string_view SourceText::from(Mark mark) const {
 }
 
 Mark SourceText::within(Mark mark) const {
-  const auto last = static_cast<int>(line_starts_.size());
-  return mark.line > last ? Mark{last, 1} : mark;
+  const auto last_line = static_cast<int>(line_starts_.size());
+  if (mark.line > last_line) return {last_line, 1};
+  return {std::max(mark.line, 1), std::max(mark.column, 1)};
 }
 
 }  // namespace noonfall::yaml

@@ -20,7 +20,7 @@ class SourceText {
   /// The text from `mark` to the end of the document; empty beyond it.
   [[nodiscard]] std::string_view from(Mark mark) const;
 
-  /// `mark`, or the last line's start when it lies beyond the text.
+  /// `mark`, or the first or last line's start when it lies before or beyond the text.
   [[nodiscard]] Mark within(Mark mark) const;
 
  private:

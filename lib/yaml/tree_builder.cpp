@@ -10,11 +10,6 @@
 namespace noonfall::yaml {
 namespace {
 
-/// yaml-cpp counts from 0.
-Mark ours(const YAML::Mark& mark) {
-  return {mark.line + 1, mark.column + 1};
-}
-
 bool closes_quote(std::string_view quoted) {
   const char quote = quoted.front();
   for (std::size_t at = 1; at < quoted.size(); ++at) {
@@ -29,6 +24,10 @@ bool closes_quote(std::string_view quoted) {
 }
 
 }  // namespace
+
+Mark TreeBuilder::ours(const YAML::Mark& mark) const {
+  return source_.within({mark.line + 1, mark.column + 1});
+}
 
 void TreeBuilder::OnDocumentStart(const YAML::Mark& mark) {
   if (++documents_ == 1) return;
@@ -49,7 +48,7 @@ void TreeBuilder::OnNull(const YAML::Mark& mark, YAML::anchor_t) {
 
 void TreeBuilder::OnAlias(const YAML::Mark& mark, YAML::anchor_t) {
   refuse(ours(mark), "yaml-alias", "an alias (\"*\")", "the value written out, or quotes around the text");
-  take({ours(mark), Scalar{}});
+  take({ours(mark), Sequence{}});
 }
 
 void TreeBuilder::OnAnchor(const YAML::Mark& mark, const std::string& name) {
@@ -122,10 +121,9 @@ void TreeBuilder::take_key(const Node& node) {
   auto& parent = open_.back();
   const auto* key = std::get_if<Scalar>(&node.value);
   parent.entry = Entry{key ? key->text : "", node.mark, {}};
-  if (!key) {
-    if (std::holds_alternative<Null>(node.value)) refuse(node.mark, "yaml-key", "an empty key", "a word");
-    return;
-  }
+  const bool empty = key ? key->text.empty() : std::holds_alternative<Null>(node.value);
+  if (empty) refuse(node.mark, "yaml-key", "an empty key", "a word");
+  if (empty || !key) return;
   if (key->text == "<<" && !key->quoted) {
     refuse(node.mark, "yaml-merge", "a merge key (\"<<\")", "the keys written out");
     return;

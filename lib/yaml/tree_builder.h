@@ -51,6 +51,8 @@ class TreeBuilder final : public YAML::EventHandler {
     std::unordered_map<std::string, Mark> keys;
   };
 
+  /// yaml-cpp counts from 0, and marks what is missing at the end beyond the text.
+  [[nodiscard]] Mark ours(const YAML::Mark& mark) const;
   [[nodiscard]] bool wants_key() const;
   void take(Node node);
   void take_key(const Node& node);
