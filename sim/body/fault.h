@@ -4,9 +4,8 @@
 #include <optional>
 #include <variant>
 
-#include "lib/body/profile.h"
-#include "lib/exposure/exposure.h"
 #include "lib/time/utc.h"
+#include "sim/body/settings.h"
 
 namespace noonfall::sim {
 
@@ -14,9 +13,6 @@ namespace noonfall::sim {
 struct BusyReleases {
   bool operator==(const BusyReleases&) const = default;
 };
-
-enum class Setting { shutter, aperture, iso, drive };
-using SettingValue = std::variant<exposure::Shutter, exposure::FNumber, exposure::Iso, body::Drive>;
 
 /// A change is refused and the old value stays: any change of one setting, or a change to one value.
 struct RefusedSetting {

@@ -24,21 +24,6 @@ constexpr Duration drain_time = 30ms;
 constexpr Duration reopen_time = 1500ms;
 constexpr Duration port_timeout = 2s;  // the host's patience with a line on which nothing answers
 
-template <class... F>
-struct Match : F... {
-  using F::operator()...;
-};
-template <class... F>
-Match(F...) -> Match<F...>;
-
-std::string named(const SettingValue& value) {
-  return std::visit(Match{[](const auto& of_exposure) { return to_text(of_exposure); },
-                          [](Drive drive) -> std::string {
-                            return drive == Drive::single ? "single drive" : "continuous drive";
-                          }},
-                    value);
-}
-
 }  // namespace
 
 SimulatedBody::SimulatedBody(BodySetup setup)
@@ -49,7 +34,7 @@ SimulatedBody::SimulatedBody(BodySetup setup)
       detune_(setup.detune),
       faults_(setup.faults),
       card_clock_(setup.faults),
-      settings_(powered_on()),
+      settings_(powered_on(profile_)),
       buffer_(profile_),
       card_free_(profile_.card),
       battery_frames_(profile_.battery_frames) {}
@@ -57,92 +42,41 @@ SimulatedBody::SimulatedBody(BodySetup setup)
 DeviceAnswer SimulatedBody::answer(const rig::DeviceCall& call, Utc now) {
   if (std::holds_alternative<rig::ReopenCall>(call)) return reopen(now);
   if (off_line(now)) {
-    const bool back =
-        battery_frames_ > 0 && !faults_.gone(now);  // on the line, by a handle that is no longer good
+    // Back on the line it answers at once, but to a handle that is no longer good.
+    const bool back = battery_frames_ > 0 && !faults_.gone(now);
     return gone(now + (back ? scaled(quick_answer, detune_) : port_timeout), now);
   }
-  const auto given = std::visit(Match{[&](const rig::SettingsCall& asked) { return set(asked, now); },
-                                      [&](const rig::ReleaseCall& asked) { return release(asked, now); },
-                                      [&](const auto&) { return drain(now); }},
-                                call);
+  const auto given = answer_in_line(call, now);
   const auto went = faults_.goes(now, given.at);
   return went ? gone(*went + port_timeout, now) : given;
 }
 
-// Settings
-
-SimulatedBody::Settings SimulatedBody::powered_on() const {
-  const auto& choices = profile_.choices;
-  Settings settings;
-  if (!choices.shutters.empty()) settings.exposure.shutter = choices.shutters.front();
-  if (!choices.isos.empty()) settings.exposure.iso = choices.isos.front();
-  return settings;
+DeviceAnswer SimulatedBody::answer_in_line(const rig::DeviceCall& call, Utc now) {
+  if (const auto* asked = std::get_if<rig::SettingsCall>(&call)) return set(*asked, now);
+  if (const auto* asked = std::get_if<rig::ReleaseCall>(&call)) return release(*asked, now);
+  return drain(now);
 }
 
 DeviceAnswer SimulatedBody::set(const rig::SettingsCall& call, Utc now) {
   if (now < occupied_until_) return soon(Answer::busy, now, "the frame before isn't done");
   DeviceAnswer answer;
   answer.at = now;
-  for (const auto& value : changes(call)) {
-    const auto wanted = with(value);
-    if (!offers(value)) {
-      answer = soon(Answer::refused, answer.at, fmt::format("the body has no {}", named(value)));
+  for (const auto& value : changes(profile_, settings_, {call.exposure, call.drive})) {
+    if (!offers(profile_, value)) {
+      answer = soon(Answer::refused, answer.at, fmt::format("the body has no {}", to_text(value)));
       break;
     }
-    answer.at += time_to(wanted);
+    answer.at += time_between(profile_, settings_, settings_.with(value));
     if (faults_.refuses(value, now)) {
       answer.answer = Answer::refused;
-      answer.why = fmt::format("the body refused {}", named(value));
+      answer.why = fmt::format("the body refused {}", to_text(value));
       break;
     }
-    settings_ = wanted;
+    settings_ = settings_.with(value);
   }
   answer.exposure = settings_.exposure;
   return answer;
 }
-
-SimulatedBody::Settings SimulatedBody::with(const SettingValue& value) const {
-  auto settings = settings_;
-  std::visit(Match{[&](exposure::Shutter shutter) { settings.exposure.shutter = shutter; },
-                   [&](exposure::FNumber aperture) { settings.exposure.aperture = aperture; },
-                   [&](exposure::Iso iso) { settings.exposure.iso = iso; },
-                   [&](Drive drive) { settings.drive = drive; }},
-             value);
-  return settings;
-}
-
-/// What has to be sent, in the order sent. An aperture is nothing to a body that can't set one.
-std::vector<SettingValue> SimulatedBody::changes(const rig::SettingsCall& call) const {
-  std::vector<SettingValue> values;
-  const auto& [shutter, aperture, iso] = call.exposure;
-  const auto& present = settings_.exposure;
-  const bool sets_aperture = aperture && !profile_.choices.apertures.empty();
-  if (shutter != present.shutter) values.emplace_back(shutter);
-  if (sets_aperture && aperture != present.aperture) values.emplace_back(*aperture);
-  if (iso != present.iso) values.emplace_back(iso);
-  if (call.drive != settings_.drive) values.emplace_back(call.drive);
-  return values;
-}
-
-bool SimulatedBody::offers(const SettingValue& value) const {
-  const auto in = [](const auto& choices, const auto& wanted) {
-    return std::ranges::count(choices, wanted) > 0;
-  };
-  const auto& choices = profile_.choices;
-  return std::visit(
-      Match{[&](exposure::Shutter shutter) { return in(choices.shutters, shutter); },
-            [&](exposure::FNumber aperture) { return in(choices.apertures, aperture); },
-            [&](exposure::Iso iso) { return in(choices.isos, iso); },
-            [&](Drive drive) { return drive == Drive::single || !profile_.continuous.empty(); }},
-      value);
-}
-
-Duration SimulatedBody::time_to(const Settings& wanted) const {
-  return body::setting_time(profile_, &settings_.exposure, wanted.exposure) +
-         body::drive_change_time(profile_, settings_.drive, wanted.drive);
-}
-
-// Release
 
 DeviceAnswer SimulatedBody::release(const rig::ReleaseCall& call, Utc now) {
   DeviceAnswer answer;
@@ -230,8 +164,6 @@ rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Ut
   return {opening, closed, true, std::move(files)};
 }
 
-// The line
-
 DeviceAnswer SimulatedBody::drain(Utc now) const {
   DeviceAnswer answer;
   answer.at = std::max(now, occupied_until_) + scaled(drain_time, detune_);
@@ -241,7 +173,7 @@ DeviceAnswer SimulatedBody::drain(Utc now) const {
 DeviceAnswer SimulatedBody::reopen(Utc now) {
   const auto done = now + scaled(reopen_time, detune_);
   if (battery_frames_ <= 0 || faults_.gone(now) || faults_.goes(now, done)) return gone(done, now);
-  settings_ = powered_on();
+  settings_ = powered_on(profile_);
   line_open_since_ = done;
   DeviceAnswer answer;
   answer.at = done;

@@ -14,6 +14,7 @@
 #include "sim/body/card_clock.h"
 #include "sim/body/fault.h"
 #include "sim/body/faults_in_force.h"
+#include "sim/body/settings.h"
 
 namespace noonfall::sim {
 
@@ -54,21 +55,11 @@ class SimulatedBody {
   [[nodiscard]] Megabytes buffer_used(Utc now) const { return buffer_.used(card_clock_.card_time(now)); }
 
  private:
-  struct Settings {
-    exposure::Exposure exposure;
-    body::Drive drive = body::Drive::single;
-  };
-
+  [[nodiscard]] rig::DeviceAnswer answer_in_line(const rig::DeviceCall& call, Utc now);
   [[nodiscard]] rig::DeviceAnswer set(const rig::SettingsCall& call, Utc now);
   [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call, Utc now);
   [[nodiscard]] rig::DeviceAnswer drain(Utc now) const;
   [[nodiscard]] rig::DeviceAnswer reopen(Utc now);
-
-  [[nodiscard]] Settings powered_on() const;
-  [[nodiscard]] std::vector<SettingValue> changes(const rig::SettingsCall& call) const;
-  [[nodiscard]] Settings with(const SettingValue& value) const;
-  [[nodiscard]] bool offers(const SettingValue& value) const;
-  [[nodiscard]] Duration time_to(const Settings& wanted) const;
 
   [[nodiscard]] std::string why_refused(const rig::ReleaseCall& call) const;
   [[nodiscard]] std::string why_busy(Utc now, Utc opening);
