@@ -21,7 +21,7 @@ std::string_view line_of(std::string_view text, int line) {
   return found;
 }
 
-/// Columns count code points, as yaml-cpp's marks do; this is the byte at which a column starts.
+/// Columns count code points; this is the byte at which a column starts.
 std::size_t byte_of_column(std::string_view line, int column) {
   std::size_t byte = 0;
   for (int seen = 1; byte < line.size(); ++byte) {

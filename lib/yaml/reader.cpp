@@ -32,7 +32,7 @@ std::optional<Diagnostic> parse_into(TreeBuilder& builder, const SourceText& sou
   } catch (const YAML::Exception& error) {
     const bool unclosed =
         error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW || error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW;
-    const Mark noticed = source.within({error.mark.line + 1, error.mark.column + 1});
+    const Mark noticed = source.mark_of({error.mark.line, error.mark.column});
     return syntax_error(unclosed ? builder.innermost() : noticed, error.msg);
   } catch (const std::exception& error) {
     return syntax_error({1, 1}, error.what());

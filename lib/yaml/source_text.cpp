@@ -81,23 +81,30 @@ SourceText::SourceText(std::string_view text) : text_{text} {
   line_starts_.push_back(text.starts_with(byte_order_mark) ? byte_order_mark.size() : 0);
   for (std::size_t at = 0; at < text.size(); ++at) {
     if (text[at] == '\n') line_starts_.push_back(at + 1);
+    if (Utf8::is_trail(text[at])) trail_bytes_.push_back(at);
   }
 }
 
-std::string_view SourceText::from(Mark mark) const {
-  if (mark.line < 1 || static_cast<std::size_t>(mark.line) > line_starts_.size()) return {};
-  auto at = line_starts_[static_cast<std::size_t>(mark.line) - 1];
-  for (int column = 1; column < mark.column && at < text_.size(); ++column) {
-    ++at;
-    while (at < text_.size() && Utf8::is_trail(text_[at])) ++at;
-  }
-  return text_.substr(at);
+/// Of a line of the text; past its end where the place is.
+std::size_t SourceText::offset_of(BytePlace place) const {
+  return line_starts_[static_cast<std::size_t>(place.line)] +
+         static_cast<std::size_t>(std::max(place.byte, 0));
 }
 
-Mark SourceText::within(Mark mark) const {
-  const auto last_line = static_cast<int>(line_starts_.size());
-  if (mark.line > last_line) return {last_line, 1};
-  return {std::max(mark.line, 1), std::max(mark.column, 1)};
+Mark SourceText::mark_of(BytePlace place) const {
+  const auto lines = static_cast<int>(line_starts_.size());
+  if (place.line < 0) return {1, 1};
+  if (place.line >= lines) return {lines, 1};
+  const auto trail_bytes_before = [&](std::size_t offset) {
+    return std::lower_bound(trail_bytes_.begin(), trail_bytes_.end(), offset);
+  };
+  const auto in_line = trail_bytes_before(offset_of(place)) - trail_bytes_before(offset_of({place.line, 0}));
+  return {place.line + 1, std::max(place.byte, 0) + 1 - static_cast<int>(in_line)};
+}
+
+std::string_view SourceText::from(BytePlace place) const {
+  if (place.line < 0 || static_cast<std::size_t>(place.line) >= line_starts_.size()) return {};
+  return text_.substr(std::min(offset_of(place), text_.size()));
 }
 
 }  // namespace noonfall::yaml

@@ -12,20 +12,29 @@ namespace noonfall::yaml {
 /// Stops at the first byte that isn't UTF-8.
 [[nodiscard]] Diagnostics unreadable_characters(std::string_view text);
 
-/// Finds marks (1-based; columns count code points) in a text; a byte order mark has no column.
+/// A place as yaml-cpp counts: from 0, columns in bytes, a byte order mark left out.
+struct BytePlace {
+  int line;
+  int byte;
+};
+
+/// A text by lines, to find what a BytePlace means.
 class SourceText {
  public:
   explicit SourceText(std::string_view text);
 
-  /// The text from `mark` to the end of the document; empty beyond it.
-  [[nodiscard]] std::string_view from(Mark mark) const;
+  /// Our mark: from 1, columns in code points. A place beyond the text gives the last line's start.
+  [[nodiscard]] Mark mark_of(BytePlace place) const;
 
-  /// `mark`, or the first or last line's start when it lies before or beyond the text.
-  [[nodiscard]] Mark within(Mark mark) const;
+  /// The text from `place` to the end of the document; empty beyond it.
+  [[nodiscard]] std::string_view from(BytePlace place) const;
 
  private:
+  [[nodiscard]] std::size_t offset_of(BytePlace place) const;
+
   std::string_view text_;
   std::vector<std::size_t> line_starts_;
+  std::vector<std::size_t> trail_bytes_;  // offsets of the bytes that start no code point
 };
 
 }  // namespace noonfall::yaml

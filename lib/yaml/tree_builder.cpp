@@ -26,7 +26,7 @@ bool closes_quote(std::string_view quoted) {
 }  // namespace
 
 Mark TreeBuilder::ours(const YAML::Mark& mark) const {
-  return source_.within({mark.line + 1, mark.column + 1});
+  return source_.mark_of({mark.line, mark.column});
 }
 
 void TreeBuilder::OnDocumentStart(const YAML::Mark& mark) {
@@ -59,24 +59,25 @@ void TreeBuilder::OnAnchor(const YAML::Mark& mark, const std::string& name) {
 void TreeBuilder::OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t,
                            const std::string& value) {
   const auto at = ours(mark);
-  last_scalar_ = at;
-  refuse_tag(at, tag);
+  last_scalar_ = BytePlace{mark.line, mark.column};
+  refuse_tag(mark, tag);
   refuse_controls(at, value);
   take({at, Scalar{value, tag == "!"}});
 }
 
 void TreeBuilder::OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t,
                                   YAML::EmitterStyle::value) {
-  open({ours(mark), Sequence{}}, tag);
+  refuse_tag(mark, tag);
+  open({ours(mark), Sequence{}});
 }
 
 void TreeBuilder::OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t,
                              YAML::EmitterStyle::value) {
-  open({ours(mark), Mapping{}}, tag);
+  refuse_tag(mark, tag);
+  open({ours(mark), Mapping{}});
 }
 
-void TreeBuilder::open(Node node, const std::string& tag) {
-  refuse_tag(node.mark, tag);
+void TreeBuilder::open(Node node) {
   if (wants_key()) {
     refuse(node.mark, "yaml-key", fmt::format("{} as a key", kind_of(node)), "a text as the key");
   }
@@ -136,10 +137,11 @@ void TreeBuilder::take_key(const Node& node) {
   }
 }
 
-void TreeBuilder::refuse_tag(Mark mark, const std::string& tag) {
+void TreeBuilder::refuse_tag(const YAML::Mark& mark, const std::string& tag) {
   // Quoted and block scalars carry the tag "!", as if it were written out.
-  const bool written = !tag.empty() && tag != "?" && (tag != "!" || source_.from(mark).starts_with('!'));
-  if (written) refuse(mark, "yaml-tag", "a tag (\"!\")", "the value alone, or quotes around the text");
+  const bool written =
+      !tag.empty() && tag != "?" && (tag != "!" || source_.from({mark.line, mark.column}).starts_with('!'));
+  if (written) refuse(ours(mark), "yaml-tag", "a tag (\"!\")", "the value alone, or quotes around the text");
 }
 
 void TreeBuilder::refuse_controls(Mark mark, const std::string& text) {
@@ -159,9 +161,10 @@ void TreeBuilder::refuse(Mark mark, std::string code, std::string message, std::
 }
 
 std::optional<Mark> TreeBuilder::unclosed_quote() const {
-  const auto quoted = source_.from(last_scalar_);
+  if (!last_scalar_) return std::nullopt;
+  const auto quoted = source_.from(*last_scalar_);
   const bool in_quotes = quoted.starts_with('"') || quoted.starts_with('\'');
-  return in_quotes && !closes_quote(quoted) ? std::optional{last_scalar_} : std::nullopt;
+  return in_quotes && !closes_quote(quoted) ? std::optional{source_.mark_of(*last_scalar_)} : std::nullopt;
 }
 
 }  // namespace noonfall::yaml

@@ -51,14 +51,13 @@ class TreeBuilder final : public YAML::EventHandler {
     std::unordered_map<std::string, Mark> keys;
   };
 
-  /// yaml-cpp counts from 0, and marks what is missing at the end beyond the text.
   [[nodiscard]] Mark ours(const YAML::Mark& mark) const;
   [[nodiscard]] bool wants_key() const;
   void take(Node node);
   void take_key(const Node& node);
-  void open(Node node, const std::string& tag);
+  void open(Node node);
   void close();
-  void refuse_tag(Mark mark, const std::string& tag);
+  void refuse_tag(const YAML::Mark& mark, const std::string& tag);
   void refuse_controls(Mark mark, const std::string& text);
   void refuse(Mark mark, std::string code, std::string message, std::string hint);
 
@@ -66,7 +65,7 @@ class TreeBuilder final : public YAML::EventHandler {
   std::vector<Open> open_;
   std::optional<Node> root_;
   Diagnostics findings_;
-  Mark last_scalar_;
+  std::optional<BytePlace> last_scalar_;
   std::size_t nodes_ = 0;
   int documents_ = 0;
 };

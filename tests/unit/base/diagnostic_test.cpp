@@ -42,3 +42,27 @@ TEST_CASE("only errors count as errors") {
   CHECK_FALSE(has_errors({warning_at({}, "w", "m")}));
   CHECK(has_errors({warning_at({}, "w", "m"), error_at({}, "e", "m")}));
 }
+
+TEST_CASE("findings are put in order of place, and of many only the first are kept") {
+  const auto at = [](int line, int column, const char* message) {
+    return error_at({line, column}, "x", message, "y");
+  };
+  const auto sorted = first_by_place({at(3, 1, "d"), at(1, 9, "b"), at(1, 2, "a"), at(1, 9, "c")}, 4);
+  CHECK(to_text(sorted) ==
+        ":1:2: error: a\n  wanted: y\n"
+        ":1:9: error: b\n  wanted: y\n"
+        ":1:9: error: c\n  wanted: y\n"
+        ":3:1: error: d\n  wanted: y\n");
+  CHECK(to_text(first_by_place(sorted, 2)) ==
+        ":1:2: error: a\n  wanted: y\n"
+        ":1:9: error: b\n  wanted: y\n"
+        ":1:9: error: from here on, 2 more errors aren't shown\n  wanted: the errors above mended first\n");
+}
+
+TEST_CASE("a byte order mark isn't part of the line it stands before") {
+  Diagnostics found{error_at({1, 2}, "x", "here")};
+  attach_source(found, "f",
+                "\xEF\xBB\xBF"
+                "abc\n");
+  CHECK(to_text(found) == "f:1:2: error: here\n    1 | abc\n      |  ^\n");
+}
