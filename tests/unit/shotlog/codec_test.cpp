@@ -1,0 +1,87 @@
+#include "lib/shotlog/codec.h"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "lib/shotlog/checksum.h"
+#include "tests/unit/shotlog/lines.h"
+
+using namespace noonfall;
+using namespace noonfall::shotlog;
+
+namespace {
+
+/// `body` as a line with a right checksum.
+std::string sealed(const std::string& body) {
+  return body + ",\"crc\":\"" + crc32c_text(body) + "\"}";
+}
+
+std::string refusal(std::string_view text) {
+  const auto line = decode(text);
+  REQUIRE_FALSE(line);
+  return line.error().front().message;
+}
+
+}  // namespace
+
+TEST_CASE("every kind of line reads back as written") {
+  for (const auto& line : one_of_each()) {
+    const auto text = encode(line);
+    CAPTURE(text);
+    CHECK(text.back() == '\n');
+    const auto back = decode(std::string_view{text}.substr(0, text.size() - 1));
+    REQUIRE(back);
+    CHECK(*back == line);
+  }
+}
+
+TEST_CASE("a line is the JSON that the format page describes") {
+  const auto text = encode(one_of_each()[2]);
+  CHECK(text.starts_with(R"({"seq":3,"utc":"2027-08-02T)"));
+  const auto json = nlohmann::json::parse(text);
+  CHECK(json["kind"] == "outcome");
+  CHECK(json["rig"] == "long");
+  CHECK(json["step"] == "corona");
+  CHECK(json["frame"] == "3.2");
+  CHECK(json["result"] == "fired");
+  CHECK(json["late_ms"] == 12.0);
+  CHECK(json["exposure"]["shutter"] == "1/500");
+  CHECK(json["files"][0] == "NOON0001.RAW");
+  CHECK(json["clock"] == "A");
+  CHECK(text.substr(text.size() - 19, 8) == ",\"crc\":\"");
+}
+
+TEST_CASE("text that isn't UTF-8 is mended, not lost") {
+  const auto text = encode({1, at(0), {}, Note{"bad \xff byte"}});
+  const auto back = decode(std::string_view{text}.substr(0, text.size() - 1));
+  REQUIRE(back);
+  CHECK(std::get<Note>(back->entry).words == "bad \xEF\xBF\xBD byte");
+}
+
+TEST_CASE("any single changed byte is noticed") {
+  auto text = encode(one_of_each()[1]);
+  text.pop_back();
+  for (std::size_t n = 0; n < text.size(); ++n) {
+    auto damaged = text;
+    damaged[n] = static_cast<char>(damaged[n] ^ 1);
+    CAPTURE(n);
+    CHECK_FALSE(decode(damaged));
+  }
+}
+
+TEST_CASE("a line that can't be used says what is wrong with it") {
+  const std::string start = R"({"seq":1,"utc":"2027-08-02T08:00:00Z","clock":"F")";
+  CHECK(refusal("") == "the line doesn't end in its checksum");
+  CHECK(refusal(R"({"seq":1})") == "the line doesn't end in its checksum");
+  CHECK(refusal(R"({"seq":1,"crc":"00000000"})") == "the checksum doesn't match");
+  CHECK(refusal(sealed("[1")) == "the line isn't a JSON object");
+  CHECK(refusal(sealed(R"({"utc":"2027-08-02T08:00:00Z")")) ==
+        "\"seq\" is missing or isn't what it should be");
+  CHECK(refusal(sealed(R"({"seq":"1")")) == "\"seq\" is missing or isn't what it should be");
+  CHECK(refusal(sealed(start + R"(,"kind":"poem")")) == "\"kind\" is missing or isn't what it should be");
+  CHECK(refusal(sealed(start + R"(,"kind":"skip","rig":"a","step":"b","frame":"0.1")")) ==
+        "\"frame\" is missing or isn't what it should be");
+  CHECK(refusal(sealed(start + R"(,"kind":"header","noonfall_shot_log":2)")) ==
+        "\"noonfall_shot_log\" (another version of the format) is missing or isn't what it should be");
+  CHECK(decode(sealed(start + R"(,"kind":"note","words":"x","later":[1,2])")));
+}
