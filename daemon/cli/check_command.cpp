@@ -1,0 +1,65 @@
+#include "daemon/cli/check_command.h"
+
+#include <algorithm>
+#include <memory>
+#include <ostream>
+
+#include <fmt/format.h>
+
+#include "daemon/cli/plan_loading.h"
+#include "daemon/cli/timeline_json.h"
+#include "lib/timeline/print.h"
+
+namespace noonfall::cli {
+namespace {
+
+struct Options {
+  std::string plan;
+  std::string bodies;
+  bool json = false;
+  bool quiet = false;
+};
+
+std::string count_text(const Diagnostics& findings, Severity severity, std::string_view word) {
+  const auto count = std::count_if(findings.begin(), findings.end(), [severity](const Diagnostic& finding) {
+    return finding.severity == severity;
+  });
+  return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
+}
+
+std::string verdict(const LoadedPlan& loaded) {
+  const auto warnings = count_text(loaded.findings, Severity::warning, "warning");
+  if (!loaded.timeline)
+    return fmt::format("{}, {}: the plan can't be shot as written\n",
+                       count_text(loaded.findings, Severity::error, "error"), warnings);
+  return fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
+}
+
+void check(const Options& options, Context& context) {
+  const auto loaded = load_plan({options.plan, options.bodies, context.leap_seconds, {}});
+  context.exit = loaded.exit;
+  if (options.json) {
+    context.out << check_json(loaded);
+    return;
+  }
+  context.err << to_text(loaded.findings);
+  if (loaded.exit == Exit::environment) return;
+  if (options.quiet) return;
+  if (loaded.timeline)
+    context.out << timeline::to_text(*loaded.timeline, local_clock(loaded.timeline->zone)) << '\n';
+  context.out << verdict(loaded);
+}
+
+}  // namespace
+
+void add_check_command(CLI::App& app, Context& context) {
+  auto* command = app.add_subcommand("check", "Can this plan be shot as written; what happens when");
+  auto options = std::make_shared<Options>();
+  command->add_option("PLAN", options->plan, "The plan's YAML file")->required();
+  command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
+  command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
+  command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
+  command->callback([options, &context] { check(*options, context); });
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,41 @@
+// From a plan's file to its timeline: what every command that takes a PLAN does first.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "daemon/cli/command.h"
+#include "lib/base/diagnostic.h"
+#include "lib/contacts/contact.h"
+#include "lib/plan/plan.h"
+#include "lib/timeline/build.h"
+
+namespace noonfall::cli {
+
+struct PlanSource {
+  std::string path;
+  std::string bodies;  // a folder of further body profiles; empty for none
+  LeapSeconds leap_seconds;
+  timeline::Assumptions assumptions;
+  timeline::Strictness strictness = timeline::Strictness::plan_check;
+};
+
+/// As far as it got. `findings` has the errors and warnings of every stage, with file and source line.
+struct LoadedPlan {
+  std::string text;
+  std::optional<plan::Plan> plan;
+  std::optional<contacts::Circumstances> circumstances;
+  timeline::Profiles profiles;  // the shipped ones and those of the folder, which win
+  std::optional<timeline::Timeline> timeline;
+  Diagnostics findings;
+  Exit exit = Exit::done;  // done only with a timeline
+};
+
+/// Sea-level heights are taken as ellipsoidal, and the difference is counted in the contacts' uncertainty.
+[[nodiscard]] LoadedPlan load_plan(const PlanSource& source);
+
+/// Time of day in an IANA zone, like "09:12:03.0"; empty for no zone or one this system doesn't know.
+[[nodiscard]] std::function<std::string(Utc)> local_clock(const std::string& zone);
+
+}  // namespace noonfall::cli

@@ -1,0 +1,139 @@
+#include "daemon/cli/timeline_json.h"
+
+#include <algorithm>
+#include <vector>
+
+#include <nlohmann/json.hpp>
+
+#include "lib/exposure/exposure.h"
+
+namespace noonfall::cli {
+namespace {
+
+using nlohmann::ordered_json;
+using timeline::CueKind;
+using timeline::Lane;
+using timeline::RigStep;
+using timeline::Timeline;
+
+struct Entry {
+  Utc at;
+  ordered_json json;
+};
+
+ordered_json finding_json(const Diagnostic& finding) {
+  return {{"code", finding.code},          {"file", finding.file},       {"line", finding.mark.line},
+          {"column", finding.mark.column}, {"message", finding.message}, {"hint", finding.hint}};
+}
+
+ordered_json findings_json(const Diagnostics& findings, Severity severity) {
+  auto array = ordered_json::array();
+  for (const auto& finding : findings)
+    if (finding.severity == severity) array.push_back(finding_json(finding));
+  return array;
+}
+
+ordered_json exposures_json(const std::vector<exposure::Exposure>& exposures) {
+  auto array = ordered_json::array();
+  for (const auto& exposure : exposures) array.push_back(exposure::to_text(exposure));
+  return array;
+}
+
+std::string_view word(CueKind kind) {
+  switch (kind) {
+    case CueKind::spoken:
+      return "spoken";
+    case CueKind::filter_off:
+      return "filter off";
+    case CueKind::filter_on:
+      return "filter on";
+    case CueKind::hands_on:
+      return "hands on";
+    case CueKind::hands_off:
+      return "hands off";
+  }
+  return "";
+}
+
+ordered_json step_json(const char* kind, Utc at, const Lane& lane, const RigStep& step) {
+  return {{"kind", kind},
+          {"utc", to_text(at)},
+          {"rig", lane.rig},
+          {"step", step.name},
+          {"line", step.mark.line},
+          {"subject", exposure::to_text(step.subject)},
+          {"filter", !lane.has_filter ? "none"
+                     : step.filtered  ? "on"
+                                      : "off"},
+          {"drive", step.drive == body::Drive::continuous ? "continuous" : "single"}};
+}
+
+void add_sets(const Lane& lane, const RigStep& step, std::vector<Entry>& entries) {
+  for (const auto& target : step.targets) {
+    auto json = step_json("set", target.due, lane, step);
+    json["until_utc"] = to_text(target.due + step.shapes[target.shape].lasts);
+    json["patience_s"] = in_seconds(step.patience);
+    json["exposures"] = exposures_json(step.shapes[target.shape].exposures);
+    entries.push_back({target.due, std::move(json)});
+  }
+}
+
+void add_back_to_back(const Lane& lane, const RigStep& step, std::vector<Entry>& entries) {
+  auto json = step_json("back_to_back", step.from, lane, step);
+  json["until_utc"] = to_text(step.until);
+  json["predicted_sets"] = step.predicted_sets;
+  auto sets = ordered_json::array();
+  for (const auto& shape : step.shapes) sets.push_back(exposures_json(shape.exposures));
+  json["sets"] = std::move(sets);
+  entries.push_back({step.from, std::move(json)});
+}
+
+void add_lane(const Lane& lane, std::vector<Entry>& entries) {
+  for (const auto& step : lane.steps)
+    step.back_to_back ? add_back_to_back(lane, step, entries) : add_sets(lane, step, entries);
+  if (!lane.window) return;
+  entries.push_back({lane.window->opens,
+                     {{"kind", "filter_window"},
+                      {"utc", to_text(lane.window->opens)},
+                      {"rig", lane.rig},
+                      {"usable_from_utc", to_text(lane.window->usable_from)},
+                      {"usable_until_utc", to_text(lane.window->usable_until)},
+                      {"closes_utc", to_text(lane.window->closes)}}});
+}
+
+ordered_json timeline_json(const Timeline& timeline) {
+  std::vector<Entry> entries;
+  for (const auto& lane : timeline.lanes) add_lane(lane, entries);
+  for (const auto& span : timeline.hands_on)
+    entries.push_back({span.from,
+                       {{"kind", "hands_on"},
+                        {"utc", to_text(span.from)},
+                        {"until_utc", to_text(span.until)},
+                        {"rig", timeline.lanes[span.lane].rig},
+                        {"step", span.name}}});
+  for (const auto& cue : timeline.cues)
+    entries.push_back(
+        {cue.ends,
+         {{"kind", "cue"}, {"utc", to_text(cue.ends)}, {"cue", word(cue.kind)}, {"words", cue.words}}});
+  std::stable_sort(entries.begin(), entries.end(),
+                   [](const Entry& a, const Entry& b) { return a.at < b.at; });
+  auto array = ordered_json::array();
+  for (auto& entry : entries) array.push_back(std::move(entry.json));
+  for (const auto& skipped : timeline.skipped)
+    array.push_back(
+        {{"kind", "skipped"}, {"rig", skipped.rig}, {"step", skipped.step}, {"why", skipped.why}});
+  return array;
+}
+
+}  // namespace
+
+std::string check_json(const LoadedPlan& loaded) {
+  const ordered_json json{
+      {"errors", findings_json(loaded.findings, Severity::error)},
+      {"warnings", findings_json(loaded.findings, Severity::warning)},
+      {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
+      {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
+  return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,182 @@
+#include "lib/timeline/print.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lib/body/model.h"
+#include "lib/time/utc_text.h"
+#include "lib/timeline/relative_text.h"
+#include "lib/timeline/step_text.h"
+
+namespace noonfall::timeline {
+namespace {
+
+using contacts::ContactName;
+using contacts::Kind;
+
+struct Entry {
+  Utc at;
+  std::string rig;
+  std::string what;
+};
+
+class Printer {
+ public:
+  Printer(const Timeline& timeline, const LocalClock& local) : timeline_{timeline}, local_{local} {}
+
+  std::string print() {
+    add_title();
+    add_contacts();
+    add_windows();
+    add_entries();
+    add_totals();
+    add_left_out();
+    return std::move(text_);
+  }
+
+ private:
+  template <class... Args>
+  void line(fmt::format_string<Args...> format, Args&&... args) {
+    auto made = fmt::format(format, std::forward<Args>(args)...);
+    made.erase(made.find_last_not_of(' ') + 1);
+    text_ += made + '\n';
+  }
+
+  [[nodiscard]] std::string clocks(Utc at) const {
+    return local_ ? fmt::format("{:<12}{:<12}", to_clock_text(at), local_(at))
+                  : fmt::format("{:<12}", to_clock_text(at));
+  }
+  [[nodiscard]] std::string clock_heads() const {
+    return local_ ? fmt::format("{:<12}{:<12}", "UTC", "local") : fmt::format("{:<12}", "UTC");
+  }
+  [[nodiscard]] const contacts::Circumstances& sky() const { return timeline_.circumstances; }
+
+  void add_title();
+  void add_contacts();
+  void add_windows();
+  void add_entries();
+  void add_totals();
+  void add_left_out();
+  [[nodiscard]] std::vector<Entry> entries() const;
+
+  const Timeline& timeline_;
+  const LocalClock& local_;
+  std::string text_;
+};
+
+std::string side(Degrees angle, char positive, char negative) {
+  return fmt::format("{:.4f} {}", std::abs(angle.value), angle.value < 0 ? negative : positive);
+}
+
+std::string_view meaning(Kind kind, ContactName name) {
+  switch (name) {
+    case ContactName::c1:
+      return "first bite";
+    case ContactName::c2:
+      return kind == Kind::total ? "totality begins" : "the ring closes";
+    case ContactName::mid:
+      return "mid-eclipse";
+    case ContactName::c3:
+      return kind == Kind::total ? "totality ends" : "the ring breaks";
+    case ContactName::c4:
+      return "last bite";
+  }
+  return "";
+}
+
+void Printer::add_title() {
+  line("{}", timeline_.title);
+  line("{}, {} at {}, {}, {:g} m", noonfall::to_text(sky().eclipse), contacts::to_text(sky().kind),
+       side(sky().site.latitude, 'N', 'S'), side(sky().site.longitude, 'E', 'W'), sky().site.height.value);
+  if (sky().kind == Kind::total) line("totality lasts {}", rounded_text(sky().totality()));
+  if (local_) line("local time is that of {}", timeline_.zone);
+}
+
+void Printer::add_contacts() {
+  line("");
+  line("{:<18}{}", "", clock_heads());
+  for (const auto name : contacts::all_contacts) {
+    const auto& contact = sky().at(name);
+    if (!contact) continue;
+    line("{:<18}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
+         fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
+         contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
+  }
+}
+
+void Printer::add_windows() {
+  line("");
+  const bool any =
+      std::any_of(timeline_.lanes.begin(), timeline_.lanes.end(), [](const Lane& l) { return l.window; });
+  line("{}", any ? "Camera filters, off and back on" : "Camera filters stay on throughout.");
+  for (const auto& lane : timeline_.lanes) {
+    if (!lane.window) {
+      if (!lane.has_filter) line("  {:<12}has none", lane.rig);
+      if (lane.has_filter && any) line("  {:<12}stays on", lane.rig);
+      continue;
+    }
+    line("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", lane.rig,
+         to_clock_text(lane.window->opens), relative_text(lane.window->opens, sky()),
+         relative_text(lane.window->usable_from, sky()), relative_text(lane.window->usable_until, sky()),
+         to_clock_text(lane.window->closes), relative_text(lane.window->closes, sky()));
+  }
+}
+
+std::vector<Entry> Printer::entries() const {
+  std::vector<Entry> all;
+  for (const auto name : contacts::all_contacts)
+    if (const auto& contact = sky().at(name))
+      all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning(sky().kind, name))});
+  for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
+  for (const auto& span : timeline_.hands_on)
+    all.push_back({span.from, timeline_.lanes[span.lane].rig,
+                   fmt::format("hands on: {}, until {}", span.name, relative_text(span.until, sky()))});
+  for (const auto& lane : timeline_.lanes)
+    for (const auto& step : lane.steps)
+      all.push_back({step.first_opening(), lane.rig, step_text(step, sky())});
+  std::stable_sort(all.begin(), all.end(), [](const Entry& a, const Entry& b) { return a.at < b.at; });
+  return all;
+}
+
+void Printer::add_entries() {
+  const auto all = entries();
+  std::size_t rig_width = 3;
+  for (const auto& entry : all) rig_width = std::max(rig_width, entry.rig.size());
+  line("");
+  line("{}{:<20}{:<{}}  what", clock_heads(), "", "rig", rig_width);
+  for (const auto& entry : all)
+    line("{}{:<20}{:<{}}  {}", clocks(entry.at), relative_text(entry.at, sky()), entry.rig, rig_width,
+         entry.what);
+}
+
+void Printer::add_totals() {
+  line("");
+  for (const auto& lane : timeline_.lanes) {
+    if (lane.by_hand) {
+      line("{}: by hand, cues only", lane.rig);
+      continue;
+    }
+    int frames = 0;
+    for (const auto& step : lane.steps) frames += step.predicted_frames();
+    line("{}: about {} frames, {:.1f} GB", lane.rig, frames,
+         frames * body::frame_size(lane.profile, lane.files).value / 1000);
+  }
+}
+
+void Printer::add_left_out() {
+  if (timeline_.skipped.empty()) return;
+  line("");
+  line("Left out");
+  for (const auto& skipped : timeline_.skipped)
+    line("  {}{}: {}", skipped.step, skipped.rig.empty() ? "" : " on " + skipped.rig, skipped.why);
+}
+
+}  // namespace
+
+std::string to_text(const Timeline& timeline, const LocalClock& local) {
+  return Printer{timeline, local}.print();
+}
+
+}  // namespace noonfall::timeline
