@@ -176,7 +176,7 @@ class Run {
     if (!text) return refuse(Exit::environment, text.error());
     const auto sites = contacts::parse_sites(*text, options_.sites);
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
-    context_.out << contacts_csv(elements, settings, *sites);
+    write_contacts_csv(context_.out, elements, settings, *sites);
   }
 
   const Options& options_;

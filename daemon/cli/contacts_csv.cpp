@@ -1,4 +1,5 @@
 #include <cmath>
+#include <ostream>
 
 #include "daemon/cli/contacts_output.h"
 #include "lib/contacts/batch.h"
@@ -70,14 +71,20 @@ void append_row(std::string& out, InstantWriter& instants, const BriefCircumstan
 
 }  // namespace
 
-std::string contacts_csv(const contacts::Elements& elements, const contacts::Settings& settings,
-                         const std::vector<contacts::Site>& sites) {
+void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
+                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites) {
+  constexpr std::size_t block = 1U << 16U;
   const contacts::Batch batch{elements, settings};
   InstantWriter instants;
-  std::string out;
-  out.reserve(sites.size() * 150);
-  for (const auto& site : sites) append_row(out, instants, batch(site));
-  return out;
+  std::string rows;
+  rows.reserve(2 * block);
+  for (const auto& site : sites) {
+    append_row(rows, instants, batch(site));
+    if (rows.size() < block) continue;
+    out << rows;
+    rows.clear();
+  }
+  out << rows;
 }
 
 }  // namespace noonfall::cli

@@ -1,6 +1,7 @@
 // What `noonfall contacts` prints: a table for people, JSON, or CSV for many sites.
 #pragma once
 
+#include <iosfwd>
 #include <string>
 #include <vector>
 
@@ -25,7 +26,7 @@ struct ContactsAnswer {
 [[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
 
 /// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration.
-[[nodiscard]] std::string contacts_csv(const contacts::Elements& elements, const contacts::Settings& settings,
-                                       const std::vector<contacts::Site>& sites);
+void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
+                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites);
 
 }  // namespace noonfall::cli

@@ -27,10 +27,10 @@ inline std::vector<std::string> split(const std::string& line) {
   return cells;
 }
 
-/// Rows of tests/reference/`name`. A missing file throws: a test without its table proves nothing.
-inline std::vector<Row> read_table(const std::string& name) {
-  std::ifstream file{std::filesystem::path{NOONFALL_SOURCE} / "tests/reference" / name};
-  if (!file) throw std::runtime_error("can't read tests/reference/" + name);
+/// A missing file throws: a test without its table proves nothing.
+inline std::vector<Row> read_csv(const std::filesystem::path& path) {
+  std::ifstream file{path};
+  if (!file) throw std::runtime_error("can't read " + path.string());
   std::string line;
   std::getline(file, line);
   const auto header = split(line);
@@ -42,6 +42,11 @@ inline std::vector<Row> read_table(const std::string& name) {
     rows.push_back(row);
   }
   return rows;
+}
+
+/// Rows of tests/reference/`name`.
+inline std::vector<Row> read_table(const std::string& name) {
+  return read_csv(std::filesystem::path{NOONFALL_SOURCE} / "tests/reference" / name);
 }
 
 }  // namespace noonfall::reference
