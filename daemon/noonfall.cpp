@@ -2,9 +2,13 @@
 #include <algorithm>
 #include <iostream>
 
+#include "daemon/cli/check_command.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/contacts_command.h"
 #include "daemon/cli/eclipses_command.h"
+#include "daemon/cli/exposures_command.h"
+#include "daemon/cli/rehearse_command.h"
+#include "daemon/cli/report_command.h"
 #include "daemon/cli/text_file.h"
 
 namespace {
@@ -25,9 +29,12 @@ int run(int argc, char** argv) {
       "reports."};
   app.require_subcommand(1);
   cli::Context context{std::cout, std::cerr, newest_leap_seconds()};
-  // commands are registered here, one line each
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
+  cli::add_check_command(app, context);
+  cli::add_exposures_command(app, context);
+  cli::add_rehearse_command(app, context);
+  cli::add_report_command(app, context);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

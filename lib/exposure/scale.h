@@ -23,6 +23,9 @@ struct Nearest {
   T value;
   Stops off;
   bool operator==(const Nearest&) const = default;
+
+  /// As good as the wanted one: within half a third-stop click.
+  [[nodiscard]] bool matches() const { return off >= Stops{-1.0 / 6} && off <= Stops{1.0 / 6}; }
 };
 
 /// The choice nearest in stops, by exact values; of two equally near ones the earlier. Empty without choices.

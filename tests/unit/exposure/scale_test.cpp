@@ -98,6 +98,14 @@ TEST_CASE("the nearest choice is nearest in stops") {
   CHECK_FALSE(nearest(Seconds{1}, std::span<const Shutter>{}));
 }
 
+TEST_CASE("a choice matches what was wanted within a sixth of a stop") {
+  const Shutter choices[] = {{1, 1000}};
+  CHECK(nearest(Seconds{std::exp2(-10 + 0.16)}, choices)->matches());
+  CHECK(nearest(Seconds{std::exp2(-10 - 0.16)}, choices)->matches());
+  CHECK_FALSE(nearest(Seconds{std::exp2(-10 + 0.17)}, choices)->matches());
+  CHECK_FALSE(nearest(Seconds{std::exp2(-10 - 0.17)}, choices)->matches());
+}
+
 TEST_CASE("the sign of the distance is that of the light") {
   const FNumber apertures[] = {{56}};
   CHECK(nearest(FNumber{80}, apertures)->off.value == doctest::Approx(1));  // wider: more light

@@ -1,0 +1,143 @@
+#include "daemon/cli/exposures_command.h"
+
+#include <memory>
+#include <ostream>
+
+#include <fmt/format.h>
+
+#include "daemon/cli/exposures_output.h"
+#include "lib/base/number.h"
+#include "lib/body/shipped.h"
+
+namespace noonfall::cli {
+namespace {
+
+struct Options {
+  std::string aperture;
+  std::string iso;
+  double filter_density = 5;
+  std::string focal_length;
+  std::string pixel;
+  double declination_deg = 0;
+  std::string body;
+  bool json = false;
+};
+
+/// "600mm" or "600 mm", above zero.
+std::optional<double> parse_length(std::string_view text, std::string_view unit) {
+  if (!text.ends_with(unit)) return std::nullopt;
+  const auto value = parse_decimal(trim(text.substr(0, text.size() - unit.size())));
+  return value && *value > 0 && *value <= 100'000 ? value : std::nullopt;
+}
+
+/// Reads the options one by one and remembers everything wrong with them.
+class Reader {
+ public:
+  explicit Reader(const Options& options) : options_(options) {}
+
+  std::optional<ExposuresQuestion> question() {
+    ExposuresQuestion asked;
+    asked.filter_density = options_.filter_density;
+    asked.declination = {options_.declination_deg};
+    if (const auto found = exposure::parse_f_number(options_.aperture)) {
+      asked.aperture = *found;
+    } else {
+      refuse("--aperture", options_.aperture, "an f-number like f/8");
+    }
+    if (const auto found = exposure::parse_iso(options_.iso)) {
+      asked.iso = *found;
+    } else {
+      refuse("--iso", options_.iso, "a whole number from 6 to 409600");
+    }
+    if (const auto f = length("--focal", options_.focal_length, "mm", "a length like 600mm")) {
+      asked.focal_length = Millimetres{*f};
+    }
+    if (const auto p = length("--pixel", options_.pixel, "um", "a length like 5.9um")) {
+      asked.pixel = Micrometres{*p};
+    }
+    if (asked.pixel && !asked.focal_length) errors_ += "noonfall: --pixel says nothing without --focal\n";
+    read_body(asked);
+    return errors_.empty() ? std::optional{asked} : std::nullopt;
+  }
+
+  [[nodiscard]] const std::string& errors() const { return errors_; }
+
+ private:
+  void refuse(std::string_view option, std::string_view text, std::string_view wanted) {
+    errors_ += fmt::format("noonfall: {}: \"{}\" isn't understood; wanted {}\n", option, text, wanted);
+  }
+
+  std::optional<double> length(std::string_view option, const std::string& text, std::string_view unit,
+                               std::string_view wanted) {
+    if (text.empty()) return std::nullopt;
+    const auto found = parse_length(text, unit);
+    if (!found) refuse(option, text, wanted);
+    return found;
+  }
+
+  void read_body(ExposuresQuestion& asked) {
+    asked.shutters = exposure::within(exposure::third_stop_shutters(), {1, 8000}, {30, 1});
+    if (options_.body.empty()) return;
+    const auto profile = body::find_shipped(options_.body);
+    if (!profile) {
+      for (const auto& error : profile.error()) {
+        errors_ += fmt::format("noonfall: --body: {}; wanted {}\n", error.message, error.hint);
+      }
+      return;
+    }
+    asked.body = profile->name;
+    asked.shutters = profile->choices.shutters;
+    check_offered("--iso", asked.iso, profile->choices.isos, asked.body);
+    check_offered("--aperture", asked.aperture, profile->choices.apertures, asked.body);
+  }
+
+  /// A body without any choice leaves the setting to the lens or the photographer.
+  template <class T>
+  void check_offered(std::string_view option, T wanted, const std::vector<T>& choices,
+                     std::string_view body) {
+    const auto found = exposure::nearest(wanted, std::span<const T>{choices});
+    if (!found || found->value == wanted) return;
+    errors_ += fmt::format("noonfall: {}: {} doesn't offer {}; wanted {}\n", option, body, to_text(wanted),
+                           to_text(found->value));
+  }
+
+  const Options& options_;
+  std::string errors_;
+};
+
+void run(const Options& options, Context& context) {
+  Reader reader{options};
+  const auto question = reader.question();
+  if (!question) {
+    context.err << reader.errors();
+    context.exit = Exit::bad_command_line;
+    return;
+  }
+  context.out << (options.json ? exposures_json(*question) : exposures_text(*question));
+}
+
+}  // namespace
+
+void add_exposures_command(CLI::App& app, Context& context) {
+  auto* command =
+      app.add_subcommand("exposures", "What to expose each part of an eclipse for, with your gear");
+  auto options = std::make_shared<Options>();
+  command->add_option("--aperture", options->aperture, "F-number, such as f/8")->type_name("F")->required();
+  command->add_option("--iso", options->iso, "ISO value, such as 400")->type_name("ISO")->required();
+  command->add_option("--filter", options->filter_density, "Density of the solar filter")
+      ->type_name("DENSITY")
+      ->check(CLI::Range(3.0, 7.0))
+      ->capture_default_str();
+  command->add_option("--focal", options->focal_length, "Focal length, such as 600mm")->type_name("MM");
+  command->add_option("--pixel", options->pixel, "Pixel size of the sensor, such as 5.9um")->type_name("UM");
+  command->add_option("--declination", options->declination_deg, "The Sun's declination, for the trailing")
+      ->type_name("DEG")
+      ->check(CLI::Range(-24.0, 24.0))
+      ->capture_default_str();
+  command->add_option("--body", options->body, "Name the shutter times of this body profile")
+      ->type_name("NAME");
+  command->add_flag("--json", options->json, "One JSON object");
+  command->callback([options, &context] { run(*options, context); });
+}
+
+}  // namespace noonfall::cli

@@ -1,0 +1,28 @@
+// What `noonfall exposures` prints: a table for people, or JSON.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lib/base/units.h"
+#include "lib/exposure/guide.h"
+
+namespace noonfall::cli {
+
+/// What the command was told and the shutter times it may name.
+struct ExposuresQuestion {
+  exposure::FNumber aperture;
+  exposure::Iso iso;
+  double filter_density = 5;
+  std::optional<Millimetres> focal_length;
+  std::optional<Micrometres> pixel;
+  Degrees declination;
+  std::string body;  // empty: no body named, third stops
+  std::vector<exposure::Shutter> shutters;
+};
+
+[[nodiscard]] std::string exposures_text(const ExposuresQuestion& question);
+[[nodiscard]] std::string exposures_json(const ExposuresQuestion& question);
+
+}  // namespace noonfall::cli
