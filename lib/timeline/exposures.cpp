@@ -95,7 +95,8 @@ std::optional<Exposure> Exposer::pick(const OpenSettings& open) const {
   }
   const auto found = exposure::pick_exposure(range->middle(), open.shutters, open.apertures, open.isos);
   if (!found) return {};
-  auto off = judge_off(found->off.value, wanted_for_subject(), exposure::to_text(found->exposure), whose_);
+  auto off = judge_off(found->off.value, "what " + wanted_for_subject() + " wants",
+                       exposure::to_text(found->exposure), whose_);
   const bool usable = !off || off->severity == Severity::warning;
   if (off) findings_.push_back(std::move(*off));
   if (!usable) return {};

@@ -96,11 +96,11 @@ void Printer::add_title() {
 
 void Printer::add_contacts() {
   line("");
-  line("{:<18}{}", "", clock_heads());
+  line("{:<22}{}", "", clock_heads());
   for (const auto name : contacts::all_contacts) {
     const auto& contact = sky().at(name);
     if (!contact) continue;
-    line("{:<18}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
+    line("{:<22}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
          fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
          contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
   }

@@ -85,7 +85,7 @@ std::optional<Diagnostic> judge_off(double off_stops, const std::string& wanted,
                                     const Whose& whose) {
   const double off = std::abs(off_stops);
   if (off <= noticeable_stops) return {};
-  const auto words = fmt::format("\"{}\": {} has nothing nearer to {} than {}, {:.1f} stops {}", whose.step,
+  const auto words = fmt::format("\"{}\": {} gets no nearer to {} than {}, {:.1f} stops {}", whose.step,
                                  whose.rig, wanted, found, off, off_stops > 0 ? "brighter" : "darker");
   if (off > unusable_stops)
     return error_at(whose.mark, "exposure-out-of-reach", words,
