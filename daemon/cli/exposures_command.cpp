@@ -1,13 +1,16 @@
 #include "daemon/cli/exposures_command.h"
 
+#include <map>
 #include <memory>
 #include <ostream>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include "daemon/cli/body_profiles.h"
 #include "daemon/cli/exposures_output.h"
+#include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
-#include "lib/body/shipped.h"
 
 namespace noonfall::cli {
 namespace {
@@ -20,6 +23,7 @@ struct Options {
   std::string pixel;
   double declination_deg = 0;
   std::string body;
+  std::string bodies;
   bool json = false;
 };
 
@@ -33,7 +37,8 @@ std::optional<double> parse_length(std::string_view text, std::string_view unit)
 /// Reads the options one by one and remembers everything wrong with them.
 class Reader {
  public:
-  explicit Reader(const Options& options) : options_(options) {}
+  Reader(const Options& options, const std::map<std::string, body::Profile>& profiles)
+      : options_(options), profiles_(profiles) {}
 
   std::optional<ExposuresQuestion> question() {
     ExposuresQuestion asked;
@@ -78,17 +83,21 @@ class Reader {
   void read_body(ExposuresQuestion& asked) {
     asked.shutters = exposure::within(exposure::third_stop_shutters(), {1, 8000}, {30, 1});
     if (options_.body.empty()) return;
-    const auto profile = body::find_shipped(options_.body);
-    if (!profile) {
-      for (const auto& error : profile.error()) {
-        errors_ += fmt::format("noonfall: --body: {}; wanted {}\n", error.message, error.hint);
-      }
-      return;
-    }
-    asked.body = profile->name;
-    asked.shutters = profile->choices.shutters;
-    check_offered("--iso", asked.iso, profile->choices.isos, asked.body);
-    check_offered("--aperture", asked.aperture, profile->choices.apertures, asked.body);
+    const auto found = profiles_.find(options_.body);
+    if (found == profiles_.end()) return refuse_body();
+    const auto& profile = found->second;
+    asked.body = profile.name;
+    asked.shutters = profile.choices.shutters;
+    check_offered("--iso", asked.iso, profile.choices.isos, asked.body);
+    check_offered("--aperture", asked.aperture, profile.choices.apertures, asked.body);
+  }
+
+  void refuse_body() {
+    std::vector<std::string_view> names;
+    for (const auto& [name, profile] : profiles_) names.push_back(name);
+    const auto nearest = nearest_word(options_.body, names);
+    errors_ += fmt::format("noonfall: --body: there is no body profile \"{}\"; wanted {}\n", options_.body,
+                           nearest.empty() ? fmt::format("one of {}", fmt::join(names, ", ")) : nearest);
   }
 
   /// A body without any choice leaves the setting to the lens or the photographer.
@@ -102,11 +111,18 @@ class Reader {
   }
 
   const Options& options_;
+  const std::map<std::string, body::Profile>& profiles_;
   std::string errors_;
 };
 
 void run(const Options& options, Context& context) {
-  Reader reader{options};
+  const auto bodies = read_body_profiles(options.bodies);
+  if (has_errors(bodies.findings)) {
+    context.err << to_text(bodies.findings);
+    context.exit = bodies.readable ? Exit::work_has_errors : Exit::environment;
+    return;
+  }
+  Reader reader{options, bodies.profiles};
   const auto question = reader.question();
   if (!question) {
     context.err << reader.errors();
@@ -136,6 +152,7 @@ void add_exposures_command(CLI::App& app, Context& context) {
       ->capture_default_str();
   command->add_option("--body", options->body, "Name the shutter times of this body profile")
       ->type_name("NAME");
+  command->add_option("--bodies", options->bodies, "A folder with more body profiles")->type_name("DIR");
   command->add_flag("--json", options->json, "One JSON object");
   command->callback([options, &context] { run(*options, context); });
 }

@@ -19,6 +19,7 @@ using yaml::Field;
 using yaml::MapReader;
 
 constexpr std::size_t longest_name = 60;
+constexpr double least_megabytes = 0.1;
 constexpr double most_megabytes = 100'000'000;
 constexpr int most_battery_frames = 1'000'000;
 
@@ -36,12 +37,12 @@ std::optional<Megabytes> parse_megabytes(std::string_view text) {
   const double scale = text.ends_with("GB") ? 1000 : 1;
   if (!text.ends_with("GB") && !text.ends_with("MB")) return std::nullopt;
   const auto number = parse_decimal(trim(text.substr(0, text.size() - 2)));
-  if (!number || *number <= 0 || *number * scale > most_megabytes) return std::nullopt;
+  if (!number || *number * scale < least_megabytes || *number * scale > most_megabytes) return std::nullopt;
   return Megabytes{*number * scale};
 }
 
 Megabytes read_size(const Field& field) {
-  return yaml::read_as(field, parse_megabytes, "a size above zero like 25 MB or 128 GB")
+  return yaml::read_as(field, parse_megabytes, "a size like 25 MB or 128 GB, at least 0.1 MB")
       .value_or(Megabytes{});
 }
 

@@ -88,7 +88,7 @@ std::string_view to_text(ShutterType type) {
 std::string to_text(const Profile& profile) {
   std::vector<std::string_view> types;
   for (const auto type : profile.shutter_types) types.push_back(to_text(type));
-  return fmt::format("noonfall_body: 1\nname: {}\n", profile.name) + choices_block(profile.choices) +
+  return fmt::format("noonfall_body: 1\nname: \"{}\"\n", profile.name) + choices_block(profile.choices) +
          times_block(profile) +
          fmt::format("buffer: {}\nwrite_rate: {} MB/s\n", to_text(profile.buffer), profile.write_rate.value) +
          fmt::format("files: {{raw: {}, jpeg: {}}}\n", to_text(profile.files.raw),

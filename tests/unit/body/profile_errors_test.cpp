@@ -198,7 +198,7 @@ TEST_CASE("a size without unit is refused with its place and a remedy") {
         "small.yaml:12:9: error: buffer: \"1000\" is a bare number\n"
         "   12 | buffer: 1000\n"
         "      |         ^\n"
-        "  wanted: a size above zero like 25 MB or 128 GB\n");
+        "  wanted: a size like 25 MB or 128 GB, at least 0.1 MB\n");
 }
 
 TEST_CASE("a rate in another unit is refused with its place and a remedy") {
@@ -239,7 +239,7 @@ TEST_CASE("of several errors every one is reported") {
         "small.yaml:12:9: error: buffer: \"0 MB\" isn't understood\n"
         "   12 | buffer: 0 MB\n"
         "      |         ^\n"
-        "  wanted: a size above zero like 25 MB or 128 GB\n"
+        "  wanted: a size like 25 MB or 128 GB, at least 0.1 MB\n"
         "small.yaml:13:13: error: write_rate: \"fast\" isn't understood\n"
         "   13 | write_rate: fast\n"
         "      |             ^\n"

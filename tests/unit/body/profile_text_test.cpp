@@ -51,6 +51,10 @@ TEST_CASE("a profile says everything it was written with") {
 
 TEST_CASE("a printed profile reads back to the same value") {
   std::vector<Profile> profiles{noonfall::tests::round_body(), *parse_profile(small, "small.yaml")};
+  for (const auto* name : {"null", "-", "--", "24", "true"}) {  // names YAML would take for something else
+    profiles.push_back(profiles.front());
+    profiles.back().name = name;
+  }
   for (const auto& shipped : shipped_profiles()) profiles.push_back(*find_shipped(shipped.name));
   for (const auto& profile : profiles) {
     const auto text = to_text(profile);

@@ -91,6 +91,16 @@ TEST_CASE("a setting the body doesn't offer is answered with the nearest it has"
         "noonfall: --aperture: mirror-24 doesn't offer f/44; wanted f/32\n");
 }
 
+TEST_CASE("bodies of a folder stand beside those that come with noonfall") {
+  const auto folder = std::string{NOONFALL_SOURCE} + "/plans/bodies";
+  CHECK(ask("--aperture f/8 --iso 400 --body mirror-24 --bodies " + folder).exit == cli::Exit::done);
+  const auto missing = ask("--aperture f/8 --iso 400 --bodies " + folder + "/none");
+  CHECK(missing.exit == cli::Exit::environment);
+  CHECK(missing.err.find("/plans/bodies/none: No such file or directory") != std::string::npos);
+  CHECK(ask("--aperture f/8 --iso 400 --body box").err ==
+        "noonfall: --body: there is no body profile \"box\"; wanted one of mirror-24, mirrorless-20\n");
+}
+
 TEST_CASE("a pixel without a focal length says nothing and is refused") {
   CHECK(ask("--aperture f/8 --iso 400 --pixel 5.9um").err ==
         "noonfall: --pixel says nothing without --focal\n");
