@@ -91,6 +91,9 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   }
   // The next set is decided when the one before has started, with the newest knowledge of the body's pace.
   if (!issued_.empty() && !issued_.back().started) return Next::wait;
+  const bool in_progress = !issued_.empty() && issued_.back().step == cursor_.step;
+  // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
+  if (in_progress && step.drive == body::Drive::continuous) return Next::wait;
   const auto opening = predicted_opening(now, step);
   auto order = back_to_back_order(step, opening);
   const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
@@ -102,7 +105,6 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
     return Next::issued;
   }
   const auto hope = from_seconds(in_seconds(shape.cycle) * (clearly_over - 1));
-  const bool in_progress = !issued_.empty() && issued_.back().step == cursor_.step;
   if (!fits && in_progress && opening < order.frames.front().latest + hope) return Next::wait;
   if (cursor_.set == 0) {
     const auto* why = fits    ? "the buffer has no room for it"
@@ -143,12 +145,9 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
   order.earliest = step.from;
   order.prepare_from = step.from - step.lead;
   order.whole_or_none = step.unfinished == plan::Unfinished::drop;
-  // A burst is one order as long as the span allows, since stopping and starting it costs frames.
+  // A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
   const auto interval = stretched(step, shape.cycle);
-  const auto room = step.until - body::open_time(shape.exposures.front().shutter) - opening;
-  const auto repeats = step.drive == body::Drive::continuous && interval > 0us && room > 0us
-                           ? static_cast<std::size_t>(room / interval) + 1
-                           : 1;
+  const auto repeats = step.drive == body::Drive::continuous ? burst_length(step, opening) : 1;
   for (std::size_t r = 0; r < repeats; ++r) {
     for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
       const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
@@ -164,6 +163,14 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
     first = std::min(first, step.until - stretched(step, shape.lasts));
   }
   return order;
+}
+
+std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const {
+  std::vector<std::vector<exposure::Exposure>> turn;
+  for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
+  const auto fit = body::fit_sets(plan_.profile, step.drive, plan_.files, turn, opening, step.until, buffer_,
+                                  step.leave_free_frames);
+  return static_cast<std::size_t>(std::max(fit.sets, 1));
 }
 
 Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {

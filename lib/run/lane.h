@@ -57,6 +57,7 @@ class Lane {
   [[nodiscard]] order::Order target_order(const timeline::RigStep& step,
                                           const timeline::Target& target) const;
   [[nodiscard]] order::Order back_to_back_order(const timeline::RigStep& step, Utc opening) const;
+  [[nodiscard]] std::size_t burst_length(const timeline::RigStep& step, Utc opening) const;
   [[nodiscard]] Utc predicted_opening(Utc now, const timeline::RigStep& step) const;
   [[nodiscard]] bool leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const;
   void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe, Output& out);

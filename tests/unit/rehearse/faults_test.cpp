@@ -1,0 +1,154 @@
+#include <algorithm>
+
+#include <doctest/doctest.h>
+
+#include "lib/report/summary.h"
+#include "tests/unit/rehearse/plan_fixture.h"
+
+using namespace noonfall;
+using namespace noonfall::sim;
+using namespace std::chrono_literals;
+
+namespace {
+
+std::string script(const std::string& fault) {
+  return "noonfall_faults: 1\nfaults:\n  - " + fault + "\n";
+}
+
+report::Summary summary_of(const Rehearsed& rehearsed) {
+  return report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}}).value();
+}
+
+const report::StepSummary& step(const report::Summary& summary, const std::string& name) {
+  return *std::find_if(summary.steps.begin(), summary.steps.end(),
+                       [&](const auto& candidate) { return candidate.planned.step == name; });
+}
+
+Utc c2_of(const RehearsalSetup& setup) {
+  return setup.timeline.circumstances.at(contacts::ContactName::c2)->utc;
+}
+
+}  // namespace
+
+TEST_CASE("without faults every frame with an instant of its own is shot") {
+  const auto summary = summary_of(rehearse(setup_of(two_minute_drill)));
+  CHECK(summary.complete);
+  CHECK(step(summary, "crescent in").whole_sets == step(summary, "crescent in").planned.sets);
+  CHECK(step(summary, "prominences").frames.fired == 2);
+  CHECK(summary.total.failed + summary.total.unknown + summary.total.open == 0);
+  CHECK(summary.windows.front().outside == 0);
+  CHECK(summary.windows.front().inside > 100);
+}
+
+TEST_CASE("a body that goes away costs only the frames of that time") {
+  const auto setup =
+      setup_of(two_minute_drill, script("{rig: long, fault: gone, from: C2 + 60 s, for: 20 s}"));
+  const auto rehearsed = rehearse(setup);
+  const auto summary = summary_of(rehearsed);
+  CHECK(step(summary, "crescent in").frames.fired == step(summary, "crescent in").planned.frames);
+  CHECK(step(summary, "crescent out").frames.fired == step(summary, "crescent out").planned.frames);
+  CHECK(summary.happenings.size() == 2);  // away, and back
+  const auto back = std::find_if(rehearsed.taken[0].begin(), rehearsed.taken[0].end(),
+                                 [&](const auto& frame) { return frame.opened > c2_of(setup) + 80s; });
+  REQUIRE(back != rehearsed.taken[0].end());
+  // Asked once a second, and reopening takes the body a second and a half.
+  CHECK(back->opened < c2_of(setup) + 85s);
+}
+
+TEST_CASE("busy answers are asked again while there is time") {
+  const auto summary = summary_of(
+      rehearse(setup_of(two_minute_drill, script("{rig: long, fault: busy, from: C2 + 3 s, for: 1500 ms}"))));
+  CHECK(step(summary, "prominences").frames.fired == 2);
+}
+
+TEST_CASE("a refused setting is shot anyway and said to be wrong") {
+  const auto setup =
+      setup_of(two_minute_drill,
+               script("{rig: long, fault: refused setting, setting: iso, from: C2 - 20 s, for: 15 s}"));
+  const auto summary = summary_of(rehearse(setup));
+  const auto& beads = step(summary, "beads in");
+  CHECK(beads.frames.fired > 50);
+  CHECK(beads.reasons.at("wrong exposure") == beads.frames.fired);
+}
+
+TEST_CASE("a lost frame is unknown, never fired again, and the next one is shot") {
+  const auto rehearsed = rehearse(
+      setup_of(two_minute_drill, script("{rig: long, fault: lost frame, from: C2 + 3 s, count: 1}")));
+  const auto summary = summary_of(rehearsed);
+  CHECK(step(summary, "prominences").frames.unknown == 1);
+  CHECK(step(summary, "prominences").frames.fired == 1);
+  CHECK(std::count_if(rehearsed.taken[0].begin(), rehearsed.taken[0].end(),
+                      [](const auto& frame) { return frame.id.step == 2; }) == 2);
+}
+
+TEST_CASE("a slow card slows the sets and loses no word") {
+  const auto rehearsed = rehearse(setup_of(
+      two_minute_drill, script("{rig: long, fault: slow card, rate: 10 %, from: C2 - 30 s, for: 5 min}")));
+  const auto n = count(rehearsed);
+  CHECK(n.intents == n.fired + n.failed + n.unknown + n.cancelled + n.skipped_of_intended);
+  CHECK(summary_of(rehearsed).complete);
+}
+
+TEST_CASE("a start in the middle shoots what is still to come and says what is gone") {
+  auto setup = setup_of(two_minute_drill);
+  setup.start = c2_of(setup) + 30s;
+  const auto summary = summary_of(rehearse(setup));
+  CHECK(step(summary, "crescent in").frames.fired == 0);
+  CHECK(step(summary, "crescent in").frames.skipped == step(summary, "crescent in").planned.frames);
+  CHECK(step(summary, "crescent in").reasons.at("its time had passed") ==
+        step(summary, "crescent in").planned.frames);
+  CHECK(step(summary, "beads in").left_out);
+  CHECK(step(summary, "corona").whole_sets > 20);
+  CHECK(step(summary, "crescent out").whole_sets == step(summary, "crescent out").planned.sets);
+}
+
+TEST_CASE("a rig on hold takes nothing, and goes on when resumed") {
+  auto setup = setup_of(two_minute_drill);
+  const auto c2 = c2_of(setup);
+  setup.commands = {{c2 + 60s, {"hold long", run::Hold{0}}}, {c2 + 90s, {"resume long", run::Resume{0}}}};
+  const auto rehearsed = rehearse(setup);
+  const auto within = [&](Utc from, Utc until) {
+    return std::count_if(rehearsed.taken[0].begin(), rehearsed.taken[0].end(),
+                         [&](const auto& frame) { return frame.opened > from && frame.opened < until; });
+  };
+  CHECK(within(c2 + 63s, c2 + 90s) == 0);
+  CHECK(within(c2 + 91s, c2 + 100s) > 5);
+  CHECK(count(rehearsed).cancelled > 0);
+}
+
+TEST_CASE("a skipped step is left out, the others are shot") {
+  auto setup = setup_of(two_minute_drill);
+  setup.commands = {{c2_of(setup) - 5min, {"skip corona", run::SkipStep{"corona"}}}};
+  const auto summary = summary_of(rehearse(setup));
+  CHECK(step(summary, "corona").frames.fired == 0);
+  CHECK(step(summary, "corona").left_out);
+  CHECK(step(summary, "beads out").frames.fired > 100);
+}
+
+TEST_CASE("in a rehearsal no voice says that a filter comes off") {
+  const auto rehearsed = rehearse(setup_of(two_minute_drill));
+  int filter_words = 0;
+  for (const auto& words : rehearsed.words) {
+    CHECK(words.text.find("off") == std::string::npos);
+    filter_words += words.text == "Rehearsal, keep the camera filter on, long.";
+  }
+  CHECK(filter_words == 2);
+}
+
+TEST_CASE("on the day the voice says camera filter off, but not by a clock nobody vouches for") {
+  const auto timeline = timeline_of(two_minute_drill);
+  const auto said = [&](shotlog::ClockGrade grade) {
+    run::Facts facts;
+    facts.mode = shotlog::Mode::event;
+    run::Run run{timeline, facts, {grade, Duration{0}}};
+    auto out = run.step(timeline.lanes[0].window->opens - 3s, {});
+    std::vector<std::string> words;
+    while (out.wake && *out.wake < timeline.lanes[0].window->opens) {
+      out = run.step(*out.wake, {});
+      for (const auto& each : out.words) words.push_back(each.text);
+    }
+    return words;
+  };
+  CHECK(said(shotlog::ClockGrade::a) == std::vector<std::string>{"Camera filter off, long."});
+  CHECK(said(shotlog::ClockGrade::f) == std::vector<std::string>{"Clock not verified, operator decides."});
+}
