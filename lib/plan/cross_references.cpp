@@ -9,6 +9,7 @@
 #include <fmt/ranges.h>
 
 #include "lib/base/nearest_word.h"
+#include "lib/plan/mirror.h"
 
 namespace noonfall::plan {
 namespace {
@@ -18,7 +19,9 @@ std::string offer(std::string_view name, const std::vector<std::string_view>& na
   constexpr std::size_t most_listed = 10;
   const auto nearest = nearest_word(name, names);
   if (!nearest.empty()) return nearest;
+  if (names.empty()) return "the name of another step";
   const auto listed = std::min(names.size(), most_listed);
+  if (names.size() == 1) return std::string{names.front()};
   return fmt::format("one of {}{}",
                      fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(listed), ", "),
                      names.size() > listed ? ", …" : "");
@@ -71,6 +74,9 @@ class References {
     } else if (const auto* chained = std::get_if<MirrorOf>(&original->second->what)) {
       add(mirror.mark, "mirror-of-mirror", fmt::format("step \"{}\" is itself a mirror", mirror.step),
           fmt::format("the step it mirrors, {}, or a step written out", chained->step));
+    } else {
+      const auto unmirrorable = instants_without_mirror(*original->second, step.name);
+      findings_.insert(findings_.end(), unmirrorable.begin(), unmirrorable.end());
     }
   }
 

@@ -6,8 +6,8 @@
 
 namespace noonfall::plan {
 
-/// Errors for steps that name no rig or step of the plan, for step names given twice, and for mirrors of
-/// mirrors. Looks at names only, so the rest of the plan may be half read.
+/// Errors for steps that name no rig or step of the plan, for step names given twice, for mirrors of mirrors,
+/// and for mirrored steps with UTC instants. Looks at names only, so the rest of the plan may be half read.
 [[nodiscard]] Diagnostics wrong_references(const Plan& plan);
 
 }  // namespace noonfall::plan

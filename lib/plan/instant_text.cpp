@@ -57,7 +57,7 @@ Reading parse_instant(std::string_view text) {
   const auto sign_at = text.find_first_of("+-");
   const auto name = trim(text.substr(0, sign_at));
   const auto contact = contacts::parse_contact_name(name);
-  if (!contact) return refuse(fmt::format("\"{}\" is no contact", name));
+  if (!contact) return refuse(fmt::format("\"{}\" doesn't start with a contact", text));
   ContactOffset instant{*contact};
   if (sign_at == std::string_view::npos) return instant;
   const int sign = text[sign_at] == '-' ? -1 : 1;

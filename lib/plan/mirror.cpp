@@ -98,17 +98,6 @@ std::vector<Instant> instants_of(const Step& step) {
       shooting->pace);
 }
 
-Diagnostics unmirrorable_instants(const Step& original, const Step& mirror) {
-  Diagnostics findings;
-  for (const auto& instant : instants_of(original)) {
-    if (!std::holds_alternative<Utc>(instant.value)) continue;
-    findings.push_back(error_at(instant.mark, "mirror-of-utc",
-                                fmt::format("a UTC instant in a step that \"{}\" mirrors", mirror.name),
-                                "an instant from a contact, like C2 - 8 s"));
-  }
-  return findings;
-}
-
 Result<Step> mirrored(const Step& mirror, const Plan& plan) {
   const auto& of = std::get<MirrorOf>(mirror.what);
   const auto original = std::find_if(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
@@ -118,7 +107,7 @@ Result<Step> mirrored(const Step& mirror, const Plan& plan) {
     return fail(error_at(of.mark, "unknown-step", fmt::format("there is no step \"{}\" to mirror", of.step),
                          "the name of a step that is no mirror"));
   }
-  auto findings = unmirrorable_instants(*original, mirror);
+  auto findings = instants_without_mirror(*original, mirror.name);
   if (!findings.empty()) return fail(std::move(findings));
   Step turned = *original;
   turned.name = mirror.name;
@@ -135,6 +124,17 @@ Instant mirrored(const Instant& instant) {
   const auto* at = std::get_if<ContactOffset>(&instant.value);
   if (!at) return instant;
   return {ContactOffset{mirrored(at->contact), -at->offset, -at->percent_of_totality}, instant.mark};
+}
+
+Diagnostics instants_without_mirror(const Step& original, std::string_view mirror) {
+  Diagnostics findings;
+  for (const auto& instant : instants_of(original)) {
+    if (!std::holds_alternative<Utc>(instant.value)) continue;
+    findings.push_back(error_at(instant.mark, "mirror-of-utc",
+                                fmt::format("a UTC instant in a step that \"{}\" mirrors", mirror),
+                                "an instant from a contact, like C2 - 8 s"));
+  }
+  return findings;
 }
 
 Result<std::vector<Step>> with_mirrors_resolved(const Plan& plan) {

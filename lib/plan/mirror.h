@@ -1,6 +1,7 @@
 // Mirrored steps written out: what happens before mid-eclipse, turned around to happen after it.
 #pragma once
 
+#include <string_view>
 #include <vector>
 
 #include "lib/base/result.h"
@@ -11,6 +12,9 @@ namespace noonfall::plan {
 /// The instant turned around mid-eclipse: C1<->C4, C2<->C3, MID stays, signs turned. UTC instants have no
 /// mirror image and stay.
 [[nodiscard]] Instant mirrored(const Instant& instant);
+
+/// An error for each UTC instant in a step that the step named `mirror` mirrors.
+[[nodiscard]] Diagnostics instants_without_mirror(const Step& original, std::string_view mirror);
 
 /// The plan's steps, in their order, every mirror replaced by its original turned around: instants turned,
 /// first and last swapped, brackets and sets in reversed order, `every` counted from the end. It keeps the

@@ -3,12 +3,10 @@
 #include <fmt/format.h>
 
 #include "lib/plan/cross_references.h"
-#include "lib/plan/mirror.h"
 #include "lib/plan/parse_rig.h"
 #include "lib/plan/parse_site.h"
 #include "lib/plan/parse_step.h"
 #include "lib/plan/parse_values.h"
-#include "lib/plan/spoken_words.h"
 #include "lib/yaml/map_reader.h"
 #include "lib/yaml/reader.h"
 #include "lib/yaml/typed.h"
@@ -68,7 +66,7 @@ std::vector<Cue> read_cues(const yaml::Field& field) {
   for (const auto& item : items) {
     yaml::MapReader map{item, "a cue"};
     auto at = read_instant(map.required("at"));
-    auto say = read_words(map.required("say"), why_not_a_cue);
+    auto say = read_cue_words(map.required("say"));
     map.finish();
     cues.push_back({at.value_or(Instant{}), say.value_or(""), item.mark()});
   }
@@ -101,13 +99,8 @@ Result<Plan> parse(std::string_view text) {
   yaml::MapReader map{*document, "the plan", findings};
   if (!is_our_version(map.required("noonfall"))) return fail(std::move(findings));
   auto plan = read_plan(map);
-  auto wrong = wrong_references(plan);
-  const bool resolvable = wrong.empty();
+  const auto wrong = wrong_references(plan);
   findings.insert(findings.end(), wrong.begin(), wrong.end());
-  if (resolvable) {
-    const auto resolved = with_mirrors_resolved(plan);
-    if (!resolved) findings.insert(findings.end(), resolved.error().begin(), resolved.error().end());
-  }
   if (!findings.empty()) return fail(first_by_place(std::move(findings), most_errors));
   return plan;
 }

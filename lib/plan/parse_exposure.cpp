@@ -55,15 +55,15 @@ ExposureChoice read_exposure_keys(yaml::MapReader& map) {
   return choice;
 }
 
-bool says_nothing(const ExposureChoice& choice) {
-  return !choice.shutter && !choice.aperture && !choice.iso;
-}
-
 ExposureChoice read_exposure(const yaml::Field& field) {
   if (!field) return {};
   yaml::MapReader map{field, "an exposure"};
   auto choice = read_exposure_keys(map);
   map.finish();
+  const auto* mapping = std::get_if<yaml::Mapping>(&field.node().value);
+  if (mapping && mapping->entries.empty()) {
+    field.error("empty-exposure", "an empty exposure", "one or more of shutter, aperture, iso");
+  }
   return choice;
 }
 

@@ -13,7 +13,6 @@ namespace noonfall::plan {
 [[nodiscard]] ExposureChoice read_exposure(const yaml::Field& field);
 /// The three keys out of a mapping that may hold others.
 [[nodiscard]] ExposureChoice read_exposure_keys(yaml::MapReader& map);
-[[nodiscard]] bool says_nothing(const ExposureChoice& choice);
 
 /// "bracket: {…}" of one of the three shapes.
 [[nodiscard]] std::optional<Bracket> read_bracket(const yaml::Field& field);

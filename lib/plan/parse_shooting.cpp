@@ -1,5 +1,8 @@
+#include <array>
+
 #include <fmt/format.h>
 
+#include "lib/base/nearest_word.h"
 #include "lib/plan/parse_exposure.h"
 #include "lib/plan/parse_step.h"
 #include "lib/plan/parse_values.h"
@@ -10,15 +13,25 @@ namespace {
 
 using namespace std::chrono_literals;
 
-constexpr const char* wanted_subject =
-    "photosphere, diamond ring, beads, chromosphere, prominences, corona H or corona H to H (solar radii "
-    "from 0.05 to "
-    "20), earthshine or landscape";
-
 constexpr yaml::Choice<body::Drive> drives[] = {{"single", body::Drive::single},
                                                 {"continuous", body::Drive::continuous}};
 constexpr yaml::Choice<Unfinished> unfinished_words[] = {{"keep", Unfinished::keep},
                                                          {"drop", Unfinished::drop}};
+
+exposure::Subject read_subject(const yaml::Field& field) {
+  constexpr std::array<std::string_view, 7> words{"photosphere", "diamond ring", "beads",    "chromosphere",
+                                                  "prominences", "earthshine",   "landscape"};
+  const std::string all =
+      "photosphere, diamond ring, beads, chromosphere, prominences, corona H or corona H to H (solar radii "
+      "from 0.05 "
+      "to 20), earthshine or landscape";
+  const auto text = yaml::read_text(field, all);
+  if (!text) return {};
+  if (const auto subject = exposure::parse_subject(*text)) return *subject;
+  const auto nearest = text->starts_with("corona") ? std::string{} : nearest_word(*text, words);
+  yaml::refuse_text(field, *text, nearest.empty() ? all : nearest);
+  return {};
+}
 
 /// "12 frames"
 std::optional<int> read_frames(const yaml::Field& field) {
@@ -65,8 +78,7 @@ Shooting read_shooting(yaml::MapReader& map, Diagnostics& findings) {
   Shooting shooting;
   const auto subject = map.required("subject");
   shooting.subject_mark = subject.mark();
-  shooting.subject =
-      yaml::read_as(subject, exposure::parse_subject, wanted_subject).value_or(exposure::Subject{});
+  shooting.subject = read_subject(subject);
 
   auto pace = read_pace(map, findings);
   const auto pace_key = map.has("at") ? "at" : map.has("every") ? "every" : "spread";

@@ -6,7 +6,6 @@
 
 #include "lib/base/number.h"
 #include "lib/plan/parse_values.h"
-#include "lib/plan/spoken_words.h"
 #include "lib/time/duration_text.h"
 #include "lib/yaml/typed.h"
 
@@ -69,7 +68,7 @@ HandsOn read_hands_on(yaml::MapReader& map) {
   HandsOn hands;
   hands.from = read_instant(map.required("from")).value_or(Instant{});
   hands.until = read_instant(map.required("until")).value_or(Instant{});
-  hands.say = read_words(map.optional("say"), why_not_a_cue).value_or("");
+  hands.say = read_cue_words(map.optional("say")).value_or("");
   return hands;
 }
 
@@ -79,6 +78,7 @@ Step read_step(const yaml::Field& field) {
   yaml::MapReader map{field, label_of(field, "step")};
   Step step;
   step.mark = field.mark();
+  if (!field.is_mapping()) return step;
   step.name = read_name(map.required("name")).value_or("");
   if (map.has("mirror")) {
     const auto mirror = map.optional("mirror");

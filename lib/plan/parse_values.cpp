@@ -6,6 +6,7 @@
 
 #include "lib/base/number.h"
 #include "lib/plan/instant_text.h"
+#include "lib/plan/spoken_words.h"
 #include "lib/time/duration_text.h"
 #include "lib/yaml/typed.h"
 
@@ -55,16 +56,20 @@ std::optional<Duration> read_span(const yaml::Field& field, SpanRange range, con
   return std::nullopt;
 }
 
-std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not) {
+std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not,
+                                      const std::string& wanted) {
   auto words = yaml::read_line(field, longest_words, "words to say, at most 200 characters");
   if (!words) return std::nullopt;
   const auto reason = why_not(*words);
   if (reason.empty()) return words;
-  field.error(
-      "unsafe-words", fmt::format("\"{}\" {}", *words, reason),
-      "words about the camera; the filter's own cues are reworded by say_off and say_on of the rig's filter, "
-      "and name it");
+  field.error("unsafe-words", fmt::format("\"{}\" {}", *words, reason), wanted);
   return std::nullopt;
+}
+
+std::optional<std::string> read_cue_words(const yaml::Field& field) {
+  return read_words(
+      field, why_not_a_cue,
+      "words about the camera; say_off and say_on of a rig's filter reword the filter's own cues");
 }
 
 std::string label_of(const yaml::Field& field, std::string_view kind) {

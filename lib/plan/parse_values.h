@@ -28,9 +28,12 @@ struct SpanRange {
 [[nodiscard]] std::optional<Duration> read_span(const yaml::Field& field, SpanRange range,
                                                 const std::string& wanted);
 
-/// Words for the voice, checked by why_not_a_filter_cue or why_not_a_cue.
+/// Words for the voice, checked by one of the rules of spoken_words.h.
 using SpeechRule = std::string_view (*)(std::string_view);
-[[nodiscard]] std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not);
+[[nodiscard]] std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not,
+                                                    const std::string& wanted);
+/// Words of a cue that isn't the filter's.
+[[nodiscard]] std::optional<std::string> read_cue_words(const yaml::Field& field);
 
 /// `step "corona"` for an entry that has a name, else `a step`.
 [[nodiscard]] std::string label_of(const yaml::Field& field, std::string_view kind);

@@ -84,7 +84,7 @@ struct StepPrinter {
     add_exposures(lines, shooting);
     if (shooting.unfinished == Unfinished::drop) lines.add("unfinished", "drop");
     if (const auto free = shooting.leave_free_frames)
-      lines.add("leave_free", fmt::format("{} frames", *free));
+      lines.add("leave_free", fmt::format("{} {}", *free, *free == 1 ? "frame" : "frames"));
     if (shooting.patience) lines.add("patience", noonfall::to_text(*shooting.patience));
   }
   void operator()(const HandsOn& hands) const {

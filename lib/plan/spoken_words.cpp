@@ -25,24 +25,33 @@ bool contains(const std::string& words, std::string_view part) {
   return words.find(part) != std::string::npos;
 }
 
+bool takes_off(const std::string& words) {
+  return contains(words, " off ") || contains(words, " remove ");
+}
+
 std::string_view why_not_about_looking(const std::string& words) {
   if (contains(words, "safe")) return "must not speak of what is safe";
-  if (contains(words, " look at the sun ")) return "must not ask anybody to look at the Sun";
+  if (contains(words, " look at the sun ")) return "must not speak of looking at the Sun";
   return {};
 }
 
 }  // namespace
 
-std::string_view why_not_a_filter_cue(std::string_view words) {
+std::string_view why_not_a_filter_off_cue(std::string_view words) {
   const auto spoken = as_words(words);
   if (!contains(spoken, "filter")) return "doesn't name the filter";
   return why_not_about_looking(spoken);
 }
 
+std::string_view why_not_a_filter_on_cue(std::string_view words) {
+  if (takes_off(as_words(words))) return "would take the filter off where it goes back on";
+  return why_not_a_filter_off_cue(words);
+}
+
 std::string_view why_not_a_cue(std::string_view words) {
   const auto spoken = as_words(words);
-  const bool takes_off = contains(spoken, " off ") || contains(spoken, " remove ");
-  if (contains(spoken, "filter") && takes_off) return "would take a filter off outside its window's own cue";
+  if (contains(spoken, "filter") && takes_off(spoken))
+    return "would take a filter off outside its window's own cue";
   return why_not_about_looking(spoken);
 }
 

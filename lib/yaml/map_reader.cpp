@@ -31,8 +31,12 @@ bool MapReader::has(std::string_view key) const {
   return find(key) != nullptr;
 }
 
+void MapReader::also_known(std::string_view key) {
+  if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.push_back(key);
+}
+
 Field MapReader::optional(std::string_view key) {
-  known_.push_back(key);
+  also_known(key);
   const auto* entry = find(key);
   return entry ? Field{entry->value, std::string{key}, findings_} : Field{};
 }
@@ -50,11 +54,20 @@ void MapReader::finish() {
   if (!mapping_) return;
   for (const auto& entry : mapping_->entries) {
     if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
-    const auto nearest = nearest_word(entry.key, known_);
-    findings_.push_back(
-        error_at(entry.key_mark, "unknown-key", fmt::format("{} has no key \"{}\"", what_, entry.key),
-                 nearest.empty() ? fmt::format("one of {}", fmt::join(known_, ", ")) : nearest));
+    findings_.push_back(error_at(entry.key_mark, "unknown-key",
+                                 fmt::format("{} has no key \"{}\"", what_, entry.key),
+                                 wanted_instead_of(entry)));
   }
+}
+
+std::string MapReader::wanted_instead_of(const Entry& entry) const {
+  const bool looks_like_words = entry.key.find(' ') != std::string::npos;
+  if (looks_like_words && std::holds_alternative<Null>(entry.value.value)) {
+    return "quotes around a text with a comma in it";
+  }
+  const auto nearest = nearest_word(entry.key, known_);
+  if (!nearest.empty()) return nearest;
+  return fmt::format("{}{}", known_.size() == 1 ? "" : "one of ", fmt::join(known_, ", "));
 }
 
 }  // namespace noonfall::yaml

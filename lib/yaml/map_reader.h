@@ -28,7 +28,7 @@ class MapReader {
   [[nodiscard]] Field optional(std::string_view key);
   [[nodiscard]] bool has(std::string_view key) const;
   /// A key of other variants of this mapping, offered where a key is unknown.
-  void also_known(std::string_view key) { known_.push_back(key); }
+  void also_known(std::string_view key);
 
   /// Reports every key that was asked for by neither, with the nearest one that is known.
   void finish();
@@ -38,6 +38,7 @@ class MapReader {
 
  private:
   [[nodiscard]] const Entry* find(std::string_view key) const;
+  [[nodiscard]] std::string wanted_instead_of(const Entry& entry) const;
 
   Mark mark_;
   std::string what_;
