@@ -192,6 +192,17 @@ TEST_CASE("frames left free at the end are not taken") {
   CHECK(taken(5) == 0);
 }
 
+TEST_CASE("a frame comes into the buffer when its shutter closes") {
+  const auto body = round_body();  // writes a frame a second, so one that came at the opening would be gone
+  const std::vector<std::vector<Exposure>> turn{{with({1, 1})}};
+  const auto taken = [&](int leave_free) {
+    return fit_sets(body, Drive::single, Files::raw, turn, start, start + 1s, Buffer{body}, leave_free)
+        .frames;
+  };
+  CHECK(taken(4) == 1);
+  CHECK(taken(5) == 0);
+}
+
 TEST_CASE("a span too short for one exposure holds nothing") {
   const auto body = round_body();
   const std::vector<std::vector<Exposure>> turn{bracket()};

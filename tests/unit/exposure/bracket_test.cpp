@@ -36,7 +36,9 @@ TEST_CASE("a ladder stops short of an end its steps don't meet") {
 }
 
 TEST_CASE("neither printed rounding nor names off the scale lose the last rung") {
-  // 1/90 (a half-stop name) to 1/45 is exactly a stop by name; 1/90 to 1/22.5 would be two.
+  // 1/90 is a half-stop name: 1/23 lies 0.03 stop short of two stops from it, 1/26 lies 0.2 short.
+  CHECK(ladder_between({1, 90}, {1, 23}, Stops{2}, third_stop_shutters()).shutters.size() == 2);
+  CHECK(ladder_between({1, 90}, {1, 26}, Stops{2}, third_stop_shutters()).shutters.size() == 1);
   CHECK(ladder_between({1, 90}, {1, 45}, Stops{1}, third_stop_shutters()).shutters.size() == 2);
   CHECK(ladder_between({1, 8000}, {30, 1}, Stops{1}, third_stop_shutters()).shutters.size() == 19);
 }

@@ -41,6 +41,14 @@ TEST_CASE("with the shortest shutter within reach a wide aperture saves ISO") {
         Exposure{{1, 1600}, FNumber{40}, {50}});
 }
 
+TEST_CASE("a shorter time within a sixth of a stop goes before a nearer one") {
+  // Ideal is 1/800; 1/830 is 0.05 stop off, 1/900 0.17.
+  const Shutter shutters[] = {{1, 900}, {1, 830}, {1, 800}, {1, 700}};
+  const FNumber apertures[] = {{80}};
+  const Iso isos[] = {{100}};
+  CHECK(pick_exposure(prominences, shutters, apertures, isos)->exposure.shutter == Shutter{1, 830});
+}
+
 TEST_CASE("out of reach the nearest light is taken and the miss is told") {
   const auto dark = pick({-3}, {1, 8000}, {1, 1}, {80}, {80}, {100}, {100});
   CHECK(dark->exposure.shutter == Shutter{1, 1});

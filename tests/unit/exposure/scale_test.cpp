@@ -1,6 +1,7 @@
 #include "lib/exposure/scale.h"
 
 #include <cmath>
+#include <string>
 
 #include <doctest/doctest.h>
 
@@ -41,6 +42,30 @@ TEST_CASE("third-stop shutter names stand for the steps between") {
   // Arithmetic of the series 2^(k/3): the thirds around 1/60 are 1/80.6, 1/64 and 1/50.8.
   CHECK(1 / exact_seconds({1, 80}) == doctest::Approx(80.635).epsilon(1e-4));
   CHECK(1 / exact_seconds({1, 50}) == doctest::Approx(50.797).epsilon(1e-4));
+}
+
+TEST_CASE("the third-stop names are the ones cameras print") {
+  // Common practice, no source.
+  std::string names;
+  for (const auto shutter : within(third_stop_shutters(), {1, 8000}, {30, 1}))
+    names += to_text(shutter) + " ";
+  CHECK(names ==
+        "1/8000 1/6400 1/5000 1/4000 1/3200 1/2500 1/2000 1/1600 1/1250 1/1000 1/800 1/640 1/500 1/400 1/320 "
+        "1/250 1/200 1/160 1/125 1/100 1/80 1/60 1/50 1/40 1/30 1/25 1/20 1/15 1/13 1/10 1/8 1/6 1/5 1/4 "
+        "0.3 s 0.4 s 0.5 s 0.6 s 0.8 s 1 s 1.3 s 1.6 s 2 s 2.5 s 3.2 s 4 s 5 s 6 s 8 s 10 s 13 s 15 s 20 s "
+        "25 s 30 s ");
+  names.clear();
+  for (const auto aperture : third_stop_f_numbers()) names += to_text(aperture).substr(2) + " ";
+  CHECK(
+      names ==
+      "1 1.1 1.2 1.4 1.6 1.8 2 2.2 2.5 2.8 3.2 3.5 4 4.5 5 5.6 6.3 7.1 8 9 10 11 13 14 16 18 20 22 25 29 32 "
+      "36 40 45 51 57 64 ");
+  names.clear();
+  for (const auto iso : within(third_stop_isos(), {100}, {25600})) names += to_text(iso).substr(4) + " ";
+  CHECK(
+      names ==
+      "100 125 160 200 250 320 400 500 640 800 1000 1250 1600 2000 2500 3200 4000 5000 6400 8000 10000 12800 "
+      "16000 20000 25600 ");
 }
 
 TEST_CASE("full-stop f-numbers stand for powers of the square root of two") {
