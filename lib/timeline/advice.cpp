@@ -17,31 +17,34 @@ using namespace std::chrono_literals;
 using contacts::ContactName;
 
 constexpr Degrees low_sun{10};
-constexpr double low_sun_stops_worth_saying = 1.0 / 3;
 constexpr exposure::Shutter slowest_without_shimmer{1, 250};  // common practice, no source
 
+/// Of the instants that matter, the one with the lowest Sun.
+ContactName lowest_sun(const contacts::Circumstances& sky) {
+  if (sky.kind != contacts::Kind::total) return ContactName::mid;
+  const bool setting = sky.at(ContactName::c3)->altitude < sky.at(ContactName::c2)->altitude;
+  return setting ? ContactName::c3 : ContactName::c2;
+}
+
 void advise_on_altitude(const Given& given, Diagnostics& warnings) {
-  const bool total = given.sky.kind == contacts::Kind::total;
-  for (const auto name :
-       total ? std::vector{ContactName::c2, ContactName::c3} : std::vector{ContactName::mid}) {
-    const auto& contact = given.sky.at(name);
-    if (!contact || contact->apparent_altitude >= low_sun) continue;
-    const auto altitude = contact->apparent_altitude;
-    if (altitude.value < 0) {
-      warnings.push_back(warning_at(given.plan.site.mark, "sun-below-horizon",
-                                    fmt::format("the Sun stands {:.1f}° below the horizon at {}",
-                                                -altitude.value, contacts::to_text(name))));
-      continue;
-    }
-    const auto lost = exposure::low_sun_stops(altitude);
-    if (lost.value < low_sun_stops_worth_saying) continue;
+  const auto name = lowest_sun(given.sky);
+  const auto& contact = given.sky.at(name);
+  if (!contact || contact->apparent_altitude >= low_sun) return;
+  const auto mark = given.plan.site.mark;
+  const double altitude = contact->apparent_altitude.value;
+  if (altitude < 0) {
     warnings.push_back(warning_at(
-        given.plan.site.mark, "sun-low",
-        fmt::format(
-            "the Sun stands {:.1f}° high at {}: clear air takes about {:.1f} stops more than with a high Sun",
-            altitude.value, contacts::to_text(name), lost.value),
-        "longer exposures, and a clear view to the horizon"));
+        mark, "sun-below-horizon",
+        fmt::format("the Sun stands {:.1f}° below the horizon at {}", -altitude, contacts::to_text(name))));
+    return;
   }
+  const auto lost = exposure::low_sun_stops(contact->apparent_altitude);
+  warnings.push_back(warning_at(
+      mark, "sun-low",
+      fmt::format("the Sun stands {:.1f}° high at {}: clear air takes about {:.1f} stops more than with a "
+                  "high Sun",
+                  altitude, contacts::to_text(name), lost.value),
+      "longer exposures, and a clear view to the horizon"));
 }
 
 /// From the triangle of zenith, pole and Sun; the Sun's declination moves by less than 0.1° in an eclipse.
@@ -64,6 +67,7 @@ exposure::Shutter longest_shutter(const RigStep& step) {
 
 void advise_on_trailing(const Given& given, const plan::Rig& rig, const RigStep& step,
                         Diagnostics& warnings) {
+  const auto& name = given.plan.steps[step.plan_step].name;
   if (rig.mount == plan::Mount::tracking || step.subject.kind == exposure::SubjectKind::landscape) return;
   const auto longest = longest_shutter(step);
   const double seconds = exposure::exact_seconds(longest);
@@ -76,12 +80,13 @@ void advise_on_trailing(const Given& given, const plan::Rig& rig, const RigStep&
                                 : fmt::format("is longer than 340 s / {:g}", rig.focal_length.value);
   warnings.push_back(
       warning_at(step.mark, "trailing",
-                 fmt::format("\"{}\": {} at {:g} mm on the fixed mount of {} {}", step.name,
+                 fmt::format("\"{}\": {} at {:g} mm on the fixed mount of {} {}", name,
                              exposure::to_text(longest), rig.focal_length.value, rig.name, trail),
                  fmt::format("at most {:.2g} s, or a tracking mount", limit)));
 }
 
-void advise_on_shimmer(const plan::Rig& rig, const RigStep& step, Diagnostics& warnings) {
+void advise_on_shimmer(const Given& given, const plan::Rig& rig, const RigStep& step, Diagnostics& warnings) {
+  const auto& name = given.plan.steps[step.plan_step].name;
   if (!step.filtered) return;
   const auto longest = longest_shutter(step);
   if (!exposure::shorter(slowest_without_shimmer, longest)) return;
@@ -89,7 +94,7 @@ void advise_on_shimmer(const plan::Rig& rig, const RigStep& step, Diagnostics& w
       warning_at(step.mark, "shimmer",
                  fmt::format("\"{}\": {} on {} is slow for the filtered Sun, whose edge shimmers by day "
                              "(common practice, no source)",
-                             step.name, exposure::to_text(longest), rig.name),
+                             name, exposure::to_text(longest), rig.name),
                  "1/250 or shorter, at a higher ISO"));
 }
 
@@ -104,7 +109,7 @@ void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings)
       if (said == &name) continue;
       said = &name;
       advise_on_trailing(given, given.plan.rigs[l], step, warnings);
-      advise_on_shimmer(given.plan.rigs[l], step, warnings);
+      advise_on_shimmer(given, given.plan.rigs[l], step, warnings);
     }
   }
 }

@@ -47,11 +47,6 @@ std::string too_wide(const Given& given, const plan::Rig& rig, const RigStep& st
 }
 
 std::optional<Diagnostic> check_step(const Given& given, const plan::Rig& rig, const RigStep& step) {
-  if (step.subject.kind == exposure::SubjectKind::photosphere)
-    return error_at(
-        step.mark, "photosphere-unfiltered",
-        fmt::format("\"{}\" shoots the photosphere on {}, which has no filter", step.name, rig.name),
-        "a rig with a filter, or another subject");
   if (in_certain_totality(given, step)) return {};
   const auto aperture = too_wide(given, rig, step);
   if (aperture.empty()) return {};
@@ -75,7 +70,7 @@ Diagnostic allowed(const plan::Rig& rig) {
   return warning_at(
       rig.filter_mark, "no-filter",
       fmt::format("{} has no filter: allowed for a lens of at most 35 mm at f/8 or smaller (common "
-                  "practice, no source); keep the lens covered between frames if in doubt",
+                  "practice, no source)",
                   rig.name));
 }
 
@@ -86,13 +81,15 @@ Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagn
   for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
     const auto& rig = given.plan.rigs[l];
     if (rig.filter) continue;
-    const bool too_long = rig.sun_in_frame && rig.focal_length > longest_bare_lens;
-    findings.push_back(too_long ? lens_too_long(rig) : allowed(rig));
     const auto& steps = timeline.lanes[l].steps;
-    for (std::size_t s = 0; s < steps.size(); ++s) {
-      if (!rig.sun_in_frame && steps[s].subject.kind != exposure::SubjectKind::photosphere) continue;
+    const bool outside_totality = std::any_of(
+        steps.begin(), steps.end(), [&](const RigStep& step) { return !in_certain_totality(given, step); });
+    const bool too_long = rig.sun_in_frame && rig.focal_length > longest_bare_lens;
+    if (too_long) findings.push_back(lens_too_long(rig));
+    if (!too_long && outside_totality) findings.push_back(allowed(rig));
+    if (!rig.sun_in_frame) continue;
+    for (std::size_t s = 0; s < steps.size(); ++s)
       if (auto why = check_step(given, rig, steps[s])) objections.push_back({l, s, std::move(*why)});
-    }
   }
   return objections;
 }

@@ -104,7 +104,7 @@ std::optional<Exposure> Exposer::pick(const OpenSettings& open) const {
 }
 
 std::optional<std::vector<Shutter>> Exposer::judged(exposure::Ladder ladder, Stops by) const {
-  auto off = judge_off(ladder.furthest_off.value, "a rung of the bracket", "its choices", whose_);
+  auto off = judge_rung(ladder.furthest_off.value, whose_);
   const bool usable = !off || off->severity == Severity::warning;
   if (off) findings_.push_back(std::move(*off));
   if (!usable) return {};

@@ -64,12 +64,8 @@ std::optional<Diagnostic> edge_outside_bounds(const Given& given, const plan::Ri
 /// The window as the plan has it, before the operator's other rigs are thought of.
 std::optional<Diagnostic> planned_window(const Given& given, const plan::Rig& rig, const WindowBounds& bounds,
                                          Lane& lane) {
-  const auto opens = plan::resolve(rig.filter->opens, given.sky);
+  const auto opens = plan::resolve(rig.filter->opens, given.sky);  // a total eclipse has every contact
   const auto closes = plan::resolve(rig.filter->closes, given.sky);
-  if (!opens || !closes)
-    return error_at(
-        rig.filter->mark, "filter-contact-missing",
-        fmt::format("the filter window of {} is told from a contact that doesn't happen", rig.name));
   const auto handling = rig.filter->handling;
   lane.window = FilterWindow{*opens, *opens + handling, *closes - handling, *closes};
   auto refusal = edge_outside_bounds(given, rig, *lane.window, bounds);
@@ -163,7 +159,7 @@ std::optional<WindowBounds> window_bounds(const contacts::Circumstances& sky, Du
 }
 
 std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
-                                                Diagnostics& warnings) {
+                                                Diagnostics& findings) {
   std::vector<WindowRefusal> refusals;
   if (given.sky.kind != contacts::Kind::total) return refusals;
   const auto bounds = window_bounds(given.sky, given.assumptions.clock_bound);
@@ -172,7 +168,8 @@ std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& ti
     auto& lane = timeline.lanes[i];
     if (!rig.filter) continue;
     if (!has_unfiltered_steps(lane)) {
-      warnings.push_back(warning_at(rig.filter->mark, "filter-stays-on",
+      if (has_errors(findings)) continue;  // the step that needs it may be among them
+      findings.push_back(warning_at(rig.filter->mark, "filter-stays-on",
                                     fmt::format("no step of {} needs the filter off: it stays on throughout, "
                                                 "and no cue asks for it",
                                                 rig.name)));

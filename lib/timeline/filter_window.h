@@ -32,7 +32,7 @@ struct WindowRefusal {
 /// Gives every lane whose rig has a filter and whose steps include unfiltered ones its window, staggered so
 /// that one operator handles one filter at a time. A filter that no step needs off stays on, with a warning.
 [[nodiscard]] std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
-                                                              Diagnostics& warnings);
+                                                              Diagnostics& findings);
 
 /// The unfiltered frames that leave their lane's window and the filtered ones that meet it. Steps inside are
 /// trimmed: `until` is cut at the window's edge, and a shutter due at the very edge is moved off it by the

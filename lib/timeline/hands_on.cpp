@@ -14,9 +14,8 @@ namespace {
 void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& hands, Timeline& timeline,
                Diagnostics& findings) {
   const auto& step = given.plan.steps[plan_step];
-  const auto from = plan::resolve(hands.from, given.sky);
+  const auto from = plan::resolve(hands.from, given.sky);  // there is one: why_left_out was asked
   const auto until = plan::resolve(hands.until, given.sky);
-  if (!from || !until) return;
   if (*from >= *until) {
     auto empty = error_at(step.mark, "empty-span",
                           fmt::format("\"{}\": begins at {} but ends at {}", step.name,

@@ -14,6 +14,8 @@ namespace {
 
 using namespace std::chrono_literals;
 
+// A set that would end on the dot of its span is cut short by the least lag beyond the profile's.
+constexpr Duration end_slack = std::chrono::milliseconds{250};
 constexpr std::size_t most_sets = 100'000;
 constexpr Duration farthest_from_eclipse = 36h;  // from noon UTC of its date: any site, any contact, and more
 
@@ -52,8 +54,7 @@ class Pacer {
 };
 
 Result<Utc> Pacer::instant(const plan::Instant& written) const {
-  const auto at = plan::resolve(written, given_.sky);
-  if (!at) return fail(error_at(written.mark, "contact-missing", "this contact doesn't happen at the site"));
+  const auto at = plan::resolve(written, given_.sky);  // there is one: why_left_out was asked
   const auto noon = Utc{std::chrono::sys_days{given_.sky.eclipse}} + 12h;
   if (std::chrono::abs(*at - noon) <= farthest_from_eclipse) return *at;
   return fail(error_at(written.mark, "far-from-eclipse",
@@ -120,7 +121,7 @@ Result<std::vector<Paced>> Pacer::operator()(const plan::Every& every) const {
   if (!reach) return fail(reach.error());
   const auto [from, until] = *reach;
   if (const auto room = room_between_sets(every.period); !room) return fail(room.error());
-  if (shape(0).lasts > until - from)
+  if (shape(0).lasts + end_slack > until - from)
     return refuse("set-does-not-fit",
                   fmt::format("a set takes {}, but from {} to {} there are {}", rounded_text(shape(0).lasts),
                               relative_text(from, given_.sky), relative_text(until, given_.sky),
@@ -133,8 +134,9 @@ Result<std::vector<Paced>> Pacer::operator()(const plan::Every& every) const {
   for (std::size_t k = 0;; ++k) {
     const auto away = every.period * static_cast<std::int64_t>(k);
     const auto index = every.counted_from_end ? shapes - 1 - k % shapes : k % shapes;
-    const auto due = every.counted_from_end ? until - needs_.shapes[index].lasts - away : from + away;
-    if (due < from || due + needs_.shapes[index].lasts > until) break;
+    const auto lasts = needs_.shapes[index].lasts + end_slack;
+    const auto due = every.counted_from_end ? until - lasts - away : from + away;
+    if (due < from || due + lasts > until) break;
     targets.push_back({due, index});
   }
   if (every.counted_from_end) std::reverse(targets.begin(), targets.end());

@@ -10,7 +10,15 @@ namespace noonfall::timeline {
 namespace {
 
 constexpr double noticeable_stops = 1.0 / 6 + 1e-9;
-constexpr double unusable_stops = 1;
+constexpr double unusable_stops = 1 + 1e-9;
+
+std::optional<Diagnostic> judge(double off_stops, const Whose& whose, std::string words) {
+  const double off = std::abs(off_stops);
+  if (off <= noticeable_stops) return {};
+  if (off <= unusable_stops) return warning_at(whose.mark, "exposure-not-offered", std::move(words));
+  return error_at(whose.mark, "exposure-out-of-reach", std::move(words),
+                  "another shutter, f-number or ISO, within a stop");
+}
 
 /// The choices within the limits, or the nearest to the lower one. Empty after an error.
 template <class T>
@@ -83,14 +91,16 @@ plan::ExposureChoice overlay(const plan::ExposureChoice& under, const plan::Expo
 
 std::optional<Diagnostic> judge_off(double off_stops, const std::string& wanted, const std::string& found,
                                     const Whose& whose) {
-  const double off = std::abs(off_stops);
-  if (off <= noticeable_stops) return {};
-  const auto words = fmt::format("\"{}\": {} gets no nearer to {} than {}, {:.1f} stops {}", whose.step,
-                                 whose.rig, wanted, found, off, off_stops > 0 ? "brighter" : "darker");
-  if (off > unusable_stops)
-    return error_at(whose.mark, "exposure-out-of-reach", words,
-                    "another shutter, f-number or ISO, within a stop");
-  return warning_at(whose.mark, "exposure-not-offered", words);
+  return judge(off_stops, whose,
+               fmt::format("\"{}\": {} gets no nearer to {} than {}, {:.1f} stops {}", whose.step, whose.rig,
+                           wanted, found, std::abs(off_stops), off_stops > 0 ? "brighter" : "darker"));
+}
+
+std::optional<Diagnostic> judge_rung(double off_stops, const Whose& whose) {
+  return judge(
+      off_stops, whose,
+      fmt::format("\"{}\": a rung of the bracket is {:.1f} stops from the nearest shutter time of {}",
+                  whose.step, std::abs(off_stops), whose.rig));
 }
 
 std::optional<OpenSettings> open_settings(const body::Profile& profile, const plan::ExposureChoice& choice,

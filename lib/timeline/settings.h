@@ -43,8 +43,10 @@ struct OpenSettings {
     const body::Profile& profile, const std::vector<exposure::Shutter>& wanted, const Whose& whose,
     Diagnostics& findings);
 
-/// "1/6 stop" grown into words: a finding when `off` is too much, by the same two limits.
+/// A finding when what was found is too far from what was wanted, by the same two limits.
 [[nodiscard]] std::optional<Diagnostic> judge_off(double off_stops, const std::string& wanted,
                                                   const std::string& found, const Whose& whose);
+/// The same for the rung of a bracket that is furthest off.
+[[nodiscard]] std::optional<Diagnostic> judge_rung(double off_stops, const Whose& whose);
 
 }  // namespace noonfall::timeline

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/match.h"
 #include "lib/base/nearest_word.h"
 #include "lib/body/model.h"
 #include "lib/exposure/scale.h"
@@ -19,16 +20,11 @@ using namespace std::chrono_literals;
 constexpr Duration usual_patience = 2s;
 constexpr Duration least_lead = 1s;
 
-template <class... F>
-struct Overload : F... {
-  using F::operator()...;
-};
-
 std::optional<body::Profile> find_profile(const plan::Rig& rig, const Profiles& profiles,
                                           Diagnostics& findings) {
-  const auto name = std::visit(Overload{[](const plan::ByHand&) { return std::string{}; },
-                                        [](const auto& body) { return body.profile; }},
-                               rig.body);
+  const auto name = std::visit(
+      Match{[](const plan::ByHand&) { return std::string{}; }, [](const auto& body) { return body.profile; }},
+      rig.body);
   if (std::holds_alternative<plan::ByHand>(rig.body)) return profile_by_hand();
   if (const auto found = profiles.find(name); found != profiles.end()) return found->second;
   std::vector<std::string_view> known;
@@ -68,6 +64,13 @@ class LaneMaker {
 
   void add(std::size_t plan_step, const plan::Shooting& shooting) const {
     const auto& step = given_.plan.steps[plan_step];
+    if (shooting.subject.kind == exposure::SubjectKind::photosphere && !rig_.filter) {
+      findings_.push_back(error_at(
+          step.mark, "photosphere-unfiltered",
+          fmt::format("\"{}\" shoots the photosphere on {}, which has no filter", step.name, rig_.name),
+          "a rig with a filter, or another subject"));
+      return;
+    }
     if (shooting.drive == body::Drive::continuous && lane_.profile.continuous.empty()) {
       findings_.push_back(error_at(step.mark, "no-continuous-drive",
                                    fmt::format("\"{}\": the profile \"{}\" of {} knows no continuous drive",
