@@ -1,7 +1,6 @@
 #include "lib/plan/parse_rig.h"
 
 #include <algorithm>
-#include <cctype>
 
 #include <fmt/format.h>
 
@@ -24,12 +23,12 @@ constexpr yaml::Choice<bool> sun_in_frame_words[] = {{"never", false}};
 std::string read_profile(const yaml::Field& field) {
   const auto name = read_name(field);
   if (!name) return {};
-  const bool plain = std::all_of(name->begin(), name->end(), [](unsigned char c) {
-    return std::isalnum(c) != 0 || c == '-' || c == '_' || c == '.' || c == '+';
+  const bool plain = std::all_of(name->begin(), name->end(), [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
   });
-  if (plain && name->front() != '.') return *name;
+  if (plain) return *name;
   field.error("bad-name", fmt::format("\"{}\" can't be a body profile", *name),
-              "letters, digits and - _ . +");
+              "letters a to z, digits and \"-\"");
   return {};
 }
 
