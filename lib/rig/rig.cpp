@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/time/utc_text.h"
 
@@ -14,13 +15,8 @@ namespace {
 using namespace std::chrono_literals;
 using order::Outcome;
 
-template <class... F>
-struct Match : F... {
-  using F::operator()...;
-};
-
-constexpr Duration first_retry = 5ms;
-constexpr Duration longest_retry = 40ms;
+constexpr Duration first_retry = 2ms;
+constexpr Duration longest_retry = 10ms;
 constexpr Duration reopen_pause = 1s;
 
 Duration retry_pause(int busy_answers) {
@@ -80,16 +76,17 @@ void Rig::settings_answered(const DeviceAnswer& answer) {
   const auto& wanted = held.order.frames[held.next].exposure;
   held.settled = true;
   held.busy_answers = 0;
-  drive_ = held.order.drive;
+  drive_ = answer.drive;
   settings_ = answer.exposure;
   if (answer.answer == Answer::no_word) {
     settings_.reset();
+    drive_.reset();
     drain_first_ = true;
   }
   // A wrong exposure beats no picture: the frame is shot with what the body has.
   if (answer.answer != Answer::ok) {
     held.wrong = fmt::format("wrong exposure: {}", answer.why);
-  } else if (answer.exposure != wanted) {
+  } else if (answer.exposure != wanted || answer.drive != held.order.drive) {
     held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(wanted));
   }
 }
@@ -245,7 +242,8 @@ void Rig::prepare_or_release(Utc now, Held& held) {
   const auto release = held.next == 0 ? order.earliest - lag_.least() : now;
   if (now < release) return wake_at(release);
   ReleaseCall asked{{}, frame.latest};
-  const auto last = order.drive == body::Drive::single ? held.next + 1 : order.frames.size();
+  // A body that wouldn't go into its burst takes the frames one by one.
+  const auto last = drive_ == body::Drive::continuous ? order.frames.size() : held.next + 1;
   for (auto n = held.next; n < last; ++n) {
     asked.frames.push_back(order.frames[n].id);
     asked.stop_by = std::min(asked.stop_by, order.frames[n].latest);

@@ -95,6 +95,10 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
   if (in_progress && step.drive == body::Drive::continuous) return Next::wait;
   const auto opening = predicted_opening(now, step);
+  if (cursor_.set > 0 && step.drive == body::Drive::continuous && burst_length(step, opening) == 0) {
+    next_step();
+    return Next::passed_over;
+  }
   auto order = back_to_back_order(step, opening);
   const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
   const bool fits = opening <= order.frames.front().latest && !held_;
@@ -147,7 +151,8 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
   order.whole_or_none = step.unfinished == plan::Unfinished::drop;
   // A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
   const auto interval = stretched(step, shape.cycle);
-  const auto repeats = step.drive == body::Drive::continuous ? burst_length(step, opening) : 1;
+  const auto repeats =
+      step.drive == body::Drive::continuous ? std::max(burst_length(step, opening), std::size_t{1}) : 1;
   for (std::size_t r = 0; r < repeats; ++r) {
     for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
       const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
@@ -170,7 +175,7 @@ std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const
   for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
   const auto fit = body::fit_sets(plan_.profile, step.drive, plan_.files, turn, opening, step.until, buffer_,
                                   step.leave_free_frames);
-  return static_cast<std::size_t>(std::max(fit.sets, 1));
+  return static_cast<std::size_t>(fit.sets);
 }
 
 Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {

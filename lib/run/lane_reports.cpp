@@ -1,15 +1,11 @@
 #include <algorithm>
 
+#include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/run/lane.h"
 
 namespace noonfall::run {
 namespace {
-
-template <class... F>
-struct Match : F... {
-  using F::operator()...;
-};
 
 shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why) {
   if (done.outcome == order::Outcome::skipped) return shotlog::Skip{std::move(name), due, std::move(why)};

@@ -4,13 +4,10 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/match.h"
+
 namespace noonfall::run {
 namespace {
-
-template <class... F>
-struct Match : F... {
-  using F::operator()...;
-};
 
 std::int32_t rig_of(const order::Report& report, const std::vector<std::int32_t>& rig_by_order) {
   const auto of_order = [&](std::int64_t id) {

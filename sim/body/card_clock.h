@@ -16,7 +16,8 @@ class CardClock {
   explicit CardClock(const std::vector<Fault>& faults);
 
   [[nodiscard]] Utc card_time(Utc utc) const;
-  /// The first instant at which the card clock shows at least `card_time`.
+  /// The first instant at which the card clock shows at least `card_time`, to within its rounding to
+  /// microseconds.
   [[nodiscard]] Utc utc(Utc card_time) const;
 
  private:

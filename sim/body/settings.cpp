@@ -2,21 +2,12 @@
 
 #include <algorithm>
 
+#include "lib/base/match.h"
 #include "lib/body/model.h"
 
 namespace noonfall::sim {
-namespace {
 
 using body::Drive;
-
-template <class... F>
-struct Match : F... {
-  using F::operator()...;
-};
-template <class... F>
-Match(F...) -> Match<F...>;
-
-}  // namespace
 
 std::string to_text(const SettingValue& value) {
   return std::visit(Match{[](const auto& of_exposure) { return exposure::to_text(of_exposure); },

@@ -61,20 +61,24 @@ DeviceAnswer SimulatedBody::set(const rig::SettingsCall& call, Utc now) {
   if (now < occupied_until_) return soon(Answer::busy, now, "the frame before isn't done");
   DeviceAnswer answer;
   answer.at = now;
+  // Each setting is sent by itself: the body may refuse one and take the others.
+  const auto refuse = [&](std::string why) {
+    answer.answer = Answer::refused;
+    if (answer.why.empty()) answer.why = std::move(why);
+  };
   for (const auto& value : changes(profile_, settings_, {call.exposure, call.drive})) {
+    answer.at += offers(profile_, value) ? time_between(profile_, settings_, settings_.with(value))
+                                         : soon(Answer::refused, now, {}).at - now;
     if (!offers(profile_, value)) {
-      answer = soon(Answer::refused, answer.at, fmt::format("the body has no {}", to_text(value)));
-      break;
+      refuse(fmt::format("the body has no {}", to_text(value)));
+    } else if (faults_.refuses(value, now)) {
+      refuse(fmt::format("the body refused {}", to_text(value)));
+    } else {
+      settings_ = settings_.with(value);
     }
-    answer.at += time_between(profile_, settings_, settings_.with(value));
-    if (faults_.refuses(value, now)) {
-      answer.answer = Answer::refused;
-      answer.why = fmt::format("the body refused {}", to_text(value));
-      break;
-    }
-    settings_ = settings_.with(value);
   }
   answer.exposure = settings_.exposure;
+  answer.drive = settings_.drive;
   return answer;
 }
 
