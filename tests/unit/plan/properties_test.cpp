@@ -66,6 +66,16 @@ TEST_CASE("every shipped plan is read, and read back as it was printed") {
   CHECK(plans > 0);
 }
 
+TEST_CASE("the example of the format's description is a plan") {
+  const auto page = file_text(NOONFALL_SOURCE "/docs/plan-format.md");
+  const std::string opening = "```yaml\n";
+  const auto from = page.find(opening);
+  REQUIRE(from != std::string::npos);
+  const auto text =
+      page.substr(from + opening.size(), page.find("```", from + opening.size()) - from - opening.size());
+  CHECK(errors_of(text) == "no errors\n");
+}
+
 TEST_CASE("every plan's mirrors can be written out, one step for one") {
   const bool held = rc::check("with_mirrors_resolved", [] {
     const auto plan = any_plan();
