@@ -155,6 +155,13 @@ TEST_CASE("a burst ends with the card's last room") {
   CHECK(ready.call(frames(4, 1)).why == "card full");
 }
 
+TEST_CASE("a card is full when no frame fits, not before") {
+  auto setup = round_setup();
+  setup.profile.card = {60};
+  Ready ready(setup, eighth, Drive::continuous);
+  CHECK(ready.call(frames(1, 9)).frames.size() == 2);
+}
+
 TEST_CASE("a burst ends with the battery, and is still answered") {
   auto setup = round_setup();
   setup.profile.battery_frames = 2;

@@ -23,7 +23,7 @@ TEST_CASE("within a busy span every release is busy, and nothing is taken") {
   CHECK(release_at(ready, noon + 12s - 1us) == Answer::busy);
   CHECK(ready.body.taken().empty());
   CHECK(ready.body.answer(settings(quarter), noon + 12s - 1us).answer == Answer::ok);
-  CHECK(release_at(ready, noon + 13s) == Answer::ok);
+  CHECK(release_at(ready, noon + 12s) == Answer::ok);
 }
 
 TEST_CASE("a counted fault strikes that often and no more") {
@@ -126,6 +126,14 @@ TEST_CASE("a body that goes while the shutter is open has taken the frame and ca
   CHECK(answer.at == noon + 11s + 2s);
   CHECK(answer.frames.empty());
   CHECK(ready.body.taken().size() == 1);
+}
+
+TEST_CASE("of several goings during one call the first ends it") {
+  const Fault later{noon + 11s, noon + 20s, {}, BodyGone{}};
+  const Fault first{noon + 10s + 500ms, noon + 10s + 700ms, {}, BodyGone{}};
+  Ready ready(round_setup({later, first}), two_seconds);
+  ready.now = noon + 10s;
+  CHECK(ready.call(frames(1, 1)).at == noon + 12s + 500ms);
 }
 
 TEST_CASE("a body that goes before the shutter opens takes nothing") {
