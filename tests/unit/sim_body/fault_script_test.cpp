@@ -7,6 +7,8 @@
 #include <sstream>
 #include <string>
 
+#include "lib/plan/parse.h"
+
 namespace noonfall::sim {
 namespace {
 
@@ -161,7 +163,7 @@ faults.yaml:3:24: error: fault: "bussy" isn't known
     3 |   - {rig: long, fault: bussy, from: C2, for: 3 s}
       |                        ^
   wanted: busy
-faults.yaml:4:36: error: from: "C5" is no contact
+faults.yaml:4:36: error: from: "C5" doesn't start with a contact
     4 |   - {rig: long, fault: gone, from: C5, count: 3}
       |                                    ^
   wanted: an instant like C2 - 8 s, MID + 10 % of totality or 2027-08-02T08:45:00Z
@@ -254,12 +256,16 @@ TEST_CASE("an empty script asks for a fault") {
 )");
 }
 
-TEST_CASE("the example script and the one of the docs are good, and fit rigs named long and wide") {
+TEST_CASE("the example script and the one of the docs are good, and fit the rigs of the plan they name") {
+  const auto plan = plan::parse(file_text("plans/two-rigs-2027.yaml"));
+  REQUIRE(plan);
+  std::vector<std::string> names;
+  for (const auto& rig : plan->rigs) names.push_back(rig.name);
   for (const auto& text :
        {file_text("plans/faults/rough-day.yaml"), first_example(file_text("docs/fault-script.md"))}) {
     const auto script = parse_fault_script(text);
     REQUIRE(script);
-    const auto faults = resolve_faults(*script, sky_of(contacts::Kind::total), rigs);
+    const auto faults = resolve_faults(*script, sky_of(contacts::Kind::total), names);
     REQUIRE(faults);
     CHECK_FALSE(faults->at(0).empty());
     CHECK_FALSE(faults->at(1).empty());
