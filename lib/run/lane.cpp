@@ -2,15 +2,12 @@
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
 #include "lib/body/model.h"
 
 namespace noonfall::run {
 namespace {
 
 using namespace std::chrono_literals;
-using shotlog::FilterState;
 
 constexpr std::size_t most_orders = 2;
 constexpr Duration issue_ahead = 2s;     // before the settings go out, so that the order is there in time
@@ -120,86 +117,6 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   return Next::passed_over;
 }
 
-order::Order Lane::target_order(const timeline::RigStep& step, const timeline::Target& target) const {
-  const auto& shape = step.shapes[target.shape];
-  order::Order order;
-  order.drive = step.drive;
-  order.earliest = target.due;
-  order.prepare_from = target.due - step.lead;
-  order.whole_or_none = step.unfinished == plan::Unfinished::drop;
-  for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
-    const auto due = target.due + shape.offsets[n];
-    // A burst can't be stopped frame by frame: all its frames share the last one's instant.
-    const auto planned = step.drive == body::Drive::continuous ? target.due + shape.offsets.back() : due;
-    const auto latest =
-        std::min(planned + step.patience, step.until - body::open_time(shape.exposures[n].shutter));
-    order.frames.push_back(
-        {{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1, static_cast<std::int32_t>(n) + 1},
-         shape.exposures[n],
-         due,
-         latest});
-  }
-  return order;
-}
-
-order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening) const {
-  const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
-  order::Order order;
-  order.drive = step.drive;
-  order.earliest = step.from;
-  order.prepare_from = step.from - step.lead;
-  order.whole_or_none = step.unfinished == plan::Unfinished::drop;
-  // A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
-  const auto interval = stretched(step, shape.cycle);
-  const auto repeats =
-      step.drive == body::Drive::continuous ? std::max(burst_length(step, opening), std::size_t{1}) : 1;
-  for (std::size_t r = 0; r < repeats; ++r) {
-    for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
-      const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
-      order.frames.push_back({{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1,
-                               static_cast<std::int32_t>(order.frames.size()) + 1},
-                              shape.exposures[n],
-                              due,
-                              step.until - body::open_time(shape.exposures[n].shutter)});
-    }
-  }
-  if (order.whole_or_none) {
-    auto& first = order.frames.front().latest;
-    first = std::min(first, step.until - stretched(step, shape.lasts));
-  }
-  return order;
-}
-
-std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const {
-  std::vector<std::vector<exposure::Exposure>> turn;
-  for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
-  const auto fit = body::fit_sets(plan_.profile, step.drive, plan_.files, turn, opening, step.until, buffer_,
-                                  step.leave_free_frames);
-  return static_cast<std::size_t>(fit.sets);
-}
-
-Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {
-  auto opening = std::max(step.from, now);
-  if (issued_.empty()) return opening;
-  const auto& before = issued_.back();
-  const auto& before_step = plan_.steps[before.step];
-  const auto& shape = before_step.shapes[before.shape];
-  const auto repeats = static_cast<std::int64_t>(before.order.frames.size() / shape.exposures.size());
-  const auto began =
-      before.first_opened.value_or(std::max(before.order.earliest, before.order.frames.front().due));
-  return std::max(opening, began + stretched(before_step, shape.cycle * repeats));
-}
-
-bool Lane::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const {
-  if (step.leave_free_frames == 0) return true;
-  const auto size = body::frame_size(plan_.profile, plan_.files);
-  auto buffer = buffer_;
-  std::size_t coming = frames;
-  for (const auto& issued : issued_) coming += issued.open.size();
-  for (std::size_t n = 0; n < coming; ++n) buffer.add(opening, size);
-  return buffer.room_for(step.leave_free_frames, size, step.until);
-}
-
 void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe,
                  Output& out) {
   order.id = ++last_order_id;
@@ -251,22 +168,6 @@ void Lane::close_overdue(Utc now, Scribe& scribe) {
   }
 }
 
-void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
-  if (!plan_.window) return;
-  const Utc edges[2] = {plan_.window->opens, plan_.window->closes};
-  for (; filter_edges_passed_ < 2; ++filter_edges_passed_) {
-    const auto edge = edges[filter_edges_passed_];
-    if (now < edge) return wake_at(edge, out);
-    const bool opened = filter_edges_passed_ == 0;
-    const bool kept_on = mode_ != shotlog::Mode::event;
-    filter_ = opened && !kept_on ? FilterState::off : FilterState::on;
-    const auto* word = opened ? "the filter window opened" : "the filter window closed";
-    scribe.write(
-        shotlog::FilterChange{plan_.rig, filter_, false,
-                              kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
-  }
-}
-
 void Lane::recover(Utc now, Output& out) {
   if (!away_) return;
   if (now >= recovery_until_) {
@@ -274,43 +175,6 @@ void Lane::recover(Utc now, Output& out) {
     out.to_rigs.push_back({index_, order::Recover{order::Rung::reopen, recovery_until_}});
   }
   if (!finished()) wake_at(recovery_until_, out);
-}
-
-void Lane::cancel_all(const std::string& why, Output& out) {
-  for (auto& issued : issued_) {
-    if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
-    issued.cancelled = true;
-  }
-}
-
-void Lane::hold(Output& out) {
-  held_ = true;
-  cancel_all("the rig was held", out);
-}
-
-void Lane::resume() {
-  held_ = false;
-}
-
-void Lane::skip_step(const std::string& name, Output& out) {
-  for (auto& issued : issued_) {
-    if (plan_.steps[issued.step].name != name || issued.cancelled) continue;
-    out.to_rigs.push_back({index_, order::Cancel{issued.order.id, "the operator skipped the step"}});
-    issued.cancelled = true;
-  }
-  for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
-    if (plan_.steps[step].name == name) skipped_steps_.insert(step);
-  }
-}
-
-void Lane::set_filter(FilterState state, Scribe& scribe) {
-  filter_ = state;
-  scribe.write(shotlog::FilterChange{plan_.rig, state, true, {}});
-}
-
-Duration Lane::stretched(const timeline::RigStep& step, Duration predicted) const {
-  return step.drive == body::Drive::continuous ? burst_pace_.stretched(predicted)
-                                               : single_pace_.stretched(predicted);
 }
 
 void Lane::wake_at(Utc when, Output& out) const {

@@ -36,7 +36,7 @@ class Lane {
     order::Order order;
     std::size_t step = 0;
     std::size_t shape = 0;
-    bool started = false;
+    std::optional<Utc> started;
     std::set<order::FrameId> open;  // frames without an outcome
     std::optional<Utc> first_opened;
     std::optional<order::FrameId> last_fired;

@@ -23,7 +23,7 @@ void Lane::take(const order::Report& report, Utc now, Scribe& scribe) {
   };
   std::visit(Match{[&](const order::OrderStarted& started) {
                      const auto issued = find(started.order);
-                     if (issued != issued_.end()) issued->started = true;
+                     if (issued != issued_.end()) issued->started = started.at;
                    },
                    [&](const order::FrameDone& done) { frame_done(done, now, scribe); },
                    [&](const order::OrderDone& done) {

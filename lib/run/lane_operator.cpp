@@ -1,0 +1,58 @@
+// What the operator and the filter window do to a lane.
+#include <fmt/format.h>
+
+#include "lib/run/lane.h"
+
+namespace noonfall::run {
+
+using shotlog::FilterState;
+
+void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
+  if (!plan_.window) return;
+  const Utc edges[2] = {plan_.window->opens, plan_.window->closes};
+  for (; filter_edges_passed_ < 2; ++filter_edges_passed_) {
+    const auto edge = edges[filter_edges_passed_];
+    if (now < edge) return wake_at(edge, out);
+    const bool opened = filter_edges_passed_ == 0;
+    const bool kept_on = mode_ != shotlog::Mode::event;
+    filter_ = opened && !kept_on ? FilterState::off : FilterState::on;
+    const auto* word = opened ? "the filter window opened" : "the filter window closed";
+    scribe.write(
+        shotlog::FilterChange{plan_.rig, filter_, false,
+                              kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
+  }
+}
+
+void Lane::cancel_all(const std::string& why, Output& out) {
+  for (auto& issued : issued_) {
+    if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
+    issued.cancelled = true;
+  }
+}
+
+void Lane::hold(Output& out) {
+  held_ = true;
+  cancel_all("the rig was held", out);
+}
+
+void Lane::resume() {
+  held_ = false;
+}
+
+void Lane::skip_step(const std::string& name, Output& out) {
+  for (auto& issued : issued_) {
+    if (plan_.steps[issued.step].name != name || issued.cancelled) continue;
+    out.to_rigs.push_back({index_, order::Cancel{issued.order.id, "the operator skipped the step"}});
+    issued.cancelled = true;
+  }
+  for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
+    if (plan_.steps[step].name == name) skipped_steps_.insert(step);
+  }
+}
+
+void Lane::set_filter(FilterState state, Scribe& scribe) {
+  filter_ = state;
+  scribe.write(shotlog::FilterChange{plan_.rig, state, true, {}});
+}
+
+}  // namespace noonfall::run
