@@ -15,6 +15,7 @@ struct Column {
 };
 constexpr std::array<Column, 3> columns{Column{"latitude", -90, 90}, Column{"longitude", -180, 180},
                                         Column{"elevation_m", lowest_site.value, highest_site.value}};
+constexpr std::size_t most_errors = 50;  // a list may have millions of lines
 constexpr std::string_view header_text = "latitude,longitude,elevation_m";
 
 bool is_header(const CsvRow& row) {
@@ -68,6 +69,7 @@ Result<std::vector<Site>> parse_sites(std::string_view text, std::string_view fi
     while (lines.next(row)) sites.push_back(read_site(row, errors));
   }
   if (!errors.empty()) {
+    errors = first_by_place(std::move(errors), most_errors);
     attach_source(errors, file, text);
     return fail(std::move(errors));
   }

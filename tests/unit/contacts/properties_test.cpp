@@ -1,4 +1,5 @@
 // What must hold for any eclipse of the table at any place on Earth.
+#include <algorithm>
 #include <cmath>
 
 #include <doctest/doctest.h>
@@ -186,6 +187,23 @@ TEST_CASE(
   // 0.32" at about 0.38" a second (the rate at C2 near the centre line): totality shrinks at both ends.
   CHECK(in_seconds(base.totality() - larger.totality()) == doctest::Approx(2 * 0.32 / 0.385).epsilon(0.05));
   CHECK(larger.at(ContactName::c1)->utc < base.at(ContactName::c1)->utc);
+}
+
+TEST_CASE("a leap second between two contacts moves the later ones only, in the batch too") {
+  const auto& eclipse = *find_elements(built_in_elements(), *parse_date("2027-08-02"));
+  const Site site{{25.5}, {33.2}, {0}};
+  const auto length = [](const Circumstances& found) {
+    return in_seconds(found.at(ContactName::c4)->utc - found.at(ContactName::c1)->utc);
+  };
+  Settings settings;
+  settings.leap_seconds.steps.push_back({*parse_utc("2027-08-02T09:30:00Z"), 38});  // invented
+  const auto after = circumstances(eclipse, site, settings);
+  // a second less between C1 and C4 by the clock, but for the Earth's turning 1 s of Delta T farther
+  CHECK(std::abs(length(circumstances(eclipse, site)) - length(after) - 1) < 0.3);
+  const auto brief = Batch{eclipse, settings}(site);
+  for (const auto name : all_contacts) {
+    CHECK(abs(after.at(name)->utc - brief.utc[static_cast<std::size_t>(name)]) <= Duration{1});
+  }
 }
 
 TEST_CASE("refraction lifts the Sun by half a degree at the horizon and by nothing overhead") {
