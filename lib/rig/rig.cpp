@@ -18,6 +18,7 @@ using order::Outcome;
 constexpr Duration first_retry = 2ms;
 constexpr Duration longest_retry = 10ms;
 constexpr Duration reopen_pause = 1s;
+constexpr Duration usual_wait = 1s;  // between frames a body is busy for a moment; longer, something is wrong
 
 Duration retry_pause(int busy_answers) {
   return std::min(first_retry * (1 << std::min(busy_answers, 3)), longest_retry);
@@ -155,6 +156,7 @@ void Rig::body_gone(const DeviceAnswer& answer) {
 void Rig::try_again_later(const DeviceAnswer& answer) {
   auto& held = orders_.front();
   held.busy_why = answer.why;
+  if (held.busy_answers == 0) held.busy_since = answer.at;
   not_before_ = answer.at + retry_pause(held.busy_answers++);
 }
 
@@ -226,7 +228,7 @@ void Rig::skip_hopeless(Utc now, Held& held) {
                            in_seconds(opens - frame.latest));
     if (!ready_) {
       why = "the body was away";
-    } else if (held.busy_answers > 0) {
+    } else if (held.busy_answers > 0 && now - held.busy_since > usual_wait) {
       outcome = Outcome::failed;
       why = fmt::format("the body stayed busy: {}", held.busy_why);
     }

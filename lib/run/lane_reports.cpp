@@ -54,7 +54,10 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
   const auto& frames = issued->order.frames;
   const auto frame = std::find_if(frames.begin(), frames.end(),
                                   [&](const auto& candidate) { return candidate.id == done.id; });
-  scribe.write(entry_of(name_of(done.id), done, frame->due, done.why));
+  const bool over =
+      plan_.steps[issued->step].back_to_back && done.outcome == order::Outcome::skipped && !away_;
+  scribe.write(
+      entry_of(name_of(done.id), done, frame->due, over ? std::string{shotlog::step_over} : done.why));
   issued->tried =
       issued->tried || (done.outcome != order::Outcome::skipped && done.outcome != order::Outcome::cancelled);
   if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::unknown) {
