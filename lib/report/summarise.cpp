@@ -9,7 +9,7 @@ using namespace std::chrono_literals;
 using order::Outcome;
 
 constexpr Duration shortest_gap = 5s;
-constexpr std::size_t most_gaps = 10;
+constexpr std::size_t most_gaps = 3;
 
 /// The last word on a frame, in the order of the log.
 struct Frame {
@@ -34,7 +34,12 @@ void collect(Frames& frames, const shotlog::Entry& entry) {
   }
 }
 
-void count(Tally& tally, const std::optional<Outcome>& result) {
+void count(Tally& tally, const Frame& frame) {
+  const auto& result = frame.result;
+  if (frame.why == shotlog::step_over) {
+    ++tally.over;
+    return;
+  }
   if (!result) {
     ++tally.open;
     return;
@@ -69,8 +74,8 @@ int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t,
   const auto size = std::max(planned.frames_per_set, 1);
   int whole = 0;
   for (const auto& [set, tally] : by_set) {
-    const auto all =
-        tally.fired + tally.failed + tally.unknown + tally.cancelled + tally.skipped + tally.open;
+    const auto all = tally.fired + tally.failed + tally.unknown + tally.cancelled + tally.skipped +
+                     tally.open + tally.over;
     if (all > size) {
       whole += tally.fired / size;
     } else if (tally.fired == all) {
@@ -89,9 +94,9 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   const auto first = frames.lower_bound({rig, planned.step, 0, 0});
   for (auto it = first; it != frames.end() && it->first.rig == rig && it->first.step == planned.step; ++it) {
     const auto& frame = it->second;
-    count(step.frames, frame.result);
-    count(by_set[it->first.set], frame.result);
-    if (!frame.why.empty()) ++step.reasons[without_details(frame.why)];
+    count(step.frames, frame);
+    count(by_set[it->first.set], frame);
+    if (!frame.why.empty() && frame.why != shotlog::step_over) ++step.reasons[without_details(frame.why)];
     if (frame.opened) late.push_back(*frame.opened - frame.due);
   }
   step.whole_sets = whole_sets(planned, by_set);
@@ -144,10 +149,15 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
   if (open.empty()) return;
   open[*c3] = *c3;
   auto at = *c2;
+  std::vector<Gap> of_rig;
   for (const auto& [opened, closed] : open) {
-    if (opened - at > shortest_gap) gaps.push_back({rig, at, opened});
+    if (opened - at > shortest_gap) of_rig.push_back({rig, at, opened});
     at = std::max(at, closed);
   }
+  std::stable_sort(of_rig.begin(), of_rig.end(),
+                   [](const Gap& a, const Gap& b) { return a.until - a.from > b.until - b.from; });
+  if (of_rig.size() > most_gaps) of_rig.resize(most_gaps);
+  gaps.insert(gaps.end(), of_rig.begin(), of_rig.end());
 }
 
 bool is_happening(const shotlog::Line& line) {
@@ -166,6 +176,7 @@ void add(Tally& total, const Tally& part) {
   total.cancelled += part.cancelled;
   total.skipped += part.skipped;
   total.open += part.open;
+  total.over += part.over;
 }
 
 void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std::string>& left_out) {
@@ -177,16 +188,14 @@ void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std:
         step.left_out = true;
         ++step.reasons[whole->second];
       }
+      step.by_hand = rig.body.empty();
       add(out.total, step.frames);
-      out.planned_frames += planned.frames;
+      if (!step.by_hand) out.planned_frames += planned.frames;
       out.steps.push_back(std::move(step));
     }
     if (rig.window) out.windows.push_back(window_of(rig, frames));
     add_gaps(out.gaps, out.header, rig.rig, frames);
   }
-  std::stable_sort(out.gaps.begin(), out.gaps.end(),
-                   [](const Gap& a, const Gap& b) { return a.until - a.from > b.until - b.from; });
-  if (out.gaps.size() > most_gaps) out.gaps.resize(most_gaps);
 }
 
 }  // namespace

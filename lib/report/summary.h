@@ -20,6 +20,7 @@ struct Tally {
   int cancelled = 0;
   int skipped = 0;
   int open = 0;
+  int over = 0;  // not taken because a back-to-back step had come to its end: nothing was missed
   bool operator==(const Tally&) const = default;
 };
 
@@ -29,6 +30,7 @@ struct StepSummary {
   Tally frames;
   int whole_sets = 0;  // sets with every frame fired
   bool left_out = false;
+  bool by_hand = false;    // a person shoots, the log can't know
   Duration median_late{};  // of the fired frames, opened against due; sets with instants of their own only
   Duration most_late{};
   std::map<std::string, int> reasons;  // why frames weren't taken, or came out otherwise than asked
@@ -58,7 +60,7 @@ struct Summary {
   shotlog::Header header;
   std::vector<StepSummary> steps;  // in plan order
   std::vector<WindowSummary> windows;
-  std::vector<Gap> gaps;                  // over 5 s, longest first, at most ten
+  std::vector<Gap> gaps;                  // over 5 s, at most the three longest a rig
   std::vector<shotlog::Line> happenings;  // faults, commands, amendments, clock changes, words not spoken
   Tally total;
   int planned_frames = 0;

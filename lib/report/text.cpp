@@ -29,7 +29,7 @@ std::string heading(const Summary& s, const LocalClock& local) {
 
 std::string verdict(const Summary& s) {
   const auto& n = s.total;
-  auto out = fmt::format("{} frames shot of {} planned", n.fired, s.planned_frames);
+  auto out = fmt::format("{} frames shot, {} planned", n.fired, s.planned_frames);
   const auto add = [&](int count, std::string_view word) {
     if (count > 0) out += fmt::format(", {} {}", count, word);
   };
@@ -47,6 +47,7 @@ std::string verdict(const Summary& s) {
 }
 
 std::string late_text(const StepSummary& step) {
+  if (step.by_hand) return "by hand";
   if (step.planned.back_to_back || step.frames.fired == 0) return "";
   return fmt::format("{:.0f} / {:.0f} ms", in_milliseconds(step.median_late),
                      in_milliseconds(step.most_late));
@@ -65,11 +66,13 @@ std::string table(const Summary& s, const LocalClock& local) {
                          "late, half / all within");
   for (const auto& step : s.steps) {
     const auto& n = step.frames;
-    out += fmt::format("{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}  {}\n",
-                       local ? local(step.planned.from).substr(0, 8) : to_clock_text(step.planned.from, 0),
-                       step.rig, rig_width, step.planned.step, step_width, step.planned.frames, n.fired,
-                       n.failed + n.unknown + n.skipped + n.cancelled + n.open,
-                       fmt::format("{}/{}", step.whole_sets, step.planned.sets), late_text(step));
+    out += fmt::format(
+        "{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}  {}\n",
+        local ? local(step.planned.from).substr(0, 8) : to_clock_text(step.planned.from, 0), step.rig,
+        rig_width, step.planned.step, step_width, step.planned.frames, n.fired,
+        n.failed + n.unknown + n.skipped + n.cancelled + n.open,
+        step.by_hand ? std::string{"-"} : fmt::format("{}/{}", step.whole_sets, step.planned.sets),
+        late_text(step));
     if (out.ends_with("  \n")) out.erase(out.find_last_not_of(" \n") + 1, std::string::npos), out += '\n';
   }
   return out + '\n';

@@ -101,15 +101,15 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
     case Answer::busy:
       return try_again_later(answer);
     case Answer::refused:
-      return close_frame(answer.at, held, Outcome::failed, answer.why);
+      return close_frame(answer.at, held, Outcome::failed, answer.why, answer.released);
     case Answer::no_word:
       drain_first_ = true;
       for (std::size_t n = 0; n < call.frames.size(); ++n)
-        close_frame(answer.at, held, Outcome::unknown, answer.why);
+        close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
       return;
     case Answer::gone:
       for (std::size_t n = 0; n < call.frames.size(); ++n)
-        close_frame(answer.at, held, Outcome::unknown, answer.why);
+        close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
       return body_gone(answer);
   }
 }
@@ -150,6 +150,10 @@ void Rig::body_gone(const DeviceAnswer& answer) {
   settings_.reset();
   drive_.reset();
   not_before_ = answer.at;
+  for (auto& held : orders_) {
+    held.settled = false;
+    held.wrong.clear();
+  }
   output_.reports.emplace_back(order::RigState{index_, false, answer.at, answer.why});
 }
 
@@ -201,7 +205,7 @@ bool Rig::start_or_wait(Utc now, Held& held) {
 /// Closes what is cancelled or can't be taken any more, and orders without frames left, in turn.
 void Rig::finish_orders(Utc now) {
   for (auto& held : orders_) {
-    if (!held.cancelled.empty()) close_rest(now, held, Outcome::cancelled, held.cancelled);
+    if (held.cancelled) close_rest(now, held, Outcome::cancelled, *held.cancelled);
   }
   while (!orders_.empty()) {
     auto& held = orders_.front();
@@ -241,7 +245,7 @@ void Rig::prepare_or_release(Utc now, Held& held) {
   const auto& order = held.order;
   const auto& frame = order.frames[held.next];
   if (!held.settled && !as_wanted(held)) return call(SettingsCall{frame.exposure, order.drive});
-  const auto release = held.next == 0 ? order.earliest - lag_.least() : now;
+  const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
   ReleaseCall asked{{}, frame.latest};
   // A body that wouldn't go into its burst takes the frames one by one.
@@ -264,13 +268,13 @@ Duration Rig::settings_time(const Held& held) const {
   return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, wanted);
 }
 
-void Rig::close_frame(Utc now, Held& held, Outcome outcome, std::string why) {
+void Rig::close_frame(Utc now, Held& held, Outcome outcome, std::string why, Utc released) {
   const auto& frame = held.order.frames[held.next++];
   output_.reports.emplace_back(order::FrameDone{held.order.id,
                                                 frame.id,
                                                 outcome,
                                                 now,
-                                                {},
+                                                released,
                                                 {},
                                                 {},
                                                 settings_.value_or(frame.exposure),

@@ -51,12 +51,13 @@ class Rig {
     order::Order order;
     std::size_t next = 0;  // the first frame without an outcome
     bool started = false;
-    std::string cancelled;  // why, when it is
+    std::optional<std::string> cancelled;  // why, when it is
     // Of the next frame:
     bool settled = false;  // its settings were dealt with, well or not
     std::string wrong;     // how they came out, if not as asked
     std::string busy_why;  // the body's last busy answer
     int busy_answers = 0;  // in a row
+    Utc busy_since;        // the first of them
   };
 
   void take(Utc now, const order::ToRig& message);
@@ -77,7 +78,7 @@ class Rig {
   [[nodiscard]] bool as_wanted(const Held& held) const;
   [[nodiscard]] Duration settings_time(const Held& held) const;
 
-  void close_frame(Utc now, Held& held, order::Outcome outcome, std::string why);
+  void close_frame(Utc now, Held& held, order::Outcome outcome, std::string why, Utc released = {});
   void close_rest(Utc now, Held& held, order::Outcome outcome, const std::string& why);
   void call(DeviceCall call);
   void wake_at(Utc when);

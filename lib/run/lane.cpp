@@ -92,14 +92,12 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
   if (in_progress && step.drive == body::Drive::continuous) return Next::wait;
   const auto opening = predicted_opening(now, step);
-  if (cursor_.set > 0 && step.drive == body::Drive::continuous && burst_length(step, opening) == 0) {
-    next_step();
-    return Next::passed_over;
-  }
   auto order = back_to_back_order(step, opening);
   const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
   const bool fits = opening <= order.frames.front().latest && !held_;
-  const bool room = fits && leaves_room(step, order.frames.size(), opening);
+  const bool burst = step.drive == body::Drive::continuous;
+  const bool room = fits && (burst ? burst_length(step, opening) > 0 || cursor_.set == 0
+                                   : leaves_room(step, order.frames.size(), opening));
   if (fits && room) {
     issue(std::move(order), static_cast<std::size_t>(cursor_.set) % step.shapes.size(), last_order_id, scribe,
           out);

@@ -172,6 +172,9 @@ struct Amendment {
   bool operator==(const Amendment&) const = default;
 };
 
+/// Why frames of the last set of a back-to-back step aren't taken: as it should be.
+inline constexpr std::string_view step_over = "the step's time was over";
+
 /// The words of the last line of a run that came to its end.
 inline constexpr std::string_view plan_done = "the plan is done";
 
