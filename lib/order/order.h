@@ -84,7 +84,7 @@ struct FrameDone {
   FrameId id;
   Outcome outcome = Outcome::fired;
   Utc at;        // when this was known
-  Utc released;  // the release call; meaningful unless skipped or cancelled
+  Utc released;  // the release call that the body took or refused, or left without a word; else the epoch
   Utc opened;    // the shutter, by the body's word or release + measured lag; meaningful when fired
   Utc closed;
   exposure::Exposure exposure;  // what the body was set to, read back
