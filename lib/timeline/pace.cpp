@@ -14,7 +14,8 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// A set that would end on the dot of its span is cut short by the least lag beyond the profile's.
+// Sets end that much before their span does: one due to end on the dot is cut short by the least lag beyond
+// the profile's.
 constexpr Duration end_slack = std::chrono::milliseconds{250};
 constexpr std::size_t most_sets = 100'000;
 constexpr Duration farthest_from_eclipse = 36h;  // from noon UTC of its date: any site, any contact, and more
@@ -42,9 +43,7 @@ class Pacer {
   [[nodiscard]] Result<Utc> instant(const plan::Instant& written) const;
   [[nodiscard]] Result<Span> span(const plan::Instant& from, const plan::Instant& until) const;
   [[nodiscard]] Result<void> room_between_sets(Duration apart) const;
-  [[nodiscard]] const SetShape& shape(std::size_t set) const {
-    return needs_.shapes[set % needs_.shapes.size()];
-  }
+  [[nodiscard]] std::vector<Target> targets_of(const plan::Every& every, Span reach) const;
   [[nodiscard]] Duration longest_set() const;
   [[nodiscard]] Paced single(Utc due, std::size_t set) const;
 
@@ -116,31 +115,37 @@ Result<std::vector<Paced>> Pacer::operator()(const plan::At& at) const {
   return paced;
 }
 
-Result<std::vector<Paced>> Pacer::operator()(const plan::Every& every) const {
-  const auto reach = span(every.from, every.until);
-  if (!reach) return fail(reach.error());
-  const auto [from, until] = *reach;
-  if (const auto room = room_between_sets(every.period); !room) return fail(room.error());
-  if (shape(0).lasts + end_slack > until - from)
-    return refuse("set-does-not-fit",
-                  fmt::format("a set takes {}, but from {} to {} there are {}", rounded_text(shape(0).lasts),
-                              relative_text(from, given_.sky), relative_text(until, given_.sky),
-                              rounded_text(until - from)),
-                  "a longer span or fewer frames");
-  if (static_cast<std::size_t>((until - from) / every.period) > most_sets)
-    return refuse("too-many-sets", fmt::format("more than {} sets", most_sets), "a longer period");
+/// All that fit; in a mirrored step those that fit when counted from the end.
+std::vector<Target> Pacer::targets_of(const plan::Every& every, Span reach) const {
   std::vector<Target> targets;
   const auto shapes = needs_.shapes.size();
   for (std::size_t k = 0;; ++k) {
     const auto away = every.period * static_cast<std::int64_t>(k);
     const auto index = every.counted_from_end ? shapes - 1 - k % shapes : k % shapes;
     const auto lasts = needs_.shapes[index].lasts + end_slack;
-    const auto due = every.counted_from_end ? until - lasts - away : from + away;
-    if (due < from || due + lasts > until) break;
+    const auto due = every.counted_from_end ? reach.until - lasts - away : reach.from + away;
+    if (due < reach.from || due + lasts > reach.until) break;
     targets.push_back({due, index});
   }
   if (every.counted_from_end) std::reverse(targets.begin(), targets.end());
-  return std::vector{Paced{from, until, false, std::move(targets)}};
+  return targets;
+}
+
+Result<std::vector<Paced>> Pacer::operator()(const plan::Every& every) const {
+  const auto reach = span(every.from, every.until);
+  if (!reach) return fail(reach.error());
+  const auto [from, until] = *reach;
+  if (const auto room = room_between_sets(every.period); !room) return fail(room.error());
+  if (static_cast<std::size_t>((until - from) / every.period) > most_sets)
+    return refuse("too-many-sets", fmt::format("more than {} sets", most_sets), "a longer period");
+  auto targets = targets_of(every, *reach);
+  if (!targets.empty()) return std::vector{Paced{from, until, false, std::move(targets)}};
+  return refuse(
+      "set-does-not-fit",
+      fmt::format("a set takes {} and wants {} to spare, but from {} to {} there are {}",
+                  rounded_text(longest_set()), rounded_text(end_slack), relative_text(from, given_.sky),
+                  relative_text(until, given_.sky), rounded_text(until - from)),
+      "a longer span or fewer frames");
 }
 
 Result<std::vector<Paced>> Pacer::operator()(const plan::Spread& spread) const {

@@ -26,7 +26,8 @@ struct PaceNeeds {
   Duration patience{};
 };
 
-/// One Paced, or for `at` with several instants one each. Every set keeps clear of the next. Errors: the span
+/// One Paced, or for `at` with several instants one each. Every set keeps clear of the next, and a
+/// quarter of a second clear of the end of an `every`. Errors: the span
 /// is empty, far from the eclipse, too short for a set, or the sets come faster than the body takes them. The
 /// pace's contacts must happen.
 [[nodiscard]] Result<std::vector<Paced>> pace_step(const Given& given, const plan::Shooting& shooting,
