@@ -17,7 +17,7 @@ namespace {
 /// Names to choose from: the nearest one, or a few of them.
 std::string offer(std::string_view name, const std::vector<std::string_view>& names) {
   constexpr std::size_t most_listed = 10;
-  const auto nearest = nearest_word(name, names);
+  auto nearest = nearest_word(name, names);
   if (!nearest.empty()) return nearest;
   if (names.empty()) return "the name of another step";
   const auto listed = std::min(names.size(), most_listed);

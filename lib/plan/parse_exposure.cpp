@@ -89,9 +89,9 @@ std::vector<SetChoice> read_sets(const yaml::Field& field) {
     SetChoice set;
     set.mark = item.mark();
     const bool is_exposure = map.has("shutter") || map.has("aperture") || map.has("iso");
-    auto choice = read_exposure_keys(map);
+    const auto choice = read_exposure_keys(map);
     set.bracket = read_bracket_keys(map, item);
-    if (is_exposure) set.exposure = std::move(choice);
+    if (is_exposure) set.exposure = choice;
     map.finish();
     if (set.exposure) refuse_shutter_twice(*set.exposure, set.bracket, item.findings());
     if (item.is_mapping() && !set.exposure && !set.bracket) {

@@ -25,16 +25,16 @@ At read_at(const yaml::Field& field) {
     return at;
   }
   for (const auto& item : items) {
-    if (auto instant = read_instant(item)) at.instants.push_back(std::move(*instant));
+    if (const auto instant = read_instant(item)) at.instants.push_back(*instant);
   }
   return at;
 }
 
-Pace read_every(const yaml::Field& field, Instant from, Instant until) {
+Pace read_every(const yaml::Field& field, const Instant& from, const Instant& until) {
   const auto text = yaml::read_text(field, wanted_every);
-  if (text == "back to back") return BackToBack{std::move(from), std::move(until)};
+  if (text == "back to back") return BackToBack{from, until};
   const auto period = text ? read_span(field, {100ms, 24h}, wanted_every) : std::nullopt;
-  return Every{std::move(from), std::move(until), period.value_or(1s)};
+  return Every{from, until, period.value_or(1s)};
 }
 
 /// The first of `fields` that is there.

@@ -65,7 +65,7 @@ std::string MapReader::wanted_instead_of(const Entry& entry) const {
   if (looks_like_words && std::holds_alternative<Null>(entry.value.value)) {
     return "quotes around a text with a comma in it";
   }
-  const auto nearest = nearest_word(entry.key, known_);
+  auto nearest = nearest_word(entry.key, known_);
   if (!nearest.empty()) return nearest;
   return fmt::format("{}{}", known_.size() == 1 ? "" : "one of ", fmt::join(known_, ", "));
 }

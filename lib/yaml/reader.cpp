@@ -5,8 +5,7 @@
 #include <sstream>
 
 #include <fmt/format.h>
-#include <yaml-cpp/exceptions.h>
-#include <yaml-cpp/parser.h>
+#include <yaml-cpp/yaml.h>
 
 #include "lib/yaml/source_text.h"
 #include "lib/yaml/syntax_words.h"

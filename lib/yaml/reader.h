@@ -8,7 +8,7 @@
 
 namespace noonfall::yaml {
 
-inline constexpr std::size_t largest_text = 1024 * 1024;  // bytes
+inline constexpr std::size_t largest_text = std::size_t{1024} * 1024;  // bytes
 inline constexpr std::size_t deepest_nesting = 24;
 inline constexpr std::size_t most_nodes = 100'000;
 inline constexpr std::size_t most_errors = 100;  // further ones are counted, not listed
