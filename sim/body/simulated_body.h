@@ -9,6 +9,7 @@
 #include "lib/body/buffer.h"
 #include "lib/body/profile.h"
 #include "lib/order/order.h"
+#include "lib/ports/camera.h"
 #include "lib/rig/device.h"
 #include "lib/time/utc.h"
 #include "sim/body/card_clock.h"
@@ -42,11 +43,11 @@ struct RecordedFrame {
 /// finds no room in the buffer is answered busy, a burst waits for room. When first powered and after each
 /// reopening it stands at its first choices, single drive. Each answer is complete when given and lies in the
 /// future, at `at`; `now` never goes back from call to call.
-class SimulatedBody {
+class SimulatedBody final : public ports::Camera {
  public:
   explicit SimulatedBody(BodySetup setup);
 
-  [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now);
+  [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
 
   /// The truth that logs are compared with, in the order taken. A frame released twice stands here twice.
   [[nodiscard]] const std::vector<RecordedFrame>& taken() const { return taken_; }

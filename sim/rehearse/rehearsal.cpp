@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "lib/ports/clock.h"
+#include "lib/ports/journal.h"
+#include "lib/ports/voice.h"
 #include "lib/rig/rig.h"
 #include "lib/shotlog/codec.h"
 
@@ -26,10 +29,35 @@ struct Station {
   }
 };
 
+/// Virtual time, beyond doubt.
+class VirtualClock final : public ports::Clock {
+ public:
+  [[nodiscard]] Utc now() const override { return now_; }
+  [[nodiscard]] shotlog::ClockState state() const override { return {shotlog::ClockGrade::a, Duration{0}}; }
+  void jump_to(Utc when) { now_ = when; }
+
+ private:
+  Utc now_ = Utc::min();
+};
+
+/// Keeps what the day would write and say.
+class Recorder final : public ports::Journal, public ports::Voice {
+ public:
+  explicit Recorder(Rehearsed& into) : into_{into} {}
+  void append(const shotlog::Line& line) override {
+    into_.log += shotlog::encode(line);
+    into_.lines.push_back(line);
+  }
+  void speak(const run::Words& words) override { into_.words.push_back(words); }
+
+ private:
+  Rehearsed& into_;
+};
+
 class Rehearsal {
  public:
   explicit Rehearsal(const RehearsalSetup& setup)
-      : setup_{setup}, run_{setup.timeline, facts(setup), {shotlog::ClockGrade::a, Duration{0}}} {
+      : setup_{setup}, run_{setup.timeline, facts(setup), clock_.state()} {
     for (std::size_t n = 0; n < setup.timeline.lanes.size(); ++n) {
       const auto& lane = setup.timeline.lanes[n];
       auto faults = n < setup.faults.size() ? setup.faults[n] : std::vector<Fault>{};
@@ -46,15 +74,15 @@ class Rehearsal {
   }
 
   Rehearsed run() {
-    auto now = setup_.start.value_or(start_of(setup_.timeline));
-    core_wake_ = now;
+    clock_.jump_to(setup_.start.value_or(start_of(setup_.timeline)));
+    core_wake_ = clock_.now();
     while (!finished_) {
-      settle(now);
-      const auto next = next_event(now);
+      settle(clock_.now());
+      const auto next = next_event(clock_.now());
       if (finished_ || next == Utc::max()) break;
-      now = next;
+      clock_.jump_to(next);
     }
-    out_.ended = now;
+    out_.ended = clock_.now();
     for (auto& station : stations_) out_.taken.push_back(station.body.taken());
     return std::move(out_);
   }
@@ -118,22 +146,21 @@ class Rehearsal {
     auto out = run_.step(now, inputs);
     core_wake_ = out.wake;
     finished_ = out.finished;
-    for (auto& line : out.lines) {
-      out_.log += shotlog::encode(line);
-      out_.lines.push_back(std::move(line));
-    }
-    for (auto& words : out.words) out_.words.push_back(std::move(words));
+    for (const auto& line : out.lines) recorder_.append(line);
+    for (const auto& words : out.words) recorder_.speak(words);
     for (auto& to : out.to_rigs)
       stations_[static_cast<std::size_t>(to.rig)].inbox.emplace_back(std::move(to.message));
   }
 
   const RehearsalSetup& setup_;
+  VirtualClock clock_;
   run::Run run_;
   std::vector<Station> stations_;
   std::vector<Utc> wakes_;
   std::optional<Utc> core_wake_;
   bool finished_ = false;
   Rehearsed out_;
+  Recorder recorder_{out_};
 };
 
 }  // namespace

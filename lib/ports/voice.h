@@ -1,0 +1,16 @@
+// Who speaks the cues.
+#pragma once
+
+#include "lib/run/words.h"
+
+namespace noonfall::ports {
+
+/// Speaks so that the words end at their instant, or not at all. Returns at once; without a sound device the
+/// words go wherever else a person sees them.
+class Voice {
+ public:
+  virtual ~Voice() = default;
+  virtual void speak(const run::Words& words) = 0;
+};
+
+}  // namespace noonfall::ports
