@@ -160,7 +160,7 @@ void Lane::close_overdue(Utc now, Scribe& scribe) {
                                     frame.exposure,
                                     {},
                                     "no word came from the rig"});
-      given_up_.insert(frame.id);
+      given_up_[frame.id] = frame.due;
     }
     issued_.pop_front();
   }

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -81,8 +82,9 @@ class Lane {
   timeline::Lane plan_;
   shotlog::Mode mode_;
   Cursor cursor_;
-  std::deque<Issued> issued_;            // at most two
-  std::set<order::FrameId> given_up_;    // logged as unknown; a late report may still resolve them
+  std::deque<Issued> issued_;  // at most two
+  std::map<order::FrameId, Utc>
+      given_up_;  // logged as unknown, and when due; a late report may still resolve them
   std::set<std::size_t> skipped_steps_;  // by the operator
   Pace single_pace_;
   Pace burst_pace_;  // apart: a full buffer slows bursts only

@@ -44,10 +44,11 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
                                    [&](const Issued& candidate) { return candidate.order.id == done.order; });
   if (issued == issued_.end()) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
-    if (given_up_.erase(done.id) > 0) {
-      scribe.write(
-          entry_of(name_of(done.id), done, done.opened, done.why.empty() ? "reported late" : done.why));
-    }
+    const auto late = given_up_.find(done.id);
+    if (late == given_up_.end()) return;
+    scribe.write(
+        entry_of(name_of(done.id), done, late->second, done.why.empty() ? "reported late" : done.why));
+    given_up_.erase(late);
     return;
   }
   if (issued->open.erase(done.id) == 0) return;

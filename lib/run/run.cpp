@@ -65,6 +65,13 @@ void Run::begin() {
     scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
 }
 
+bool Run::knows(const std::string& step_name) const {
+  return std::any_of(plans_.begin(), plans_.end(), [&](const timeline::Lane& plan) {
+    return std::any_of(plan.steps.begin(), plan.steps.end(),
+                       [&](const timeline::RigStep& step) { return step.name == step_name; });
+  });
+}
+
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      const auto rig = rig_of(report, rig_by_order_);
@@ -89,6 +96,10 @@ void Run::take(const Command& command, Output& out) {
       command.what);
   if (lane(rig) == nullptr) {
     scribe_.write(shotlog::CommandLine{command.words, "there is no such rig"});
+    return;
+  }
+  if (const auto* skip = std::get_if<SkipStep>(&command.what); skip != nullptr && !knows(skip->step)) {
+    scribe_.write(shotlog::CommandLine{command.words, "there is no such step"});
     return;
   }
   scribe_.write(shotlog::CommandLine{command.words, {}});

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "lib/run/cue_speaker.h"
@@ -28,6 +29,7 @@ class Run {
   void take(const Input& input, Utc now, Output& out);
   void take(const Command& command, Output& out);
   void begin();
+  [[nodiscard]] bool knows(const std::string& step_name) const;
 
   std::vector<timeline::Lane> plans_;
   std::vector<timeline::Skipped> left_out_;

@@ -1,0 +1,187 @@
+#include "tests/unit/run/fixture.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "lib/base/match.h"
+
+namespace noonfall::run {
+namespace {
+
+constexpr Utc zero{1'817'200'000s};
+
+std::string ms(Utc instant) {
+  return fmt::format("{}", in_milliseconds(instant - zero));
+}
+
+std::string name(const shotlog::FrameName& frame) {
+  return fmt::format("{}/{} {}.{}", frame.rig, frame.step, frame.set, frame.frame);
+}
+
+std::string because(const std::string& why) {
+  return why.empty() ? "" : ": " + why;
+}
+
+std::string text(const shotlog::Entry& entry) {
+  return std::visit(
+      Match{[](const shotlog::Header& e) { return "header " + e.title; },
+            [](const shotlog::Intent& e) {
+              return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
+                                 ms(e.latest));
+            },
+            [](const shotlog::Outcome& e) {
+              return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
+                                 e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
+            },
+            [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(e.why)); },
+            [](const shotlog::CueSpoken& e) { return fmt::format("cue \"{}\"{}", e.words, because(e.why)); },
+            [](const shotlog::FilterChange& e) {
+              return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
+                                 e.confirmed ? " confirmed" : "", because(e.why));
+            },
+            [](const shotlog::Fault& e) {
+              return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
+            },
+            [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
+            [](const shotlog::CommandLine& e) {
+              return fmt::format("command \"{}\"{}", e.words, because(e.why));
+            },
+            [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
+            [](const shotlog::Note& e) { return "note " + e.words; }},
+      entry);
+}
+
+std::string text(const ToOneRig& sent) {
+  return std::visit(Match{[&](const order::Order& o) {
+                            return fmt::format("order {} to {}: {} frames, prepare {}, earliest {}", o.id,
+                                               sent.rig, o.frames.size(), ms(o.prepare_from), ms(o.earliest));
+                          },
+                          [&](const order::Cancel& c) {
+                            return fmt::format("cancel {} on {}{}", c.order, sent.rig, because(c.why));
+                          },
+                          [&](const order::Recover& r) {
+                            return fmt::format("recover {} until {}", sent.rig, ms(r.until));
+                          }},
+                    sent.message);
+}
+
+std::string joined(const std::vector<std::string>& parts) {
+  return fmt::format("{}", fmt::join(parts, " | "));
+}
+
+std::vector<std::string> line_texts(const Output& out) {
+  std::vector<std::string> parts;
+  for (const auto& line : out.lines) {
+    if (!std::holds_alternative<shotlog::Header>(line.entry)) parts.push_back(text(line.entry));
+  }
+  return parts;
+}
+
+}  // namespace
+
+Utc at(Duration since_zero) {
+  return zero + since_zero;
+}
+
+timeline::Timeline empty_timeline() {
+  timeline::Timeline timeline;
+  timeline.title = "Bench";
+  timeline::Lane lane;
+  lane.rig = "long";
+  lane.has_filter = false;
+  lane.profile.release = {60ms, 20ms};
+  lane.profile.single = {{Duration{0}, 500ms}};
+  lane.profile.continuous = {{Duration{0}, 50ms}};
+  lane.profile.buffer = {1000};
+  lane.profile.write_rate = {100};
+  lane.profile.files = {{20}, {5}};
+  timeline.lanes.push_back(std::move(lane));
+  return timeline;
+}
+
+timeline::RigStep targets(const std::string& name, const std::vector<Duration>& due) {
+  timeline::RigStep step;
+  step.name = name;
+  step.from = at(due.front());
+  step.until = at(due.back() + 10s);
+  step.shapes = {{{quick}, {Duration{0}}, 2ms, 500ms}};
+  for (const auto instant : due) step.targets.push_back({at(instant), 0});
+  step.predicted_sets = static_cast<int>(due.size());
+  step.patience = 2s;
+  step.lead = 1s;
+  return step;
+}
+
+timeline::RigStep back_to_back(const std::string& name, Duration from, Duration until) {
+  timeline::RigStep step;
+  step.name = name;
+  step.from = at(from);
+  step.until = at(until);
+  step.shapes = {{{quick, quick}, {Duration{0}, 500ms}, 502ms, 1s}};
+  step.back_to_back = true;
+  step.lead = 1s;
+  return step;
+}
+
+timeline::Timeline timeline_of(std::vector<timeline::RigStep> steps) {
+  auto timeline = empty_timeline();
+  timeline.lanes.front().steps = std::move(steps);
+  return timeline;
+}
+
+order::OrderStarted started(std::int64_t order, Duration now) {
+  return {order, at(now)};
+}
+
+order::FrameDone fired(std::int64_t order, order::FrameId id, Duration opened) {
+  order::FrameDone report;
+  report.order = order;
+  report.id = id;
+  report.released = at(opened - 60ms);
+  report.opened = at(opened);
+  report.closed = at(opened + 2ms);
+  report.at = at(opened + 10ms);
+  report.exposure = quick;
+  return report;
+}
+
+order::OrderDone done(std::int64_t order, Duration now) {
+  return {order, at(now)};
+}
+
+Bench::Bench(const timeline::Timeline& timeline, shotlog::Mode mode)
+    : run_{timeline, {mode, "hash", {}}, {shotlog::ClockGrade::a, 3ms}} {}
+
+Output Bench::advance(Duration now, const std::vector<Input>& inputs) {
+  auto out = run_.step(at(now), inputs);
+  const auto again = run_.step(at(now), {});
+  CHECK(again.to_rigs.empty());
+  CHECK(again.lines.empty());
+  CHECK(again.words.empty());
+  CHECK(again.wake == out.wake);
+  return out;
+}
+
+std::string Bench::step(Duration now, const std::vector<Input>& inputs) {
+  const auto out = advance(now, inputs);
+  auto parts = line_texts(out);
+  for (const auto& sent : out.to_rigs) parts.push_back(text(sent));
+  for (const auto& words : out.words)
+    parts.push_back(fmt::format("say \"{}\" by {}", words.text, ms(words.ends)));
+  if (out.wake) parts.push_back("wake " + ms(*out.wake));
+  if (out.finished) parts.emplace_back("finished");
+  return joined(parts);
+}
+
+std::string Bench::orders(Duration now, const std::vector<Input>& inputs) {
+  std::vector<std::string> parts;
+  for (const auto& sent : advance(now, inputs).to_rigs) parts.push_back(text(sent));
+  return joined(parts);
+}
+
+std::string Bench::lines(Duration now, const std::vector<Input>& inputs) {
+  return joined(line_texts(advance(now, inputs)));
+}
+
+}  // namespace noonfall::run

@@ -1,0 +1,129 @@
+#include <doctest/doctest.h>
+
+#include "tests/unit/run/fixture.h"
+
+using namespace noonfall;
+using namespace noonfall::run;
+using shotlog::FilterState;
+
+namespace {
+
+constexpr order::FrameId first{0, 0, 1, 1};
+
+Bench ordered() {
+  Bench bench{timeline_of({targets("crescent", {100s, 200s, 300s})})};
+  bench.step(97s);
+  return bench;
+}
+
+order::Report cancelled(const std::string& why) {
+  auto report = fired(1, first, 100s);
+  report.outcome = order::Outcome::cancelled;
+  report.why = why;
+  return report;
+}
+
+timeline::Timeline with_window() {
+  auto timeline = empty_timeline();
+  auto& lane = timeline.lanes.front();
+  lane.has_filter = true;
+  lane.window = {at(100s), at(108s), at(200s), at(208s)};
+  return timeline;
+}
+
+}  // namespace
+
+TEST_CASE("holding a rig cancels what is out and passes over what comes, until it is resumed") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"hold long", Hold{0}}}) ==
+        "command \"hold long\" | cancel 1 on 0: the rig was held | wake 117001.953");
+  CHECK(bench.step(98'100ms, {cancelled("the rig was held"), order::Report{done(1, 98'100ms)}}) ==
+        "cancelled long/crescent 1.1 due 100000: the rig was held | wake 197000");
+  CHECK(bench.step(197s) == "skip long/crescent 2.1: the rig was held | wake 297000");
+  CHECK(bench.step(250s, {Command{"resume long", Resume{0}}}) == "command \"resume long\" | wake 297000");
+  CHECK(bench.orders(297s) == "order 2 to 0: 1 frames, prepare 299000, earliest 300000");
+}
+
+TEST_CASE("holding a rig twice cancels an order once") {
+  auto bench = ordered();
+  bench.step(98s, {Command{"hold long", Hold{0}}});
+  CHECK(bench.step(99s, {Command{"hold long", Hold{0}}}) == "command \"hold long\" | wake 117001.953");
+}
+
+TEST_CASE("a held rig takes up a back-to-back step where it is when resumed") {
+  Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
+  CHECK(bench.step(90s, {Command{"hold long", Hold{0}}}) == "command \"hold long\" | wake 97000");
+  CHECK(bench.step(97s) == "wake 110000");
+  CHECK(bench.orders(105s, {Command{"resume long", Resume{0}}}) ==
+        "order 1 to 0: 2 frames, prepare 99000, earliest 100000");
+}
+
+TEST_CASE("a back-to-back step held to its end is left out with the reason") {
+  Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
+  bench.step(90s, {Command{"hold long", Hold{0}}});
+  CHECK(bench.step(110s) == "skip long/corona 0.0: the rig was held | note the plan is done | finished");
+}
+
+TEST_CASE("skipping a step cancels its orders and leaves out the rest of it, no other step") {
+  Bench bench{timeline_of({targets("crescent", {100s, 200s}), targets("corona", {300s})})};
+  bench.step(97s);
+  CHECK(bench.step(98s, {Command{"skip crescent", SkipStep{"crescent"}}}) ==
+        "command \"skip crescent\" | skip long/crescent 0.0: the operator skipped the step | "
+        "cancel 1 on 0: the operator skipped the step | wake 117001.953");
+  CHECK(bench.lines(99s, {cancelled("the operator skipped the step"), order::Report{done(1, 99s)}}) ==
+        "cancelled long/crescent 1.1 due 100000: the operator skipped the step");
+  CHECK(bench.orders(297s) == "order 2 to 0: 1 frames, prepare 299000, earliest 300000");
+}
+
+TEST_CASE("a step yet to come can be skipped") {
+  Bench bench{timeline_of({targets("crescent", {100s}), targets("corona", {300s})})};
+  CHECK(bench.lines(10s, {Command{"skip corona", SkipStep{"corona"}}}) == "command \"skip corona\"");
+  CHECK(bench.lines(97s) ==
+        "intent long/crescent 1.1 order 1 due 100000 latest 102000 | "
+        "skip long/corona 0.0: the operator skipped the step");
+}
+
+TEST_CASE("a command for a rig that isn't there is refused with a line and changes nothing") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"hold wide", Hold{1}}, Command{"resume wide", Resume{-1}},
+                         Command{"filter on wide", SetFilter{2, FilterState::on}}}) ==
+        "command \"hold wide\": there is no such rig | command \"resume wide\": there is no such rig | "
+        "command \"filter on wide\": there is no such rig | wake 117001.953");
+}
+
+TEST_CASE("a skip of a step that isn't there is refused with a line") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"skip bead", SkipStep{"bead"}}}) ==
+        "command \"skip bead\": there is no such step | wake 117001.953");
+}
+
+TEST_CASE("the filter's state as a person confirms it is logged") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"filter off long", SetFilter{0, FilterState::off}}}) ==
+        "command \"filter off long\" | filter of long off confirmed | wake 117001.953");
+}
+
+TEST_CASE("on the day the filter is assumed off from the window's opening to its closing") {
+  Bench bench{with_window()};
+  CHECK(bench.step(100s - 1us) == "wake 100000");
+  CHECK(bench.step(100s) == "filter of long off: the filter window opened | wake 208000");
+  CHECK(bench.step(208s - 1us) == "wake 208000");
+  CHECK(bench.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
+}
+
+TEST_CASE("in a rehearsal the filter stays on through its window") {
+  Bench bench{with_window(), shotlog::Mode::dress};
+  CHECK(bench.lines(100s) == "filter of long on: the filter window opened; a rehearsal: the filter stays on");
+}
+
+TEST_CASE("a change of the clock's grade is logged and dates the lines from then on") {
+  Run run{timeline_of({targets("crescent", {100s})}),
+          {shotlog::Mode::event, "hash", {}},
+          {shotlog::ClockGrade::a, 3ms}};
+  REQUIRE(run.step(at(0s), {}).lines.size() == 1);
+  const std::vector<Input> inputs{ClockChange{{shotlog::ClockGrade::f, {}}, "no time source"}};
+  const auto lines = run.step(at(1s), inputs).lines;
+  REQUIRE(lines.size() == 1);
+  CHECK(lines.front() ==
+        shotlog::Line{2, at(1s), {shotlog::ClockGrade::f, {}}, shotlog::ClockLine{"no time source"}});
+}

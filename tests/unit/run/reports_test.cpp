@@ -1,0 +1,118 @@
+#include <doctest/doctest.h>
+
+#include "tests/unit/run/fixture.h"
+
+using namespace noonfall;
+using namespace noonfall::run;
+
+namespace {
+
+constexpr order::FrameId only{0, 0, 1, 1};
+// The shutter would have closed by 102.001953 s; 15 s later nothing is expected any more.
+constexpr Duration overdue = 117'001'953us;
+
+Bench ordered() {
+  Bench bench{timeline_of({targets("crescent", {100s, 300s})})};
+  bench.step(97s);
+  return bench;
+}
+
+order::Report without_picture(order::Outcome outcome, const std::string& why) {
+  auto report = fired(1, only, 100s);
+  report.outcome = outcome;
+  report.why = why;
+  return report;
+}
+
+order::Report state(bool ready, Duration now, const std::string& why = {}) {
+  return order::RigState{0, ready, at(now), why};
+}
+
+}  // namespace
+
+TEST_CASE("each last word on a frame is logged as what it is, with its reason") {
+  const auto logged = [](const order::Report& report) { return ordered().lines(101s, {report}); };
+  CHECK(logged(fired(1, only, 100'020ms)) == "fired long/crescent 1.1 due 100000 opened 100020");
+  CHECK(logged(without_picture(order::Outcome::failed, "no focus")) ==
+        "failed long/crescent 1.1 due 100000: no focus");
+  CHECK(logged(without_picture(order::Outcome::unknown, "no word")) ==
+        "unknown long/crescent 1.1 due 100000: no word");
+  CHECK(logged(without_picture(order::Outcome::skipped, "too late")) == "skip long/crescent 1.1: too late");
+  CHECK(logged(without_picture(order::Outcome::cancelled, "held")) ==
+        "cancelled long/crescent 1.1 due 100000: held");
+}
+
+TEST_CASE("a frame has one last word: a second one isn't logged") {
+  auto bench = ordered();
+  bench.step(101s, {order::Report{fired(1, only, 100s)}});
+  CHECK(bench.lines(102s, {order::Report{fired(1, only, 100s)}}).empty());
+  bench.step(103s, {order::Report{done(1, 103s)}});
+  CHECK(bench.lines(104s, {order::Report{fired(1, only, 100s)}}).empty());
+}
+
+TEST_CASE("words about orders and rigs that never were change nothing") {
+  auto bench = ordered();
+  CHECK(
+      bench.step(98s, {order::Report{started(7, 98s)}, order::Report{done(0, 98s)},
+                       order::Report{fired(9, {0, 0, 5, 1}, 98s)}, order::Report{fired(1, {3, 0, 1, 1}, 98s)},
+                       order::Report{order::RigState{-1, false, at(98s), "gone"}}}) == "wake 117001.953");
+}
+
+TEST_CASE("an order without any answer is closed as unknown when overdue, to the microsecond") {
+  auto bench = ordered();
+  CHECK(bench.step(overdue - 1us) == "wake 117001.953");
+  CHECK(bench.step(overdue) ==
+        "unknown long/crescent 1.1 due 100000: no word came from the rig | wake 297000");
+}
+
+TEST_CASE("a late word resolves what was given up, once") {
+  auto bench = ordered();
+  bench.step(overdue);
+  CHECK(bench.lines(200s, {order::Report{fired(1, only, 100'020ms)}}) ==
+        "fired long/crescent 1.1 due 100000 opened 100020: reported late");
+  CHECK(bench.lines(201s, {order::Report{fired(1, only, 100'020ms)}}).empty());
+}
+
+TEST_CASE("a late word keeps its own reason") {
+  auto bench = ordered();
+  bench.step(overdue);
+  auto report = fired(1, only, 100'020ms);
+  report.outcome = order::Outcome::unknown;
+  report.why = "no picture was announced";
+  CHECK(bench.lines(200s, {order::Report{report}}) ==
+        "unknown long/crescent 1.1 due 100000: no picture was announced");
+}
+
+TEST_CASE("an overdue order of which some frames are known gives up the others only") {
+  auto step = targets("crescent", {100s});
+  step.shapes = {{{quick, quick}, {Duration{0}, 500ms}, 502ms, 1s}};
+  Bench bench{timeline_of({step})};
+  bench.step(97s);
+  bench.step(101s, {order::Report{fired(1, only, 100s)}});
+  CHECK(bench.lines(overdue + 500ms) ==
+        "unknown long/crescent 1.2 due 100500: no word came from the rig | note the plan is done");
+}
+
+TEST_CASE("a rig that went away is brought back: asked at once, again every 30 s, no more once it is there") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {state(false, 98s, "off the line")}) ==
+        "fault long away: off the line | recover 0 until 128000 | wake 117001.953");
+  CHECK(bench.orders(overdue).empty());
+  CHECK(bench.step(128s - 1us) == "wake 128000");
+  CHECK(bench.step(128s) == "recover 0 until 158000 | wake 158000");
+  CHECK(bench.step(130s, {state(true, 130s)}) == "fault long ready | wake 297000");
+  CHECK(bench.orders(158s).empty());
+}
+
+TEST_CASE("a rig that goes away a second time is asked for at once") {
+  auto bench = ordered();
+  bench.step(98s, {state(false, 98s)});
+  bench.step(99s, {state(true, 99s)});
+  CHECK(bench.orders(100s, {state(false, 100s)}) == "recover 0 until 130000");
+}
+
+TEST_CASE("a rig that says again that it is away isn't asked again before its time") {
+  auto bench = ordered();
+  bench.step(98s, {state(false, 98s)});
+  CHECK(bench.orders(99s, {state(false, 99s)}).empty());
+}
