@@ -41,7 +41,8 @@ std::string verdict(const Summary& s) {
   out += ".\n";
   if (!s.complete) out += "The log ends before the plan does: the run was cut off or is still going.\n";
   if (s.torn_tail) out += "The last line was torn, as after a power cut; everything before it is sound.\n";
-  if (s.damaged_lines > 0)
+  if (s.damaged_lines == 1) out += "1 line of the log is damaged and was left out.\n";
+  if (s.damaged_lines > 1)
     out += fmt::format("{} lines of the log are damaged and were left out.\n", s.damaged_lines);
   return out + '\n';
 }

@@ -1,0 +1,87 @@
+#include <doctest/doctest.h>
+
+#include "lib/report/report.h"
+#include "tests/unit/report/hand_made_log.h"
+
+using namespace noonfall;
+using namespace noonfall::report;
+using order::Outcome;
+
+namespace {
+
+Summary cut_off() {
+  auto log =
+      log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 6s, 20ms, "wrong exposure: locked"),
+              shotlog::Skip{pair(2, 1), at(9s), "too late: 0.4 s"},
+              not_fired(pair(2, 2), Outcome::failed, "no focus"), fired(bead(1), 61s), intent(bead(2), 31s),
+              shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, ""},
+              shotlog::CommandLine{"hold wide", "there is no such rig"}});
+  log.torn_tail = true;
+  log.damage.resize(1);
+  return *summarise(log);
+}
+
+}  // namespace
+
+TEST_CASE("a summary in full, in UTC") {
+  CHECK(to_text(cut_off(), {}) == R"(Bench: total eclipse of 2027-08-02, a rehearsal on simulated bodies
+  C2  10:00:00.0 UTC  ± 3.0 s
+  C3  10:00:40.0 UTC  ± 3.2 s
+
+3 frames shot, 14 planned, 1 skipped, 1 failed, 1 without an answer in the log.
+The log ends before the plan does: the run was cut off or is still going.
+The last line was torn, as after a power cut; everything before it is sound.
+1 line of the log is damaged and was left out.
+
+UTC       rig   step          planned   shot missed     sets  late, half / all within
+10:00:05  long  pairs               6      2      2      1/3  20 / 20 ms
+10:00:30  long  beads, "out"        8      1      1      0/4
+
+Not as planned:
+  long, pairs: 1 x no focus (plan line 12)
+  long, pairs: 1 x too late (plan line 12)
+  long, pairs: 1 x wrong exposure (plan line 12)
+
+Filter window of long: 09:59:30.0 UTC to 10:01:10.0 UTC.
+  2 unfiltered frames inside it and 1 OUTSIDE: check the lens and the sensor.
+
+Longest stretches of totality without an open shutter:
+  long: 32.0 s from 10:00:08.0 UTC
+  long: 5.0 s from 10:00:00.0 UTC
+
+What else happened:
+  09:59:08.0 UTC  long: off the line
+  09:59:09.0 UTC  long: the body is back
+  09:59:10.0 UTC  operator: hold wide (there is no such rig)
+)");
+}
+
+TEST_CASE("a rehearsal that went well is short, with local times where the place has a zone") {
+  auto log = log_of({fired(pair(1, 1), 5s), shotlog::Note{std::string{shotlog::plan_done}}});
+  auto& header = std::get<shotlog::Header>(log.lines.front().entry);
+  header.mode = shotlog::Mode::event;
+  header.contacts.clear();
+  header.rigs[0].window.reset();
+  header.rigs[0].steps.pop_back();
+  const LocalClock two_hours_on = [](Utc) { return std::string{"12:00:05.0"}; };
+  CHECK(to_text(*summarise(log), two_hours_on) == R"(Bench: total eclipse of 2027-08-02, the event
+
+1 frames shot, 6 planned.
+
+local     rig   step   planned   shot missed     sets  late, half / all within
+12:00:05  long  pairs        6      1      0      1/3  0 / 0 ms
+)");
+}
+
+TEST_CASE("a summary in full as CSV, names quoted as RFC 4180 says") {
+  CHECK(to_csv(cut_off()) ==
+        "rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,"
+        "failed,"
+        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons\n"
+        "\"long\",\"pairs\",12,\"corona 0.1 to "
+        "4\",off,2027-08-02T10:00:05.000Z,2027-08-02T10:00:20.000Z,3,6,1,2,1,0,"
+        "1,0,0,20.0,20.0,\"1 x no focus; 1 x too late; 1 x wrong exposure\"\n"
+        "\"long\",\"beads, "
+        "\"\"out\"\"\",20,\"beads\",off,2027-08-02T10:00:30.000Z,2027-08-02T10:00:40.000Z,4,8,0,1,0,"
+        "0,0,0,1,0.0,0.0,\"\"\n");
+}
