@@ -26,7 +26,8 @@ void report(const Options& options, Context& context) {
   }
   auto replayed = shotlog::replay(*bytes);
   attach_source(replayed.damage, options.log, "");
-  context.err << to_text(replayed.damage);
+  // Of a file that is no log at all, every line is damaged: one word about the file says more.
+  if (!replayed.lines.empty()) context.err << to_text(replayed.damage);
   const auto summary = report::summarise(replayed);
   if (!summary) {
     context.err << "error: " << options.log << " is no shot log: its first line isn't a header\n"

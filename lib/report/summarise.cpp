@@ -207,7 +207,10 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
   Summary out;
   out.header = *header;
   out.torn_tail = log.torn_tail;
-  out.damaged_lines = static_cast<int>(log.damage.size());
+  out.damaged_lines =
+      static_cast<int>(std::count_if(log.damage.begin(), log.damage.end(), [](const Diagnostic& finding) {
+        return finding.code == "damaged-line";
+      }));
   Frames frames;
   std::map<std::string, std::string> left_out;
   for (const auto& line : log.lines) {

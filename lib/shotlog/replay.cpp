@@ -9,6 +9,7 @@ namespace noonfall::shotlog {
 Replayed replay(std::string_view bytes) {
   Replayed out;
   std::size_t at = 0;
+  std::int64_t expected = 1;
   for (int number = 1; at < bytes.size(); ++number) {
     const auto end = bytes.find('\n', at);
     if (end == std::string_view::npos) {
@@ -25,14 +26,15 @@ Replayed replay(std::string_view bytes) {
     if (!line) {
       out.damage.push_back(error_at({number, 1}, "damaged-line", line.error().front().message,
                                     "the line as it was written; it is left out, the rest is kept"));
+      ++expected;
       continue;
     }
-    const auto expected = out.lines.empty() ? 1 : out.lines.back().seq + 1;
     if (line->seq != expected) {
       out.damage.push_back(error_at(
           {number, 1}, "sequence", fmt::format("line number {} follows where {} should", line->seq, expected),
           "every line, in the order written"));
     }
+    expected = line->seq + 1;
     out.lines.push_back(std::move(*line));
     out.sound_size = at;
   }

@@ -158,7 +158,8 @@ TEST_CASE("torn tail and damaged lines are handed on") {
   auto log = log_of({});
   CHECK_FALSE(summary_of(log).torn_tail);
   log.torn_tail = true;
-  log.damage.resize(2);
+  log.damage = {error_at({2, 1}, "damaged-line", ""), error_at({3, 1}, "damaged-line", ""),
+                error_at({9, 1}, "sequence", "")};
   CHECK(summary_of(log).torn_tail);
   CHECK(summary_of(log).damaged_lines == 2);
 }

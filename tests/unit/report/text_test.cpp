@@ -17,7 +17,7 @@ Summary cut_off() {
               shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, ""},
               shotlog::CommandLine{"hold wide", "there is no such rig"}});
   log.torn_tail = true;
-  log.damage.resize(1);
+  log.damage = {error_at({2, 1}, "damaged-line", "")};
   return *summarise(log);
 }
 

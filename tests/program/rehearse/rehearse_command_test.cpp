@@ -1,0 +1,168 @@
+// noonfall rehearse and noonfall report as a user's shell runs them, against the command contract: results on
+// stdout, diagnostics on stderr, exit 1 for work with errors, 2 for a wrong command line, 3 for the
+// environment.
+#include <algorithm>
+#include <string>
+
+#include <doctest/doctest.h>
+
+#include "tests/program/run_program.h"
+
+using namespace noonfall::tests;
+
+namespace {
+
+const std::string plan = std::string{"'"} + NOONFALL_SOURCE + "/plans/first-light.yaml'";
+
+Ran noonfall_program(const std::string& arguments) {
+  return run_program(NOONFALL_PROGRAM, arguments);
+}
+
+bool has(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::string log_with(const std::string& options) {
+  const ScratchFolder folder;
+  const auto ran =
+      noonfall_program("rehearse " + plan + " " + options + " --log " + folder.path("shots.jsonl"));
+  INFO(ran.err);
+  REQUIRE(ran.exit == 0);
+  return text_of_file(folder.path("shots.jsonl"));
+}
+
+}  // namespace
+
+TEST_CASE("the same plan and seed give the same bytes, another seed others") {
+  const auto log = log_with("--seed 7");
+  CHECK(log == log_with("--seed 7"));
+  CHECK(log != log_with("--seed 8"));
+  CHECK(std::count(log.begin(), log.end(), '\n') > 1000);
+}
+
+TEST_CASE("rehearse prints its summary to stdout, and report the same from the log alone") {
+  const ScratchFolder folder;
+  const auto log = folder.path("shots.jsonl");
+  const auto rehearsed = noonfall_program("rehearse " + plan + " --log " + log);
+  CHECK(rehearsed.exit == 0);
+  CHECK(rehearsed.err.empty());
+  CHECK(has(rehearsed.out, "a rehearsal on simulated bodies"));
+  const auto reported = noonfall_program("report " + log);
+  CHECK(reported.exit == 0);
+  CHECK(reported.err.empty());
+  CHECK(reported.out == rehearsed.out);
+}
+
+TEST_CASE("rehearse never overwrites a log") {
+  const ScratchFolder folder;
+  const auto log = folder.file("shots.jsonl", "the day's only record\n");
+  const auto ran = noonfall_program("rehearse " + plan + " --log " + log);
+  CHECK(ran.exit == 3);
+  CHECK(ran.out.empty());
+  CHECK(has(ran.err, "can't write " + log + ": it exists already; move it away or choose another name"));
+  CHECK(text_of_file(log) == "the day's only record\n");
+}
+
+TEST_CASE("a log that can't be written is the environment's failure") {
+  const ScratchFolder folder;
+  const auto ran = noonfall_program("rehearse " + plan + " --log " + folder.path("nowhere/shots.jsonl"));
+  CHECK(ran.exit == 3);
+  CHECK(ran.out.empty());
+  CHECK(has(ran.err, "No such file or directory"));
+}
+
+TEST_CASE("a plan with errors: all of them on stderr, nothing on stdout, no log") {
+  const ScratchFolder folder;
+  const auto bad = folder.file("plan.yaml",
+                               "noonfall: 1\n"
+                               "titel: Bench\n"
+                               "eclipse: 2027-08-02\n"
+                               "site: {latitude: 136.0139, longitude: -5.6033, elevation: 12}\n"
+                               "rigs: {}\n"
+                               "steps: []\n");
+  const auto ran = noonfall_program("rehearse " + bad + " --log " + folder.path("shots.jsonl"));
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(has(ran.err, bad + ":2:1: error: the plan has no key \"titel\""));
+  CHECK(has(ran.err, bad + ":4:18: error: latitude: \"136.0139\" is out of range"));
+  CHECK(has(ran.err, bad + ":4:59: error: elevation: \"12\" has no unit"));
+  CHECK(has(ran.err, bad + ":5:7: error: rigs: an empty mapping here"));
+  CHECK(has(ran.err, bad + ":6:8: error: steps: an empty list here"));
+  CHECK_FALSE(std::filesystem::exists(folder.path("shots.jsonl")));
+}
+
+TEST_CASE("a fault script with errors is refused with its place") {
+  const ScratchFolder folder;
+  const auto faults = folder.file(
+      "faults.yaml", "noonfall_faults: 1\nfaults:\n  - {rig: lnog, fault: gone, from: C2, for: 5 s}\n");
+  const auto ran = noonfall_program("rehearse " + plan + " --faults " + faults);
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(has(ran.err, faults + ":3:"));
+  CHECK(has(ran.err, "lnog"));
+}
+
+TEST_CASE("files that aren't there are the environment's failure, named") {
+  for (const std::string command : {"rehearse ./nowhere.yaml", "report ./nowhere.jsonl"}) {
+    const auto ran = noonfall_program(command);
+    INFO(command);
+    CHECK(ran.exit == 3);
+    CHECK(ran.out.empty());
+    CHECK(has(ran.err, "can't read ./nowhere"));
+  }
+}
+
+TEST_CASE("wrong command lines exit with 2") {
+  CHECK(noonfall_program("rehearse").exit == 2);
+  CHECK(noonfall_program("report").exit == 2);
+  CHECK(noonfall_program("rehearse " + plan + " --seed many").exit == 2);
+  CHECK(noonfall_program("rehearse " + plan + " --detune 0").exit == 2);
+  CHECK(noonfall_program("report a.jsonl --svg b").exit == 2);
+}
+
+TEST_CASE("report of what is no log says so once, however many lines it has") {
+  const ScratchFolder folder;
+  const auto file = folder.file("notes.txt", "one\ntwo\nthree\n");
+  const auto ran = noonfall_program("report " + file);
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(ran.err == "error: " + file +
+                       " is no shot log: its first line isn't a header\n"
+                       "  wanted: a file that noonfall rehearse --log or noonfalld wrote\n");
+}
+
+TEST_CASE("report reads a torn log to its last sound line, and points at damage before it") {
+  const ScratchFolder folder;
+  auto log = log_with("");
+  log.resize(log.size() / 2);
+  const auto torn = noonfall_program("report " + folder.file("torn.jsonl", log));
+  CHECK(torn.exit == 0);
+  CHECK(torn.err.empty());
+  CHECK(has(torn.out, "The last line was torn"));
+  CHECK(has(torn.out, "the run was cut off"));
+  log[log.find('\n') + 2] = '#';
+  const auto damaged_path = folder.file("damaged.jsonl", log);
+  const auto damaged = noonfall_program("report " + damaged_path);
+  CHECK(damaged.exit == 1);
+  CHECK(has(damaged.err, damaged_path + ":2:1: error: "));
+  CHECK(has(damaged.out, "1 line of the log is damaged and was left out."));
+}
+
+TEST_CASE("report --csv - prints the table only, and --csv never overwrites a file") {
+  const ScratchFolder folder;
+  const auto log = folder.file("shots.jsonl", log_with(""));
+  const auto ran = noonfall_program("report " + log + " --csv -");
+  CHECK(ran.exit == 0);
+  CHECK(ran.err.empty());
+  CHECK(ran.out.substr(0, ran.out.find('\n')) ==
+        "rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,"
+        "failed,"
+        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons");
+  CHECK(std::count(ran.out.begin(), ran.out.end(), '\n') == 4);  // three steps
+  const auto table = folder.path("table.csv");
+  CHECK(noonfall_program("report " + log + " --csv " + table).exit == 0);
+  CHECK(text_of_file(table) == ran.out);
+  const auto again = noonfall_program("report " + log + " --csv " + table);
+  CHECK(again.exit == 3);
+  CHECK(has(again.err, "it exists already"));
+}
