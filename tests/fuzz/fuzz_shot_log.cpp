@@ -26,7 +26,8 @@ void check_line(std::string_view text) {
   fuzz::require(written.ends_with('\n'), "a line ends");
   written.pop_back();
   const auto again = shotlog::decode(written);
-  fuzz::require(again.has_value() && *again == *line, "a line is read back as written");
+  fuzz::require(again.has_value(), "a written line can be read");
+  fuzz::require(shotlog::encode(*again) == written + '\n', "a line read back says the same");
 }
 
 }  // namespace
