@@ -42,7 +42,10 @@ int run(int argc, char** argv) {
     return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
   }
   std::cout.flush();
-  if (!std::cout) return static_cast<int>(cli::Exit::environment);
+  if (!std::cout) {
+    std::cerr << "noonfall: can't write the results: is the disk full?\n";
+    return static_cast<int>(cli::Exit::environment);
+  }
   return static_cast<int>(context.exit);
 }
 

@@ -9,6 +9,7 @@
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/site_text.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/within.h"
 #include "lib/contacts/element_table.h"
 #include "lib/contacts/parse_elements.h"
 #include "lib/contacts/parse_sites.h"
@@ -199,10 +200,10 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_flag("--ellipsoidal", options->ellipsoidal, "Elevations are above the WGS84 ellipsoid");
   command->add_option("--dut1", options->dut1_s, "UT1-UTC from IERS Bulletin A")
       ->type_name("S")
-      ->check(CLI::Range(-0.9, 0.9));
+      ->check(within(-0.9, 0.9));
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
-      ->check(CLI::Range(950.0, 970.0));
+      ->check(within(950, 970));
   command
       ->add_option("--limb", options->limb, "Edge of the Moon: mean or profile (default the best available)")
       ->check(CLI::IsMember({"mean", "profile"}));

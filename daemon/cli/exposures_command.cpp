@@ -9,6 +9,7 @@
 
 #include "daemon/cli/body_profiles.h"
 #include "daemon/cli/exposures_output.h"
+#include "daemon/cli/within.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
 
@@ -142,13 +143,13 @@ void add_exposures_command(CLI::App& app, Context& context) {
   command->add_option("--iso", options->iso, "ISO value, such as 400")->type_name("ISO")->required();
   command->add_option("--filter", options->filter_density, "Density of the solar filter")
       ->type_name("DENSITY")
-      ->check(CLI::Range(3.0, 7.0))
+      ->check(within(3, 7))
       ->capture_default_str();
   command->add_option("--focal", options->focal_length, "Focal length, such as 600mm")->type_name("MM");
   command->add_option("--pixel", options->pixel, "Pixel size of the sensor, such as 5.9um")->type_name("UM");
   command->add_option("--declination", options->declination_deg, "The Sun's declination, for the trailing")
       ->type_name("DEG")
-      ->check(CLI::Range(-24.0, 24.0))
+      ->check(within(-24, 24))
       ->capture_default_str();
   command->add_option("--body", options->body, "Name the shutter times of this body profile")
       ->type_name("NAME");

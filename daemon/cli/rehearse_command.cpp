@@ -1,5 +1,6 @@
 #include "daemon/cli/rehearse_command.h"
 
+#include <algorithm>
 #include <memory>
 #include <optional>
 #include <ostream>
@@ -7,6 +8,7 @@
 
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/within.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/checksum.h"
 #include "lib/shotlog/replay.h"
@@ -73,6 +75,9 @@ void rehearse(const Options& options, Context& context) {
   }
   const auto summary = report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}});
   context.out << report::to_text(*summary, local_clock(setup.timeline.zone));
+  const bool strayed = std::any_of(summary->windows.begin(), summary->windows.end(),
+                                   [](const report::WindowSummary& window) { return window.outside > 0; });
+  if (strayed) context.exit = Exit::work_has_errors;
 }
 
 }  // namespace
@@ -84,8 +89,9 @@ void add_rehearse_command(CLI::App& app, Context& context) {
   command->add_option("PLAN", options->source.path, "A plan (YAML)")->required();
   command->add_option("--seed", options->seed, "The luck of the simulated bodies")->capture_default_str();
   command
-      ->add_option("--detune", options->detune, "The bodies' own times over their profiles': 1.3 is slower")
-      ->check(CLI::Range(0.2, 5.0))
+      ->add_option("--detune", options->detune,
+                   "The bodies' own times over their profiles': 1.3 is slower than measured")
+      ->check(within(0.7, 1.3))
       ->capture_default_str();
   command->add_option("--faults", options->faults, "A fault script (YAML)");
   command->add_option("--log", options->log, "Write the shot log to this file");

@@ -42,10 +42,16 @@ Result<std::string> read_text_file(const std::string& path, std::size_t most_byt
 Result<void> write_text_file(const std::string& path, std::string_view text, IfExists if_exists) {
   namespace fs = std::filesystem;
   std::error_code error;
-  if (if_exists == IfExists::refuse && fs::exists(path, error)) {
+  const auto there = [&](const std::string& name) {
+    return fs::symlink_status(name, error).type() != fs::file_type::not_found;
+  };
+  if (if_exists == IfExists::refuse && there(path)) {
     return fail(file_error("write", path, "it exists already; move it away or choose another name"));
   }
   const std::string temporary = path + ".part";
+  if (there(temporary)) {
+    return fail(file_error("write", path, temporary + " is in the way; move it away first"));
+  }
   errno = 0;
   std::ofstream file{temporary, std::ios::binary | std::ios::trunc};
   file.write(text.data(), static_cast<std::streamsize>(text.size()));

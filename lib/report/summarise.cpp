@@ -109,7 +109,7 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
 }
 
 WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
-  WindowSummary out{rig.rig, *rig.window, 0, 0, {}, {}};
+  WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, {}, {}};
   for (const auto& planned : rig.steps) {
     if (planned.filtered) continue;
     const auto first = frames.lower_bound({rig.rig, planned.step, 0, 0});

@@ -41,6 +41,7 @@ struct StepSummary {
 struct WindowSummary {
   std::string rig;
   shotlog::PlannedWindow window;
+  bool by_hand = false;  // a person shoots: nothing is known of the frames
   int inside = 0;
   int outside = 0;  // must be none
   std::optional<Utc> first_opened;

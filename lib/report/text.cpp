@@ -97,6 +97,10 @@ std::string windows(const Summary& s, const LocalClock& local) {
   for (const auto& w : s.windows) {
     out += fmt::format("Filter window of {}: {} to {}.\n", w.rig, when(w.window.opens, local),
                        when(w.window.closes, local));
+    if (w.by_hand) {
+      out += "  By hand: what was taken isn't known here.\n";
+      continue;
+    }
     out += fmt::format("  {} unfiltered frames, every one inside it with the handling time to spare.\n",
                        w.inside);
     if (w.outside > 0) {
