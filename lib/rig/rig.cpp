@@ -7,7 +7,6 @@
 
 #include "lib/base/match.h"
 #include "lib/body/model.h"
-#include "lib/time/utc_text.h"
 
 namespace noonfall::rig {
 namespace {
