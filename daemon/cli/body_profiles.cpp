@@ -54,9 +54,10 @@ std::vector<std::string> yaml_files(const std::string& folder, BodyProfiles& fou
 
 BodyProfiles read_body_profiles(const std::string& folder) {
   BodyProfiles found;
-  for (const auto& shipped : body::shipped_profiles())
+  for (const auto& shipped : body::shipped_profiles()) {
     if (auto profile = body::find_shipped(shipped.name))
       found.profiles.emplace(shipped.name, std::move(*profile));
+  }
   if (folder.empty()) return found;
   for (const auto& path : yaml_files(folder, found)) read_file(path, found);
   return found;

@@ -29,9 +29,10 @@ std::string count_text(const Diagnostics& findings, Severity severity, std::stri
 
 std::string verdict(const LoadedPlan& loaded) {
   const auto warnings = count_text(loaded.findings, Severity::warning, "warning");
-  if (!loaded.timeline)
+  if (!loaded.timeline) {
     return fmt::format("{}, {}: the plan can't be shot as written\n",
                        count_text(loaded.findings, Severity::error, "error"), warnings);
+  }
   return fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
 }
 

@@ -104,24 +104,27 @@ void add_lane(const Lane& lane, std::vector<Entry>& entries) {
 ordered_json timeline_json(const Timeline& timeline) {
   std::vector<Entry> entries;
   for (const auto& lane : timeline.lanes) add_lane(lane, entries);
-  for (const auto& span : timeline.hands_on)
+  for (const auto& span : timeline.hands_on) {
     entries.push_back({span.from,
                        {{"kind", "hands_on"},
                         {"utc", to_text(span.from)},
                         {"until_utc", to_text(span.until)},
                         {"rig", timeline.lanes[span.lane].rig},
                         {"step", span.name}}});
-  for (const auto& cue : timeline.cues)
+  }
+  for (const auto& cue : timeline.cues) {
     entries.push_back(
         {cue.ends,
          {{"kind", "cue"}, {"utc", to_text(cue.ends)}, {"cue", word(cue.kind)}, {"words", cue.words}}});
+  }
   std::stable_sort(entries.begin(), entries.end(),
                    [](const Entry& a, const Entry& b) { return a.at < b.at; });
   auto array = ordered_json::array();
   for (auto& entry : entries) array.push_back(std::move(entry.json));
-  for (const auto& skipped : timeline.skipped)
+  for (const auto& skipped : timeline.skipped) {
     array.push_back(
         {{"kind", "skipped"}, {"rig", skipped.rig}, {"step", skipped.step}, {"why", skipped.why}});
+  }
   return array;
 }
 

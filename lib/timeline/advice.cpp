@@ -59,9 +59,10 @@ Degrees declination(const contacts::Circumstances& sky) {
 
 exposure::Shutter longest_shutter(const RigStep& step) {
   auto longest = step.shapes.front().exposures.front().shutter;
-  for (const auto& shape : step.shapes)
+  for (const auto& shape : step.shapes) {
     for (const auto& frame : shape.exposures)
       if (exposure::shorter(longest, frame.shutter)) longest = frame.shutter;
+  }
   return longest;
 }
 

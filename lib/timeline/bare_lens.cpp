@@ -37,12 +37,13 @@ std::optional<exposure::FNumber> named_aperture(const plan::Rig& rig, const plan
 /// In words, the first f-number of the step that is too wide open; empty when all are stopped down.
 std::string too_wide(const Given& given, const plan::Rig& rig, const RigStep& step) {
   const auto& shooting = std::get<plan::Shooting>(given.plan.steps[step.plan_step].what);
-  for (const auto& shape : step.shapes)
+  for (const auto& shape : step.shapes) {
     for (const auto& exposure : shape.exposures) {
       const auto aperture = exposure.aperture ? exposure.aperture : named_aperture(rig, shooting);
       if (!aperture) return "an unknown f-number";
       if (!stopped_down(*aperture)) return exposure::to_text(*aperture);
     }
+  }
   return {};
 }
 
@@ -63,10 +64,11 @@ Diagnostic lens_too_long(const plan::Rig& rig) {
 }
 
 Diagnostic allowed(const plan::Rig& rig) {
-  if (!rig.sun_in_frame)
+  if (!rig.sun_in_frame) {
     return warning_at(
         rig.filter_mark, "no-filter",
         fmt::format("{} has no filter: keep the Sun out of its frame, as the plan says", rig.name));
+  }
   return warning_at(
       rig.filter_mark, "no-filter",
       fmt::format("{} has no filter: allowed for a lens of at most 35 mm at f/8 or smaller (common "

@@ -23,7 +23,7 @@ struct MarkedCue {
   Mark mark;
 };
 
-std::string or_usual(const std::string& reworded, std::string usual) {
+std::string or_usual(const std::string& reworded, const std::string& usual) {
   return reworded.empty() ? usual : reworded;
 }
 
@@ -60,9 +60,10 @@ void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& c
 /// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide".
 std::string rigs_in_words(const Timeline& timeline, std::size_t first) {
   std::vector<std::string> rigs;
-  for (auto i = first; i < timeline.hands_on.size(); ++i)
+  for (auto i = first; i < timeline.hands_on.size(); ++i) {
     if (timeline.hands_on[i].plan_step == timeline.hands_on[first].plan_step)
       rigs.push_back(timeline.lanes[timeline.hands_on[i].lane].rig);
+  }
   return fmt::format("{}", fmt::join(rigs, " and "));
 }
 

@@ -62,7 +62,7 @@ std::vector<Shutter> in_order(std::vector<Shutter> shutters, const plan::Bracket
 }
 
 std::string Exposer::wanted_for_subject() const {
-  const auto subject = exposure::to_text(shooting_.subject);
+  auto subject = exposure::to_text(shooting_.subject);
   if (shooting_.subject.kind != exposure::SubjectKind::photosphere || !rig_.filter) return subject;
   return fmt::format("{} through a filter of density {:g}", subject, rig_.filter->density);
 }
@@ -108,12 +108,13 @@ std::optional<std::vector<Shutter>> Exposer::judged(exposure::Ladder ladder, Sto
   const bool usable = !off || off->severity == Severity::warning;
   if (off) findings_.push_back(std::move(*off));
   if (!usable) return {};
-  if (std::adjacent_find(ladder.shutters.begin(), ladder.shutters.end()) != ladder.shutters.end())
+  if (std::adjacent_find(ladder.shutters.begin(), ladder.shutters.end()) != ladder.shutters.end()) {
     findings_.push_back(
         warning_at(whose_.mark, "bracket-repeats",
                    fmt::format("\"{}\": two rungs of the bracket, {:g} stops apart, are the same "
                                "shutter time on {}",
                                whose_.step, by.value, whose_.rig)));
+  }
   return std::move(ladder.shutters);
 }
 

@@ -24,7 +24,7 @@ void keep_off_the_edge(RigStep& step, Utc edge, Duration jitter) {
 
 std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lane, const RigStep& step) {
   const auto& window = *lane.window;
-  if (step.first_opening() < window.usable_from)
+  if (step.first_opening() < window.usable_from) {
     return error_at(
         step.mark, "filter-still-on",
         fmt::format("\"{}\" would open its first shutter on {} at {}, when the filter may still be on",
@@ -32,7 +32,8 @@ std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lan
         fmt::format("start at {} or later (the filter starts coming off at {})",
                     relative_text(window.usable_from, given.sky, Rounding::later),
                     relative_text(window.opens, given.sky)));
-  if (step.last_closing() > window.usable_until)
+  }
+  if (step.last_closing() > window.usable_until) {
     return error_at(
         step.mark, "filter-back-on",
         fmt::format("\"{}\" would close its last shutter on {} at {}, when the filter must go back on",
@@ -40,6 +41,7 @@ std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lan
         fmt::format("end at {} or earlier (the filter is back on at {})",
                     relative_text(window.usable_until, given.sky, Rounding::earlier),
                     relative_text(window.closes, given.sky)));
+  }
   return {};
 }
 

@@ -39,20 +39,22 @@ Diagnostic totality_not_certain(const Given& given) {
 std::optional<Diagnostic> edge_outside_bounds(const Given& given, const plan::Rig& rig,
                                               const FilterWindow& window, const WindowBounds& bounds) {
   const auto& filter = *rig.filter;
-  if (window.opens < bounds.opens_earliest)
+  if (window.opens < bounds.opens_earliest) {
     return error_at(filter.opens.mark, "filter-opens-early",
                     fmt::format("the filter of {} would come off at {}, earlier than {}", rig.name,
                                 relative_text(window.opens, given.sky),
                                 relative_text(bounds.opens_earliest, given.sky, Rounding::later)),
                     fmt::format("opens: {} or later (60 s before C2, less what C2 is uncertain by)",
                                 relative_text(bounds.opens_earliest, given.sky, Rounding::later)));
-  if (window.closes > bounds.closes_latest)
+  }
+  if (window.closes > bounds.closes_latest) {
     return error_at(filter.closes.mark, "filter-closes-late",
                     fmt::format("the filter of {} would be back on at {}, later than {}", rig.name,
                                 relative_text(window.closes, given.sky),
                                 relative_text(bounds.closes_latest, given.sky, Rounding::earlier)),
                     fmt::format("closes: {} or earlier (60 s after C3, less what C3 is uncertain by)",
                                 relative_text(bounds.closes_latest, given.sky, Rounding::earlier)));
+  }
   if (filter.handling >= 0s && window.usable_from < window.usable_until) return {};
   return error_at(
       filter.mark, "filter-window-too-short",

@@ -114,17 +114,19 @@ void check_totals(const Given& given, const Timeline& timeline, Diagnostics& fin
     const int frames = frames_of(lane);
     const double files_mb = frames * body::frame_size(lane.profile, lane.files).value;
     const double room_mb = lane.profile.card.value * usable_share_of_card;
-    if (files_mb > room_mb)
+    if (files_mb > room_mb) {
       findings.push_back(
           error_at(mark, "card-too-small",
                    fmt::format("{} frames of {} are about {:.0f} MB, and 95 % of its card are {:.0f} MB",
                                frames, lane.rig, files_mb, room_mb),
                    "fewer frames, smaller files, or a larger card in the body profile"));
-    if (lane.profile.battery_frames > 0 && frames > lane.profile.battery_frames)
+    }
+    if (lane.profile.battery_frames > 0 && frames > lane.profile.battery_frames) {
       findings.push_back(warning_at(mark, "battery-too-small",
                                     fmt::format("{} frames of {} are more than the {} of a full battery",
                                                 frames, lane.rig, lane.profile.battery_frames),
                                     "mains power, or a change of battery in a hands-on span"));
+    }
   }
 }
 

@@ -73,10 +73,11 @@ void check_pair(const Given& given, Lane& lane, std::size_t lane_index, std::siz
   before.until = std::min(before.until, after.from);
   auto close = lane.by_hand ? std::nullopt : too_close(lane, before, after);
   if (!close) return;
-  if (close->severity == Severity::warning)
+  if (close->severity == Severity::warning) {
     findings.push_back(std::move(*close));
-  else
+  } else {
     objections.push_back({lane_index, later, std::move(*close)});
+  }
 }
 
 void check_hands(const Given& given, const HandsOnSpan& span, Lane& lane, Objections& objections) {
@@ -110,9 +111,10 @@ bool cut(RigStep& step, Utc end) {
 
 Objections check_overlaps(const Given& given, Timeline& timeline, Diagnostics& findings) {
   Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l)
+  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
     for (std::size_t s = 1; s < timeline.lanes[l].steps.size(); ++s)
       check_pair(given, timeline.lanes[l], l, s, objections, findings);
+  }
   for (const auto& span : timeline.hands_on) check_hands(given, span, timeline.lanes[span.lane], objections);
   return objections;
 }

@@ -152,16 +152,19 @@ Result<std::vector<Paced>> Pacer::operator()(const plan::Spread& spread) const {
   const auto reach = span(spread.from, spread.until);
   if (!reach) return fail(reach.error());
   const auto [from, until] = *reach;
-  if (spread.count < 1 || static_cast<std::size_t>(spread.count) > most_sets)
+  if (spread.count < 1 || static_cast<std::size_t>(spread.count) > most_sets) {
     return refuse("too-many-sets", fmt::format("{} sets", spread.count),
                   fmt::format("1 to {} sets", most_sets));
+  }
   if (spread.count == 1) return std::vector{single(from + (until - from) / 2, 0)};
   if (const auto room = room_between_sets((until - from) / (spread.count - 1)); !room)
     return fail(room.error());
   std::vector<Target> targets;
-  for (int k = 0; k < spread.count; ++k)
+  targets.reserve(static_cast<std::size_t>(spread.count));
+  for (int k = 0; k < spread.count; ++k) {
     targets.push_back(
         {from + (until - from) * k / (spread.count - 1), static_cast<std::size_t>(k) % needs_.shapes.size()});
+  }
   const auto last = targets.back();
   return std::vector{
       Paced{from, last.due + needs_.shapes[last.shape].lasts + needs_.patience, false, std::move(targets)}};

@@ -126,16 +126,19 @@ void Printer::add_windows() {
 
 std::vector<Entry> Printer::entries() const {
   std::vector<Entry> all;
-  for (const auto name : contacts::all_contacts)
+  for (const auto name : contacts::all_contacts) {
     if (const auto& contact = sky().at(name))
       all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning(sky().kind, name))});
+  }
   for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
-  for (const auto& span : timeline_.hands_on)
+  for (const auto& span : timeline_.hands_on) {
     all.push_back({span.from, timeline_.lanes[span.lane].rig,
                    fmt::format("hands on: {}, until {}", span.name, relative_text(span.until, sky()))});
-  for (const auto& lane : timeline_.lanes)
+  }
+  for (const auto& lane : timeline_.lanes) {
     for (const auto& step : lane.steps)
       all.push_back({step.first_opening(), lane.rig, step_text(step, sky())});
+  }
   std::stable_sort(all.begin(), all.end(), [](const Entry& a, const Entry& b) { return a.at < b.at; });
   return all;
 }
@@ -146,9 +149,10 @@ void Printer::add_entries() {
   for (const auto& entry : all) rig_width = std::max(rig_width, entry.rig.size());
   line("");
   line("{}{:<20}{:<{}}  what", clock_heads(), "", "rig", rig_width);
-  for (const auto& entry : all)
+  for (const auto& entry : all) {
     line("{}{:<20}{:<{}}  {}", clocks(entry.at), relative_text(entry.at, sky()), entry.rig, rig_width,
          entry.what);
+  }
 }
 
 void Printer::add_totals() {

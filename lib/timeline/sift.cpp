@@ -64,10 +64,11 @@ bool needs_totality(exposure::SubjectKind subject) {
 std::optional<LeftOut> why_left_out(const plan::Instant& instant, const contacts::Circumstances& sky) {
   const auto* from_contact = std::get_if<plan::ContactOffset>(&instant.value);
   if (from_contact == nullptr) return {};
-  if (!sky.at(from_contact->contact))
+  if (!sky.at(from_contact->contact)) {
     return LeftOut{
         LeftOut::Cause::sky,
         fmt::format("there is no {}: {}", contacts::to_text(from_contact->contact), sky_in_words(sky.kind))};
+  }
   if (from_contact->percent_of_totality == 0 || sky.kind == contacts::Kind::total) return {};
   return no_totality(sky);
 }

@@ -171,10 +171,12 @@ void make_lanes(const Given& given, const Profiles& profiles, Timeline& timeline
     lane.has_filter = rig.filter.has_value();
     const auto profile = find_profile(rig, profiles, findings);
     if (profile) lane.profile = *profile;
-    for (std::size_t s = 0; s < given.plan.steps.size(); ++s)
-      if (wanted(given, given.plan.steps[s], rig, timeline) && profile)
+    for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {
+      if (wanted(given, given.plan.steps[s], rig, timeline) && profile) {
         LaneMaker{given, rig, lane, timeline.skipped, findings}.add(
             s, std::get<plan::Shooting>(given.plan.steps[s].what));
+      }
+    }
     std::stable_sort(lane.steps.begin(), lane.steps.end(),
                      [](const RigStep& a, const RigStep& b) { return a.from < b.from; });
     timeline.lanes.push_back(std::move(lane));

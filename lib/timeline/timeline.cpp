@@ -14,9 +14,10 @@ int frames_of_set(const RigStep& step, std::size_t shape) {
 
 int RigStep::predicted_frames() const {
   int frames = 0;
-  if (back_to_back)
+  if (back_to_back) {
     for (int set = 0; set < predicted_sets; ++set)
       frames += frames_of_set(*this, static_cast<std::size_t>(set) % shapes.size());
+  }
   for (const auto& target : targets) frames += frames_of_set(*this, target.shape);
   return frames;
 }

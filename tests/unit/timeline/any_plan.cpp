@@ -85,10 +85,11 @@ plan::ExposureChoice any_exposure() {
 std::optional<plan::Bracket> any_bracket() {
   if (chance(60)) return {};
   plan::Bracket bracket;
-  if (chance(50))
+  if (chance(50)) {
     bracket.shape = plan::CentredBracket{*rc::gen::inRange(1, 5), Stops{1}};
-  else
+  } else {
     bracket.shape = plan::LadderBracket{{1, 1000}, {1, 1}, Stops{2}};
+  }
   bracket.order = one_of<plan::BracketOrder>(
       {plan::BracketOrder::short_first, plan::BracketOrder::long_first, plan::BracketOrder::mirrored});
   return bracket;

@@ -45,9 +45,10 @@ void check_unfiltered(const Lane& lane, const RigStep& step) {
 void check_filtered(const Lane& lane, const RigStep& step) {
   if (!lane.window) return;
   if (step.back_to_back) RC_ASSERT(step.until <= lane.window->opens || step.from >= lane.window->closes);
-  for (const auto& target : step.targets)
+  for (const auto& target : step.targets) {
     RC_ASSERT(target.due + step.shapes[target.shape].lasts <= lane.window->opens ||
               target.due - jitter_of(lane) >= lane.window->closes);
+  }
 }
 
 void check_times(const RigStep& step) {
@@ -97,9 +98,10 @@ void check_bare_lens(const contacts::Circumstances& sky, const Lane& lane, const
 }
 
 void check_hands(const Timeline& timeline) {
-  for (const auto& span : timeline.hands_on)
+  for (const auto& span : timeline.hands_on) {
     for (const auto& step : timeline.lanes[span.lane].steps)
       RC_ASSERT(step.until <= span.from || step.from >= span.until);
+  }
 }
 
 void check_timeline(const contacts::Circumstances& sky, const plan::Plan& plan, const Timeline& timeline) {
