@@ -37,6 +37,7 @@ class Making {
     if (on_the_day()) trim_overlaps(given_, timeline_, findings_);
     settle(check_overlaps(given_, timeline_, findings_));
     settle(fill_buffers(given_, timeline_));
+    close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);

@@ -81,14 +81,17 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
   }
 }
 
-void add_plan_cues(const Given& given, Timeline& timeline, std::vector<MarkedCue>& cues) {
+void add_plan_cues(const Given& given, Timeline& timeline, std::vector<MarkedCue>& cues,
+                   Diagnostics& findings) {
   for (const auto& cue : given.plan.cues) {
     if (const auto left_out = why_left_out(cue.at, given.sky)) {
       timeline.skipped.push_back({fmt::format("cue \"{}\"", cue.say), "", left_out->why});
       continue;
     }
-    if (const auto ends = plan::resolve(cue.at, given.sky))
-      cues.push_back({{*ends, cue.say, CueKind::spoken, 0}, cue.mark});
+    const auto ends = plan::resolve(cue.at, given.sky);  // there is one: why_left_out was asked
+    if (auto far = far_from_eclipse(*ends, cue.at.mark, cue.say, given.sky))
+      findings.push_back(std::move(*far));
+    cues.push_back({{*ends, cue.say, CueKind::spoken, 0}, cue.mark});
   }
 }
 
@@ -139,7 +142,7 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
     if (lane.by_hand) add_by_hand_cues(lane, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);
-  add_plan_cues(given, timeline, cues);
+  add_plan_cues(given, timeline, cues, findings);
   std::stable_sort(cues.begin(), cues.end(),
                    [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);

@@ -160,6 +160,11 @@ std::optional<WindowBounds> window_bounds(const contacts::Circumstances& sky, Du
   return WindowBounds{c2.utc + u2 - most_outside_totality, c3.utc - u3 + most_outside_totality};
 }
 
+void close_unused_windows(Timeline& timeline) {
+  for (auto& lane : timeline.lanes)
+    if (!has_unfiltered_steps(lane)) lane.window.reset();
+}
+
 std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
                                                 Diagnostics& findings) {
   std::vector<WindowRefusal> refusals;

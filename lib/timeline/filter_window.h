@@ -34,6 +34,9 @@ struct WindowRefusal {
 [[nodiscard]] std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
                                                               Diagnostics& findings);
 
+/// A window whose last unfiltered step has been left out closes again: nobody takes a filter off for nothing.
+void close_unused_windows(Timeline& timeline);
+
 /// The unfiltered frames that leave their lane's window and the filtered ones that meet it. Steps inside are
 /// trimmed: `until` is cut at the window's edge, and a shutter due at the very edge is moved off it by the
 /// body's release jitter.

@@ -16,6 +16,10 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
   const auto& step = given.plan.steps[plan_step];
   const auto from = plan::resolve(hands.from, given.sky);  // there is one: why_left_out was asked
   const auto until = plan::resolve(hands.until, given.sky);
+  for (const auto& [instant, written] : {std::pair{*from, hands.from}, std::pair{*until, hands.until}}) {
+    auto far = far_from_eclipse(instant, written.mark, step.name, given.sky);
+    if (far) return findings.push_back(std::move(*far));
+  }
   if (*from >= *until) {
     auto empty = error_at(step.mark, "empty-span",
                           fmt::format("\"{}\": begins at {} but ends at {}", step.name,

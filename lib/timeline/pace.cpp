@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
-#include "lib/time/duration_text.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/sift.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -18,7 +18,6 @@ using namespace std::chrono_literals;
 // the profile's.
 constexpr Duration end_slack = std::chrono::milliseconds{250};
 constexpr std::size_t most_sets = 100'000;
-constexpr Duration farthest_from_eclipse = 36h;  // from noon UTC of its date: any site, any contact, and more
 
 struct Span {
   Utc from;
@@ -54,12 +53,8 @@ class Pacer {
 
 Result<Utc> Pacer::instant(const plan::Instant& written) const {
   const auto at = plan::resolve(written, given_.sky);  // there is one: why_left_out was asked
-  const auto noon = Utc{std::chrono::sys_days{given_.sky.eclipse}} + 12h;
-  if (std::chrono::abs(*at - noon) <= farthest_from_eclipse) return *at;
-  return fail(error_at(written.mark, "far-from-eclipse",
-                       fmt::format("\"{}\": {} isn't near the eclipse of {}", needs_.name,
-                                   noonfall::to_text(*at), noonfall::to_text(given_.sky.eclipse)),
-                       "an instant within a day of the eclipse"));
+  if (auto far = far_from_eclipse(*at, written.mark, needs_.name, given_.sky)) return fail(std::move(*far));
+  return *at;
 }
 
 Result<Span> Pacer::span(const plan::Instant& from, const plan::Instant& until) const {

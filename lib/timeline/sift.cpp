@@ -91,4 +91,15 @@ std::optional<LeftOut> why_left_out(const plan::Shooting& shooting, const plan::
                  fmt::format("the filter of {} stays on: {}", rig.name, sky_in_words(sky.kind))};
 }
 
+std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::string& whose,
+                                           const contacts::Circumstances& sky) {
+  using namespace std::chrono_literals;
+  const auto noon = Utc{std::chrono::sys_days{sky.eclipse}} + 12h;
+  if (std::chrono::abs(instant - noon) <= 36h) return {};
+  return error_at(mark, "far-from-eclipse",
+                  fmt::format("\"{}\": {} isn't near the eclipse of {}", whose, noonfall::to_text(instant),
+                              noonfall::to_text(sky.eclipse)),
+                  "an instant within a day of the eclipse");
+}
+
 }  // namespace noonfall::timeline

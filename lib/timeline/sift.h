@@ -31,4 +31,9 @@ struct LeftOut {
 [[nodiscard]] std::optional<LeftOut> why_left_out(const plan::Instant& instant,
                                                   const contacts::Circumstances& sky);
 
+/// An error where the instant isn't within 36 h of noon UTC on the eclipse's date, which no contact is: a
+/// date mistyped. `whose` is quoted.
+[[nodiscard]] std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::string& whose,
+                                                         const contacts::Circumstances& sky);
+
 }  // namespace noonfall::timeline

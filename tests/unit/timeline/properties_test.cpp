@@ -22,6 +22,8 @@ Duration jitter_of(const Lane& lane) {
 void check_window(const contacts::Circumstances& sky, const Lane& lane, const plan::Rig& rig) {
   if (!lane.window) return;
   RC_ASSERT(sky.kind == Kind::total);
+  RC_ASSERT(
+      std::any_of(lane.steps.begin(), lane.steps.end(), [](const RigStep& step) { return !step.filtered; }));
   const auto& c2 = *sky.at(ContactName::c2);
   const auto& c3 = *sky.at(ContactName::c3);
   RC_ASSERT(c3.utc - c2.utc > c2.uncertainty + c3.uncertainty + 200ms);
