@@ -36,7 +36,7 @@ class Making {
     settle(check_bare_lenses(given_, timeline_, findings_));
     if (on_the_day()) trim_overlaps(given_, timeline_, findings_);
     settle(check_overlaps(given_, timeline_, findings_));
-    settle(fill_buffers(given_, timeline_));
+    settle(fill_buffers(given_, timeline_, findings_));
     close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);
     check_something_left();

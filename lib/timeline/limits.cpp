@@ -13,12 +13,23 @@ namespace noonfall::timeline {
 namespace {
 
 constexpr double usable_share_of_card = 0.95;
+constexpr Duration least_idle_time = std::chrono::seconds{1};  // worth a word
+
+Duration longest_cycle(const RigStep& step) {
+  return std::max_element(step.shapes.begin(), step.shapes.end(),
+                          [](const auto& a, const auto& b) { return a.cycle < b.cycle; })
+      ->cycle;
+}
 
 /// The buffer of one body as its steps fill it, one after the other.
 class BufferWalk {
  public:
-  BufferWalk(const Lane& lane, const contacts::Circumstances& sky)
-      : lane_{lane}, sky_{sky}, size_{body::frame_size(lane.profile, lane.files)}, buffer_{lane.profile} {}
+  BufferWalk(const Lane& lane, const contacts::Circumstances& sky, Diagnostics& findings)
+      : findings_{findings},
+        lane_{lane},
+        sky_{sky},
+        size_{body::frame_size(lane.profile, lane.files)},
+        buffer_{lane.profile} {}
 
   [[nodiscard]] std::optional<Diagnostic> take(RigStep& step) {
     return step.back_to_back ? take_back_to_back(step) : take_targets(step);
@@ -42,6 +53,7 @@ class BufferWalk {
     const auto fit = body::fit_sets(lane_.profile, step.drive, lane_.files, turn, from, step.until, buffer_,
                                     step.leave_free_frames);
     step.predicted_sets = fit.sets;
+    if (fit.sets > 0) warn_of_an_early_end(step, from, fit);
     for (int frame = 1; frame <= fit.frames; ++frame)
       buffer_.add(from + fit.last_open * frame / fit.frames, size_);
     previous_ = &step;
@@ -52,6 +64,21 @@ class BufferWalk {
                     "the end",
                     step.name, lane_.rig, step.leave_free_frames),
         "a longer span, fewer frames a set, or a smaller leave_free");
+  }
+
+  /// Only leave_free ends a step before its time. Worth a word when another set would have had time.
+  void warn_of_an_early_end(const RigStep& step, Utc from, const body::Fit& fit) {
+    const auto last = from + fit.last_open;
+    const auto usual_rest = 2 * longest_cycle(step) + least_idle_time;
+    if (step.leave_free_frames == 0 || step.until - last <= usual_rest) return;
+    findings_.push_back(warning_at(
+        step.mark, "ends-early",
+        fmt::format(
+            "\"{}\": after about {} frames, at {}, {} stops: more would leave less than {} frames free in "
+            "the buffer at {}",
+            step.name, fit.frames, relative_text(last, sky_), lane_.rig, step.leave_free_frames,
+            relative_text(step.until, sky_)),
+        "a shorter span, or a smaller leave_free"));
   }
 
   std::optional<Diagnostic> take_targets(RigStep& step) {
@@ -79,6 +106,7 @@ class BufferWalk {
   [[nodiscard]] static std::string wait_text(Duration wait) {
     return wait > std::chrono::hours{1} ? std::string{"for ever"} : rounded_text(wait);
   }
+  Diagnostics& findings_;
   const Lane& lane_;
   const contacts::Circumstances& sky_;
   Megabytes size_;
@@ -94,12 +122,12 @@ int frames_of(const Lane& lane) {
 
 }  // namespace
 
-Objections fill_buffers(const Given& given, Timeline& timeline) {
+Objections fill_buffers(const Given& given, Timeline& timeline, Diagnostics& findings) {
   Objections objections;
   for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
     auto& lane = timeline.lanes[l];
     if (lane.by_hand) continue;
-    BufferWalk walk{lane, given.sky};
+    BufferWalk walk{lane, given.sky, findings};
     for (std::size_t s = 0; s < lane.steps.size(); ++s)
       if (auto why = walk.take(lane.steps[s])) objections.push_back({l, s, std::move(*why)});
   }
