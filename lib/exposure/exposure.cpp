@@ -57,7 +57,8 @@ double nominal_seconds(Shutter shutter) {
 
 std::string to_text(Shutter shutter) {
   const bool plain_fraction = shutter.numerator == 1 && shutter.denominator > 2;
-  if (plain_fraction || decimal_grain % shutter.denominator != 0) {
+  const bool needs_exponent = nominal_seconds(shutter) < 1e-4;  // as a decimal: "9e-05"
+  if (plain_fraction || needs_exponent || decimal_grain % shutter.denominator != 0) {
     return fmt::format("{}/{}", shutter.numerator, shutter.denominator);
   }
   return fmt::format("{} s", nominal_seconds(shutter));

@@ -60,6 +60,7 @@ TEST_CASE("exposures are written as photographers read them") {
   CHECK(to_text(Exposure{{1, 60}, std::nullopt, {800}}) == "1/60 ISO 800");
   CHECK(to_text(Shutter{13, 10}) == "1.3 s");
   CHECK(to_text(Shutter{1, 2}) == "0.5 s");
+  CHECK(to_text(Shutter{9, 100000}) == "9/100000");  // never "9e-05 s", which can't be read back
   CHECK(to_text(Shutter{1, 3}) == "1/3");
   CHECK(to_text(Shutter{2, 3}) == "2/3");
 }
