@@ -7,6 +7,7 @@
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/element_table.h"
 #include "tests/unit/contacts/published_elements.h"
+#include "tests/unit/contacts/reference_table.h"
 
 using namespace noonfall;
 using namespace noonfall::contacts;
@@ -52,6 +53,16 @@ TEST_CASE(
   CHECK(std::abs(later_by(p4, ContactName::c4, "12:45:40.6")) < 1);
   const auto u4 = at(elements, dm(1, 51, 21.2), dm(1, 98, 30.5));
   CHECK(std::abs(later_by(u4, ContactName::c3, "11:47:56.4")) < 1);
+  // The inner ones: where a cone's trailing edge comes onto the Earth the eclipse ends at sunrise, where its
+  // leading edge leaves the Earth it begins at sunset.
+  const auto p2 = at(elements, dm(1, 27, 28.6), dm(-1, 56, 42.9));
+  CHECK(std::abs(later_by(p2, ContactName::c4, "09:44:37.2")) < 1);
+  const auto p3 = at(elements, dm(1, 84, 27.7), dm(1, 149, 44.3));
+  CHECK(std::abs(later_by(p3, ContactName::c1, "10:37:28.0")) < 1);
+  const auto u2 = at(elements, dm(-1, 6, 4.6), dm(-1, 37, 32.8));
+  CHECK(std::abs(later_by(u2, ContactName::c3, "08:36:28.6")) < 1);
+  const auto u3 = at(elements, dm(1, 51, 47.0), dm(1, 99, 5.0));
+  CHECK(std::abs(later_by(u3, ContactName::c2, "11:45:54.5")) < 1);
 }
 
 TEST_CASE("2006 March 29: totality in the places the text of NASA/TP-2004-212762 names") {
@@ -115,115 +126,26 @@ TEST_CASE("1994 May 10: Meeus's curve of magnitude 0.8") {
 
 TEST_CASE("1999 August 11: the cities of NASA RP 1398, Table 21") {
   const auto elements = as_user_file(total_1999_august_11());
-  struct Printed {
-    std::string time;
-    double p, v, altitude;
-  };
-  struct City {
-    std::string name;
-    double latitude, longitude, height;
-    Printed c1, c4, mid;
-    double azimuth, magnitude, obscuration;
-  };
-  const std::vector<City> cities{
-      {"Bergen",
-       dm(1, 60, 23),
-       dm(1, 5, 20),
-       43,
-       {"09:19:41.7", 267, 289, 38},
-       {"11:41:01.6", 122, 122, 45},
-       {"10:29:34.5", 194, 207, 43},
-       155,
-       0.722,
-       0.656},
-      {"Oslo",
-       dm(1, 59, 55),
-       dm(1, 10, 45),
-       94,
-       {"09:24:38.1", 267, 286, 41},
-       {"11:47:14.0", 123, 118, 45},
-       {"10:35:29.3", 195, 203, 45},
-       164,
-       0.718,
-       0.651},
-      {"Stavanger",
-       dm(1, 58, 58),
-       dm(1, 5, 45),
-       0,
-       {"09:18:17.2", 269, 292, 39},
-       {"11:42:46.7", 120, 120, 46},
-       {"10:29:41.7", 194, 208, 44},
-       155,
-       0.756,
-       0.698},
-      {"Trondheim",
-       dm(1, 63, 25),
-       dm(1, 10, 25),
-       127,
-       {"09:28:29.4", 262, 278, 38},
-       {"11:42:50.1", 127, 124, 42},
-       {"10:35:17.5", 195, 202, 41},
-       164,
-       0.637,
-       0.553},
-      {"Bialystok",
-       dm(1, 53, 9),
-       dm(1, 23, 9),
-       0,
-       {"09:35:51.1", 276, 289, 51},
-       {"12:10:34.7", 119, 97, 48},
-       {"10:53:57.7", 198, 192, 52},
-       188,
-       0.822,
-       0.781},
-      {"Bielsko-Biala",
-       dm(1, 49, 49),
-       dm(1, 19, 2),
-       0,
-       {"09:28:29.2", 282, 303, 52},
-       {"12:10:38.9", 113, 92, 52},
-       {"10:50:01.0", 198, 197, 56},
-       180,
-       0.931,
-       0.920},
-      {"Bydgoszcz",
-       dm(1, 53, 8),
-       dm(1, 18, 0),
-       0,
-       {"09:28:09.6", 277, 296, 49},
-       {"12:04:29.4", 117, 100, 50},
-       {"10:46:31.2", 197, 199, 52},
-       177,
-       0.853,
-       0.820},
-      {"Gdansk",
-       dm(1, 54, 23),
-       dm(1, 18, 40),
-       11,
-       {"09:29:46.7", 275, 292, 48},
-       {"12:03:27.7", 119, 103, 48},
-       {"10:46:50.9", 197, 198, 51},
-       179,
-       0.818,
-       0.776},
-  };
+  const auto rows = reference::read_table("cities_rp1398_table21.csv");
+  REQUIRE(rows.size() == 13);
   // 2 s: the bulletin rests on DE200 and another Delta T than the canon's elements.
-  for (const auto& city : cities) {
-    CAPTURE(city.name);
-    const auto found = at(elements, city.latitude, city.longitude, city.height);
-    const auto check = [&](ContactName name, const Printed& printed) {
-      CAPTURE(to_text(name));
-      CHECK(std::abs(later_by(found, name, printed.time)) < 2);
-      CHECK(turned(found.at(name)->position_angle.value - printed.p) < 1);
-      CHECK(turned(found.at(name)->vertex_angle.value - printed.v) < 1);
-      CHECK(std::abs(found.at(name)->altitude.value - printed.altitude) < 1);
+  for (const auto& row : rows) {
+    const auto printed = [&](const std::string& column) { return std::stod(row.at(column)); };
+    CAPTURE(row.at("city"));
+    const auto found = at(elements, printed("latitude"), printed("longitude"), printed("elevation_m"));
+    const auto check = [&](ContactName name, const std::string& column) {
+      CAPTURE(column);
+      CHECK(std::abs(later_by(found, name, row.at(column))) < 2);
+      CHECK(turned(found.at(name)->position_angle.value - printed(column + "_p")) < 1);
+      CHECK(turned(found.at(name)->vertex_angle.value - printed(column + "_v")) < 1);
+      CHECK(std::abs(found.at(name)->altitude.value - printed(column + "_alt")) < 1);
     };
-    check(ContactName::c1, city.c1);
-    check(ContactName::mid, city.mid);
-    check(ContactName::c4, city.c4);
-    CHECK(turned(found.at(ContactName::mid)->azimuth.value - city.azimuth) < 1);
-    CHECK(std::abs(found.magnitude - city.magnitude) < 0.0011);
-    CHECK(std::abs(found.obscuration - city.obscuration) < 0.0013);
+    check(ContactName::c1, "c1");
+    check(ContactName::mid, "mid");
+    check(ContactName::c4, "c4");
+    CHECK(turned(found.at(ContactName::mid)->azimuth.value - printed("mid_az")) < 1);
+    CHECK(std::abs(found.magnitude - printed("magnitude")) < 0.0011);
+    CHECK(std::abs(found.obscuration - printed("obscuration")) < 0.0013);
   }
 }
 
