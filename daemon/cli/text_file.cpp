@@ -11,8 +11,7 @@ namespace noonfall::cli {
 namespace {
 
 Diagnostic file_error(std::string_view verb, const std::string& path, const std::string& why) {
-  auto finding = error_at({}, "file", fmt::format("can't {} {}: {}", verb, path, why));
-  return finding;
+  return error_at({}, "file", fmt::format("can't {} {}: {}", verb, path, why));
 }
 
 std::string last_system_error() {

@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <limits>
+#include <ranges>
 
 #include "lib/report/summary.h"
 
@@ -32,6 +34,13 @@ void collect(Frames& frames, const shotlog::Entry& entry) {
   if (skip != nullptr && skip->frame.set > 0) {
     frames[skip->frame] = {Outcome::skipped, skip->due.value_or(Utc{}), std::nullopt, {}, skip->why};
   }
+}
+
+/// The frames of one step, in order.
+auto frames_of(const Frames& frames, const std::string& rig, const std::string& step) {
+  constexpr auto beyond = std::numeric_limits<std::int32_t>::max();
+  return std::ranges::subrange{frames.lower_bound({rig, step, 0, 0}),
+                               frames.upper_bound({rig, step, beyond, beyond})};
 }
 
 void count(Tally& tally, const Frame& frame) {
@@ -91,11 +100,9 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   step.planned = planned;
   std::vector<Duration> late;
   std::map<std::int32_t, Tally> by_set;
-  const auto first = frames.lower_bound({rig, planned.step, 0, 0});
-  for (auto it = first; it != frames.end() && it->first.rig == rig && it->first.step == planned.step; ++it) {
-    const auto& frame = it->second;
+  for (const auto& [name, frame] : frames_of(frames, rig, planned.step)) {
     count(step.frames, frame);
-    count(by_set[it->first.set], frame);
+    count(by_set[name.set], frame);
     if (!frame.why.empty() && frame.why != shotlog::step_over) ++step.reasons[without_details(frame.why)];
     if (frame.opened) late.push_back(*frame.opened - frame.due);
   }
@@ -112,13 +119,11 @@ WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
   WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, {}, {}};
   for (const auto& planned : rig.steps) {
     if (planned.filtered) continue;
-    const auto first = frames.lower_bound({rig.rig, planned.step, 0, 0});
-    for (auto it = first; it != frames.end() && it->first.rig == rig.rig && it->first.step == planned.step;
-         ++it) {
-      if (!it->second.opened) continue;
-      const auto opened = *it->second.opened;
+    for (const auto& [name, frame] : frames_of(frames, rig.rig, planned.step)) {
+      if (!frame.opened) continue;
+      const auto opened = *frame.opened;
       const bool inside =
-          opened >= rig.window->usable_from && opened + it->second.exposure <= rig.window->usable_until;
+          opened >= rig.window->usable_from && opened + frame.exposure <= rig.window->usable_until;
       ++(inside ? out.inside : out.outside);
       out.first_opened = std::min(out.first_opened.value_or(opened), opened);
       out.last_opened = std::max(out.last_opened.value_or(opened), opened);
@@ -142,9 +147,9 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
   if (header.kind != contacts::Kind::total || !c2 || !c3) return;
   std::map<Utc, Utc> open;
   for (const auto& [name, frame] : frames) {
-    if (name.rig == rig && frame.opened && *frame.opened<*c3&& * frame.opened + frame.exposure> * c2) {
-      open[*frame.opened] = *frame.opened + frame.exposure;
-    }
+    if (name.rig != rig || !frame.opened) continue;
+    const auto closed = *frame.opened + frame.exposure;
+    if (*frame.opened < *c3 && closed > *c2) open[*frame.opened] = closed;
   }
   if (open.empty()) return;
   open[*c3] = *c3;

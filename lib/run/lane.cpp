@@ -13,7 +13,8 @@ constexpr std::size_t most_orders = 2;
 constexpr Duration issue_ahead = 2s;     // before the settings go out, so that the order is there in time
 constexpr Duration word_overdue = 15s;   // after the last shutter should have closed
 constexpr Duration recovery_span = 30s;  // one request to bring the body back
-constexpr double clearly_over = 1.25;    // of a set's cycle: no hope that the prediction is wrong by so much
+constexpr double doubt =
+    0.25;  // of a set's cycle: by no more is the prediction of a set's start likely to be wrong
 
 }  // namespace
 
@@ -44,10 +45,7 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
                                    : advance_target(now, last_order_id, scribe, out);
     more = next != Next::wait;
   }
-  for (const auto& issued : issued_) {
-    const auto& last = issued.order.frames.back();
-    wake_at(last.latest + body::open_time(last.exposure.shutter) + word_overdue, out);
-  }
+  for (const auto& issued : issued_) wake_at(overdue_from(issued), out);
 }
 
 Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
@@ -58,18 +56,13 @@ Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& sc
   }
   const auto& target = step.targets[static_cast<std::size_t>(cursor_.set)];
   auto order = target_order(step, target);
-  const auto last_instant = order.frames.front().latest;
-  if (now > last_instant || held_) {
-    if (now < order.prepare_from - issue_ahead) {
-      wake_at(order.prepare_from - issue_ahead, out);
-      return Next::wait;
-    }
-    pass_over(step, target, held_ ? "the rig was held" : "its time had passed", scribe);
-    return Next::passed_over;
-  }
   if (now < order.prepare_from - issue_ahead) {
     wake_at(order.prepare_from - issue_ahead, out);
     return Next::wait;
+  }
+  if (now > order.frames.front().latest || held_) {
+    pass_over(step, target, held_ ? "the rig was held" : "its time had passed", scribe);
+    return Next::passed_over;
   }
   issue(std::move(order), target.shape, last_order_id, scribe, out);
   return Next::issued;
@@ -89,21 +82,20 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   // The next set is decided when the one before has started, with the newest knowledge of the body's pace.
   if (!issued_.empty() && !issued_.back().started) return Next::wait;
   const bool in_progress = !issued_.empty() && issued_.back().step == cursor_.step;
-  // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
-  if (in_progress && step.drive == body::Drive::continuous) return Next::wait;
-  const auto opening = predicted_opening(now, step);
-  auto order = back_to_back_order(step, opening);
-  const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
-  const bool fits = opening <= order.frames.front().latest && !held_;
   const bool burst = step.drive == body::Drive::continuous;
-  const bool room = fits && (burst ? burst_length(step, opening) > 0 || cursor_.set == 0
-                                   : leaves_room(step, order.frames.size(), opening));
+  // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
+  if (in_progress && burst) return Next::wait;
+  const auto opening = predicted_opening(now, step);
+  const auto repeats = burst ? burst_length(step, opening) : 1;
+  auto order = back_to_back_order(step, opening, std::max(repeats, std::size_t{1}));
+  const bool fits = opening <= order.frames.front().latest && !held_;
+  // The first burst is tried even if the model sees no room for it: the body may know better.
+  const bool room = burst ? repeats > 0 || cursor_.set == 0 : leaves_room(step, order.frames.size(), opening);
   if (fits && room) {
-    issue(std::move(order), static_cast<std::size_t>(cursor_.set) % step.shapes.size(), last_order_id, scribe,
-          out);
+    issue(std::move(order), shape_due(step), last_order_id, scribe, out);
     return Next::issued;
   }
-  const auto hope = from_seconds(in_seconds(shape.cycle) * (clearly_over - 1));
+  const auto hope = from_seconds(in_seconds(step.shapes[shape_due(step)].cycle) * doubt);
   if (!fits && in_progress && opening < order.frames.front().latest + hope) return Next::wait;
   if (cursor_.set == 0) {
     const auto* why = fits    ? "the buffer has no room for it"
@@ -149,8 +141,7 @@ void Lane::next_step() {
 void Lane::close_overdue(Utc now, Scribe& scribe) {
   while (!issued_.empty()) {
     const auto& issued = issued_.front();
-    const auto& last = issued.order.frames.back();
-    if (now < last.latest + body::open_time(last.exposure.shutter) + word_overdue) return;
+    if (now < overdue_from(issued)) return;
     for (const auto& frame : issued.order.frames) {
       if (issued.open.count(frame.id) == 0) continue;
       scribe.write(shotlog::Outcome{name_of(frame.id),
@@ -164,6 +155,17 @@ void Lane::close_overdue(Utc now, Scribe& scribe) {
     }
     issued_.pop_front();
   }
+}
+
+/// From then on no word on the order is to be expected.
+Utc Lane::overdue_from(const Issued& issued) {
+  const auto& last = issued.order.frames.back();
+  return last.latest + body::open_time(last.exposure.shutter) + word_overdue;
+}
+
+/// Which of the step's shapes the next set has.
+std::size_t Lane::shape_due(const timeline::RigStep& step) const {
+  return static_cast<std::size_t>(cursor_.set) % step.shapes.size();
 }
 
 void Lane::recover(Utc now, Output& out) {

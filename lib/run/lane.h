@@ -21,6 +21,7 @@ class Lane {
  public:
   Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode);
 
+  /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
   void take(const order::Report& report, Utc now, Scribe& scribe);
   void hold(Output& out);
   void resume();
@@ -57,23 +58,28 @@ class Lane {
   Next advance_back_to_back(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
   [[nodiscard]] order::Order target_order(const timeline::RigStep& step,
                                           const timeline::Target& target) const;
-  [[nodiscard]] order::Order back_to_back_order(const timeline::RigStep& step, Utc opening) const;
+  [[nodiscard]] order::Order back_to_back_order(const timeline::RigStep& step, Utc opening,
+                                                std::size_t repeats) const;
   [[nodiscard]] std::size_t burst_length(const timeline::RigStep& step, Utc opening) const;
   [[nodiscard]] Utc predicted_opening(Utc now, const timeline::RigStep& step) const;
   [[nodiscard]] bool leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const;
+  [[nodiscard]] Issued* find_issued(std::int64_t order);
   void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe, Output& out);
   void pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
                  Scribe& scribe);
   void next_step();
+  [[nodiscard]] std::size_t shape_due(const timeline::RigStep& step) const;
+  [[nodiscard]] static Utc overdue_from(const Issued& issued);
   void close_overdue(Utc now, Scribe& scribe);
   void keep_filter_state(Utc now, Scribe& scribe, Output& out);
   void recover(Utc now, Output& out);
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
-  void cancel_all(const std::string& why, Output& out);
+  void cancel(Issued& issued, const std::string& why, Output& out) const;
   void wake_at(Utc when, Output& out) const;
 
   // lane_reports.cpp: what came back
   void frame_done(const order::FrameDone& done, Utc now, Scribe& scribe);
+  void order_done(const order::OrderDone& done);
   void learn(Issued& issued, const order::FrameDone& done);
   void rig_changed(const order::RigState& state, Scribe& scribe);
   [[nodiscard]] shotlog::FrameName name_of(const order::FrameId& id) const;
@@ -82,17 +88,15 @@ class Lane {
   timeline::Lane plan_;
   shotlog::Mode mode_;
   Cursor cursor_;
-  std::deque<Issued> issued_;  // at most two
-  std::map<order::FrameId, Utc>
-      given_up_;  // logged as unknown, and when due; a late report may still resolve them
-  std::set<std::size_t> skipped_steps_;  // by the operator
+  std::deque<Issued> issued_;               // at most two
+  std::map<order::FrameId, Utc> given_up_;  // logged as unknown; their due instants for late reports
+  std::set<std::size_t> skipped_steps_;     // by the operator
   Pace single_pace_;
   Pace burst_pace_;  // apart: a full buffer slows bursts only
   body::Buffer buffer_;
   bool held_ = false;
   bool away_ = false;
   Utc recovery_until_ = Utc::min();
-  shotlog::FilterState filter_ = shotlog::FilterState::on;
   int filter_edges_passed_ = 0;  // of the window: opened, closed
 };
 

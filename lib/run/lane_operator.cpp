@@ -15,24 +15,21 @@ void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
     if (now < edge) return wake_at(edge, out);
     const bool opened = filter_edges_passed_ == 0;
     const bool kept_on = mode_ != shotlog::Mode::event;
-    filter_ = opened && !kept_on ? FilterState::off : FilterState::on;
+    const auto state = opened && !kept_on ? FilterState::off : FilterState::on;
     const auto* word = opened ? "the filter window opened" : "the filter window closed";
-    scribe.write(
-        shotlog::FilterChange{plan_.rig, filter_, false,
-                              kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
+    scribe.write(shotlog::FilterChange{
+        plan_.rig, state, false, kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
   }
 }
 
-void Lane::cancel_all(const std::string& why, Output& out) {
-  for (auto& issued : issued_) {
-    if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
-    issued.cancelled = true;
-  }
+void Lane::cancel(Issued& issued, const std::string& why, Output& out) const {
+  if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
+  issued.cancelled = true;
 }
 
 void Lane::hold(Output& out) {
   held_ = true;
-  cancel_all("the rig was held", out);
+  for (auto& issued : issued_) cancel(issued, "the rig was held", out);
 }
 
 void Lane::resume() {
@@ -41,9 +38,7 @@ void Lane::resume() {
 
 void Lane::skip_step(const std::string& name, Output& out) {
   for (auto& issued : issued_) {
-    if (plan_.steps[issued.step].name != name || issued.cancelled) continue;
-    out.to_rigs.push_back({index_, order::Cancel{issued.order.id, "the operator skipped the step"}});
-    issued.cancelled = true;
+    if (plan_.steps[issued.step].name == name) cancel(issued, "the operator skipped the step", out);
   }
   for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
     if (plan_.steps[step].name == name) skipped_steps_.insert(step);
@@ -51,7 +46,6 @@ void Lane::skip_step(const std::string& name, Output& out) {
 }
 
 void Lane::set_filter(FilterState state, Scribe& scribe) {
-  filter_ = state;
   scribe.write(shotlog::FilterChange{plan_.rig, state, true, {}});
 }
 

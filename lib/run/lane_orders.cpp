@@ -30,17 +30,14 @@ order::Order Lane::target_order(const timeline::RigStep& step, const timeline::T
   return order;
 }
 
-order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening) const {
-  const auto& shape = step.shapes[static_cast<std::size_t>(cursor_.set) % step.shapes.size()];
+order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening, std::size_t repeats) const {
+  const auto& shape = step.shapes[shape_due(step)];
   order::Order order;
   order.drive = step.drive;
   order.earliest = step.from;
   order.prepare_from = step.from - step.lead;
   order.whole_or_none = step.unfinished == plan::Unfinished::drop;
-  // A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
   const auto interval = stretched(step, shape.cycle);
-  const auto repeats =
-      step.drive == body::Drive::continuous ? std::max(burst_length(step, opening), std::size_t{1}) : 1;
   for (std::size_t r = 0; r < repeats; ++r) {
     for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
       const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
@@ -58,6 +55,7 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
   return order;
 }
 
+/// A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
 std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const {
   std::vector<std::vector<exposure::Exposure>> turn;
   for (const auto& shape : step.shapes) turn.push_back(shape.exposures);

@@ -17,32 +17,36 @@ shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, U
 }  // namespace
 
 void Lane::take(const order::Report& report, Utc now, Scribe& scribe) {
-  const auto find = [&](std::int64_t id) {
-    return std::find_if(issued_.begin(), issued_.end(),
-                        [&](const Issued& issued) { return issued.order.id == id; });
-  };
   std::visit(Match{[&](const order::OrderStarted& started) {
-                     const auto issued = find(started.order);
-                     if (issued != issued_.end()) issued->started = started.at;
+                     if (auto* issued = find_issued(started.order)) issued->started = started.at;
                    },
                    [&](const order::FrameDone& done) { frame_done(done, now, scribe); },
-                   [&](const order::OrderDone& done) {
-                     const auto issued = find(done.order);
-                     if (issued == issued_.end()) return;
-                     // An order of which nothing could be tried means that the step's time is over: another
-                     // one like it would fare no better.
-                     const bool over = !issued->tried && !issued->cancelled && issued->step == cursor_.step;
-                     if (over && plan_.steps[cursor_.step].back_to_back) next_step();
-                     issued_.erase(issued);
-                   },
-                   [&](const order::RigState& state) { rig_changed(state, scribe); }},
+                   [&](const order::OrderDone& done) { order_done(done); },
+                   [&](const order::RigState& state) {
+                     if (state.rig == index_) rig_changed(state, scribe);
+                   }},
              report);
 }
 
+Lane::Issued* Lane::find_issued(std::int64_t order) {
+  const auto found = std::find_if(issued_.begin(), issued_.end(),
+                                  [&](const Issued& issued) { return issued.order.id == order; });
+  return found == issued_.end() ? nullptr : &*found;
+}
+
+void Lane::order_done(const order::OrderDone& done) {
+  const auto* issued = find_issued(done.order);
+  if (issued == nullptr) return;
+  // An order of which nothing could be tried means that the step's time is over: another one like it would
+  // fare no better.
+  const bool over = !issued->tried && !issued->cancelled && issued->step == cursor_.step;
+  if (over && plan_.steps[cursor_.step].back_to_back) next_step();
+  issued_.erase(issued_.begin() + (issued == &issued_.front() ? 0 : 1));
+}
+
 void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
-  const auto issued = std::find_if(issued_.begin(), issued_.end(),
-                                   [&](const Issued& candidate) { return candidate.order.id == done.order; });
-  if (issued == issued_.end()) {
+  auto* issued = find_issued(done.order);
+  if (issued == nullptr) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
     const auto late = given_up_.find(done.id);
     if (late == given_up_.end()) return;

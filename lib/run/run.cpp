@@ -7,22 +7,6 @@
 #include "lib/base/match.h"
 
 namespace noonfall::run {
-namespace {
-
-std::int32_t rig_of(const order::Report& report, const std::vector<std::int32_t>& rig_by_order) {
-  const auto of_order = [&](std::int64_t id) {
-    const auto at = static_cast<std::size_t>(id) - 1;
-    return id >= 1 && at < rig_by_order.size() ? rig_by_order[at] : -1;
-  };
-  return std::visit(Match{[&](const order::OrderStarted& r) { return of_order(r.order); },
-                          [](const order::FrameDone& r) { return r.id.rig; },
-                          [&](const order::OrderDone& r) { return of_order(r.order); },
-                          [](const order::RigState& r) { return r.rig; }},
-                    report);
-}
-
-}  // namespace
-
 Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
     : plans_{timeline.lanes},
       left_out_{timeline.skipped},
@@ -40,15 +24,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   if (!begun_) begin();
   for (const auto& input : inputs) take(input, now, out);
   cues_.advance(now, plans_, scribe_, out);
-  for (auto& lane : lanes_) {
-    const auto first = out.to_rigs.size();
-    lane.advance(now, last_order_id_, scribe_, out);
-    for (auto n = first; n < out.to_rigs.size(); ++n) {
-      if (std::holds_alternative<order::Order>(out.to_rigs[n].message)) {
-        rig_by_order_.push_back(out.to_rigs[n].rig);
-      }
-    }
-  }
+  for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
   const bool done = cues_.finished() && std::all_of(lanes_.begin(), lanes_.end(),
                                                     [](const Lane& lane) { return lane.finished(); });
   if (done && !finished_) scribe_.write(shotlog::Note{std::string{shotlog::plan_done}});
@@ -74,9 +50,7 @@ bool Run::knows(const std::string& step_name) const {
 
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
-                     const auto rig = rig_of(report, rig_by_order_);
-                     if (rig < 0 || static_cast<std::size_t>(rig) >= lanes_.size()) return;
-                     lanes_[static_cast<std::size_t>(rig)].take(report, now, scribe_);
+                     for (auto& lane : lanes_) lane.take(report, now, scribe_);
                    },
                    [&](const Command& command) { take(command, out); },
                    [&](const ClockChange& change) {

@@ -38,7 +38,6 @@ class Run {
   CueSpeaker cues_;
   Scribe scribe_;
   std::int64_t last_order_id_ = 0;
-  std::vector<std::int32_t> rig_by_order_;  // order 1 first
   bool begun_ = false;
   bool finished_ = false;
 };

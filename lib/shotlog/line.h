@@ -82,7 +82,7 @@ struct Header {
   contacts::Site site;
   std::string zone;
   std::string limb = "mean";
-  double solar_radius_arcsec = 959.63;
+  double solar_radius_arcsec = 0;
   Duration dut1{};
   Duration delta_t{};
   std::vector<NamedContact> contacts;
