@@ -1,5 +1,4 @@
 // The program for before and after the day: everything but the shooting itself.
-#include <algorithm>
 #include <iostream>
 
 #include "daemon/cli/check_command.h"

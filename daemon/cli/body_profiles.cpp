@@ -15,10 +15,6 @@ namespace {
 
 constexpr std::size_t most_profile_bytes = 1U << 20U;
 
-void append(Diagnostics& findings, Diagnostics more) {
-  std::move(more.begin(), more.end(), std::back_inserter(findings));
-}
-
 void read_file(const std::string& path, BodyProfiles& found) {
   auto text = read_text_file(path, most_profile_bytes);
   if (!text) {

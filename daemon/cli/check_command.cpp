@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/plan_loading.h"
+#include "daemon/cli/time_zone.h"
 #include "daemon/cli/timeline_json.h"
 #include "lib/timeline/print.h"
 

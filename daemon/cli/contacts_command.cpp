@@ -3,12 +3,12 @@
 #include <memory>
 #include <ostream>
 
-#include <date/tz.h>
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/site_text.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
 #include "lib/contacts/element_table.h"
 #include "lib/contacts/parse_elements.h"
@@ -124,17 +124,11 @@ class Run {
   }
 
   contacts::Settings make_settings() const {
-    constexpr double bulletin_error_s = 0.02;
-    constexpr Metres usual_geoid{
-        60};  // height of the geoid over the ellipsoid, from -106 m to 85 m worldwide
-    contacts::Settings settings;
-    settings.leap_seconds = context_.leap_seconds;
-    if (options_.dut1_s) {
-      settings.dut1 = from_seconds(*options_.dut1_s);
-      settings.dut1_error = from_seconds(bulletin_error_s);
-    }
+    const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
+    const auto datum =
+        options_.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
+    auto settings = contacts::settings_for(context_.leap_seconds, dut1, datum);
     if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
-    if (!options_.ellipsoidal) settings.geoid_error = usual_geoid;
     return settings;
   }
 
@@ -148,7 +142,12 @@ class Run {
       return;
     }
     const date::time_zone* zone = nullptr;
-    if (!options_.zone.empty() && (zone = find_zone()) == nullptr) return;
+    if (!options_.zone.empty()) zone = find_zone(options_.zone);
+    if (!options_.zone.empty() && zone == nullptr) {
+      return refuse(
+          Exit::bad_command_line,
+          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+    }
     context_.out << contacts_text(answer, zone);
   }
 
@@ -159,16 +158,6 @@ class Run {
       if (error.code == "site-text") exit = Exit::bad_command_line;
     }
     context_.exit = exit;
-  }
-
-  const date::time_zone* find_zone() {
-    try {
-      return date::locate_zone(options_.zone);
-    } catch (const std::runtime_error&) {
-      refuse(Exit::bad_command_line,
-             fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
-      return nullptr;
-    }
   }
 
   void many_sites(const Elements& elements, const contacts::Settings& settings) {

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/json_text.h"
 #include "lib/contacts/shadow.h"
 
 namespace noonfall::cli {
@@ -52,27 +53,26 @@ std::string contacts_json(const ContactsAnswer& answer) {
   ordered_json contacts;
   for (const auto name : contacts::all_contacts)
     contacts[std::string{to_text(name)}] = to_json(found.at(name));
-  const ordered_json whole{
-      {"eclipse", to_text(found.eclipse)},
-      {"kind", contacts::to_text(found.kind)},
-      {"magnitude", unless_none(found.kind, fraction(found.magnitude))},
-      {"obscuration", unless_none(found.kind, fraction(found.obscuration))},
-      {"totality_s", unless_none(found.kind, seconds_of(found.totality()))},
-      {"dut1_s", seconds_of(found.dut1)},
-      {"delta_t_s", seconds_of(found.delta_t)},
-      {"site",
-       {{"latitude_deg", found.site.latitude.value},
-        {"longitude_deg", found.site.longitude.value},
-        {"height_m", found.site.height.value},
-        {"height_is_ellipsoidal", answer.height_is_ellipsoidal}}},
-      {"limb", "mean"},
-      {"elements", answer.elements.source},
-      {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
-      {"solar_radius_arcsec", answer.settings.solar_radius.value_or(contacts::auwers_solar_radius).value},
-      {"k1", answer.elements.k1},
-      {"k2", answer.elements.k2},
-      {"contacts", std::move(contacts)}};
-  return whole.dump(2) + '\n';
+  const ordered_json whole{{"eclipse", to_text(found.eclipse)},
+                           {"kind", contacts::to_text(found.kind)},
+                           {"magnitude", unless_none(found.kind, fraction(found.magnitude))},
+                           {"obscuration", unless_none(found.kind, fraction(found.obscuration))},
+                           {"totality_s", unless_none(found.kind, seconds_of(found.totality()))},
+                           {"dut1_s", seconds_of(found.dut1)},
+                           {"delta_t_s", seconds_of(found.delta_t)},
+                           {"site",
+                            {{"latitude_deg", found.site.latitude.value},
+                             {"longitude_deg", found.site.longitude.value},
+                             {"height_m", found.site.height.value},
+                             {"height_is_ellipsoidal", answer.height_is_ellipsoidal}}},
+                           {"limb", "mean"},
+                           {"elements", answer.elements.source},
+                           {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
+                           {"solar_radius_arcsec", answer.settings.solar_radius.value},
+                           {"k1", answer.elements.k1},
+                           {"k2", answer.elements.k2},
+                           {"contacts", std::move(contacts)}};
+  return json_text(whole);
 }
 
 }  // namespace noonfall::cli

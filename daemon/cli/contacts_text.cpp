@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/time_zone.h"
 #include "lib/contacts/shadow.h"
 
 namespace noonfall::cli {
@@ -43,10 +44,6 @@ std::string clock_on(Utc instant, Date title) {
   return to_clock_text(instant, 1) + (shift == 0 ? "   " : fmt::format(" {:+}d", shift));
 }
 
-std::string local_clock(Utc instant, Date title, const date::time_zone& zone) {
-  return clock_on(instant + zone.get_info(instant).offset, title);
-}
-
 std::string zone_name(const Contact& contact, const date::time_zone* zone) {
   return zone == nullptr ? "" : zone->get_info(contact.utc).abbrev;
 }
@@ -54,7 +51,7 @@ std::string zone_name(const Contact& contact, const date::time_zone* zone) {
 std::string row(const Circumstances& found, ContactName name, const date::time_zone* zone) {
   const auto& contact = *found.at(name);
   const auto local =
-      zone == nullptr ? "" : fmt::format("{:<14}", local_clock(contact.utc, found.eclipse, *zone));
+      zone == nullptr ? "" : fmt::format("{:<14}", clock_on(wall_clock(contact.utc, *zone), found.eclipse));
   const bool up = contact.apparent_altitude.value > -0.27;  // some of the disc is above the horizon
   return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
                      meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
@@ -114,8 +111,8 @@ std::string basis(const ContactsAnswer& answer) {
   return fmt::format(
       "Computed with: elements {}, mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3),\n"
       "  solar radius {:.2f}\" at 1 au; {}; height above {}.\n",
-      answer.elements.source, answer.elements.k1, answer.elements.k2,
-      answer.settings.solar_radius.value_or(contacts::auwers_solar_radius).value, earth,
+      answer.elements.source, answer.elements.k1, answer.elements.k2, answer.settings.solar_radius.value,
+      earth,
       answer.height_is_ellipsoidal ? "the WGS84 ellipsoid" : "sea level, taken as above the ellipsoid");
 }
 

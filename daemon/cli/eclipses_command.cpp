@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "daemon/cli/json_text.h"
 #include "lib/contacts/element_table.h"
 
 namespace noonfall::cli {
@@ -62,7 +63,7 @@ void run(const Options& options, Context& context) {
   if (options.json) {
     auto list = nlohmann::ordered_json::array();
     for (const auto* each : eclipses) list.push_back(to_json(*each, context.leap_seconds));
-    context.out << list.dump(2) << '\n';
+    context.out << json_text(list);
   } else if (eclipses.empty()) {
     const auto table = contacts::built_in_elements();
     context.err << fmt::format("noonfall: no eclipse in those years; the table runs from {} to {}\n",

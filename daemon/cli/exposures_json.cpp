@@ -4,6 +4,7 @@
 
 #include "daemon/cli/exposures_notes.h"
 #include "daemon/cli/exposures_output.h"
+#include "daemon/cli/json_text.h"
 #include "lib/exposure/framing.h"
 
 namespace noonfall::cli {
@@ -67,7 +68,7 @@ std::string exposures_json(const ExposuresQuestion& question) {
       {"rows", std::move(rows)},
       {"framing", framing_json(question)},
       {"cautions", cautions()}};
-  return whole.dump(2) + '\n';
+  return json_text(whole);
 }
 
 }  // namespace noonfall::cli

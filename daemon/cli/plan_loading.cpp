@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
-#include <date/tz.h>
 #include <fmt/format.h>
 
 #include "daemon/cli/body_profiles.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/time_zone.h"
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/element_table.h"
 #include "lib/plan/parse.h"
@@ -18,8 +18,6 @@ constexpr std::size_t most_plan_bytes = 1U << 20U;
 
 /// The eclipse at the plan's site, or an error at the place of its date.
 Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds) {
-  constexpr double bulletin_error_s = 0.02;
-  constexpr Metres usual_geoid{60};  // height of the geoid over the ellipsoid, from -106 m to 85 m worldwide
   const auto table = contacts::built_in_elements();
   const auto* elements = contacts::find_elements(table, plan.eclipse);
   if (elements == nullptr) {
@@ -29,33 +27,17 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
                          fmt::format("no solar eclipse on {} (UTC)", to_text(plan.eclipse)),
                          fmt::format("{}", fmt::join(near, ", "))));
   }
-  contacts::Settings settings;
-  settings.leap_seconds = leap_seconds;
-  if (plan.dut1) {
-    settings.dut1 = *plan.dut1;
-    settings.dut1_error = from_seconds(bulletin_error_s);
-  }
-  if (!plan.site.ellipsoidal) settings.geoid_error = usual_geoid;
+  const auto datum =
+      plan.site.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
+  const auto settings = contacts::settings_for(leap_seconds, plan.dut1, datum);
   return contacts::circumstances(*elements, {plan.site.latitude, plan.site.longitude, plan.site.elevation},
                                  settings);
-}
-
-const date::time_zone* find_zone(const std::string& name) {
-  try {
-    return date::locate_zone(name);
-  } catch (const std::runtime_error&) {
-    return nullptr;
-  }
 }
 
 void check_zone(const plan::SitePlace& site, Diagnostics& findings) {
   if (site.zone.empty() || find_zone(site.zone) != nullptr) return;
   findings.push_back(error_at(site.mark, "unknown-zone", fmt::format("no time zone \"{}\" here", site.zone),
                               "an IANA name such as Europe/Madrid, or none for UTC alone"));
-}
-
-void append(Diagnostics& findings, Diagnostics more) {
-  std::move(more.begin(), more.end(), std::back_inserter(findings));
 }
 
 /// What follows the reading of the files; findings have no file yet.
@@ -99,12 +81,6 @@ LoadedPlan load_plan(const PlanSource& source) {
   if (has_errors(loaded.findings)) loaded.timeline.reset();
   if (!loaded.timeline) loaded.exit = Exit::work_has_errors;
   return loaded;
-}
-
-std::function<std::string(Utc)> local_clock(const std::string& zone) {
-  const auto* found = zone.empty() ? nullptr : find_zone(zone);
-  if (found == nullptr) return {};
-  return [found](Utc instant) { return to_clock_text(instant + found->get_info(instant).offset, 1); };
 }
 
 }  // namespace noonfall::cli

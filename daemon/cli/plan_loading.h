@@ -1,7 +1,6 @@
 // From a plan's file to its timeline: what every command that takes a PLAN does first.
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 
@@ -34,8 +33,5 @@ struct LoadedPlan {
 
 /// Sea-level heights are taken as ellipsoidal, and the difference is counted in the contacts' uncertainty.
 [[nodiscard]] LoadedPlan load_plan(const PlanSource& source);
-
-/// Time of day in an IANA zone, like "09:12:03.0"; empty for no zone or one this system doesn't know.
-[[nodiscard]] std::function<std::string(Utc)> local_clock(const std::string& zone);
 
 }  // namespace noonfall::cli

@@ -1,6 +1,5 @@
 #include "daemon/cli/rehearse_command.h"
 
-#include <algorithm>
 #include <memory>
 #include <optional>
 #include <ostream>
@@ -8,6 +7,7 @@
 
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/checksum.h"
@@ -66,7 +66,7 @@ void rehearse(const Options& options, Context& context) {
   setup.faults = std::move(*faults);
   const auto rehearsed = sim::rehearse(setup);
   if (!options.log.empty()) {
-    const auto written = write_text_file(options.log, rehearsed.log, IfExists::refuse);
+    const auto written = write_text_file(options.log, rehearsed.log);
     if (!written) {
       context.err << to_text(written.error());
       context.exit = Exit::environment;
@@ -75,9 +75,7 @@ void rehearse(const Options& options, Context& context) {
   }
   const auto summary = report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}});
   context.out << report::to_text(*summary, local_clock(setup.timeline.zone));
-  const bool strayed = std::any_of(summary->windows.begin(), summary->windows.end(),
-                                   [](const report::WindowSummary& window) { return window.outside > 0; });
-  if (strayed) context.exit = Exit::work_has_errors;
+  if (summary->strayed()) context.exit = Exit::work_has_errors;
 }
 
 }  // namespace

@@ -4,8 +4,8 @@
 #include <ostream>
 #include <string>
 
-#include "daemon/cli/plan_loading.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/time_zone.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/replay.h"
 
@@ -39,8 +39,7 @@ void report(const Options& options, Context& context) {
     context.out << report::to_text(*summary, local_clock(summary->header.zone));
   } else if (options.csv == "-") {
     context.out << report::to_csv(*summary);
-  } else if (const auto written = write_text_file(options.csv, report::to_csv(*summary), IfExists::refuse);
-             !written) {
+  } else if (const auto written = write_text_file(options.csv, report::to_csv(*summary)); !written) {
     context.err << to_text(written.error());
     context.exit = Exit::environment;
     return;

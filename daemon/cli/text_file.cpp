@@ -38,13 +38,13 @@ Result<std::string> read_text_file(const std::string& path, std::size_t most_byt
   return text;
 }
 
-Result<void> write_text_file(const std::string& path, std::string_view text, IfExists if_exists) {
+Result<void> write_text_file(const std::string& path, std::string_view text) {
   namespace fs = std::filesystem;
   std::error_code error;
   const auto there = [&](const std::string& name) {
     return fs::symlink_status(name, error).type() != fs::file_type::not_found;
   };
-  if (if_exists == IfExists::refuse && there(path)) {
+  if (there(path)) {
     return fail(file_error("write", path, "it exists already; move it away or choose another name"));
   }
   const std::string temporary = path + ".part";
@@ -55,14 +55,12 @@ Result<void> write_text_file(const std::string& path, std::string_view text, IfE
   std::ofstream file{temporary, std::ios::binary | std::ios::trunc};
   file.write(text.data(), static_cast<std::streamsize>(text.size()));
   file.close();
-  if (!file) {
-    const auto why = last_system_error();
-    fs::remove(temporary, error);
-    return fail(file_error("write", path, why));
-  }
-  fs::rename(temporary, path, error);
-  if (error) return fail(file_error("write", path, error.message()));
-  return {};
+  auto why = file ? std::string{} : last_system_error();
+  if (file) fs::rename(temporary, path, error);
+  if (file && error) why = error.message();
+  if (why.empty()) return {};
+  fs::remove(temporary, error);
+  return fail(file_error("write", path, why));
 }
 
 }  // namespace noonfall::cli

@@ -12,10 +12,8 @@ namespace noonfall::cli {
 [[nodiscard]] Result<std::string> read_text_file(const std::string& path,
                                                  std::size_t most_bytes = 64U << 20U);
 
-enum class IfExists { refuse, replace };
-
-/// Writes to a temporary file beside `path` and renames it there, so `path` is never half written.
-[[nodiscard]] Result<void> write_text_file(const std::string& path, std::string_view text,
-                                           IfExists if_exists);
+/// Writes to a temporary file beside `path` and renames it there, so `path` is never half written. A file
+/// that exists already is refused.
+[[nodiscard]] Result<void> write_text_file(const std::string& path, std::string_view text);
 
 }  // namespace noonfall::cli

@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "daemon/cli/json_text.h"
 #include "lib/exposure/exposure.h"
 
 namespace noonfall::cli {
@@ -136,7 +137,7 @@ std::string check_json(const LoadedPlan& loaded) {
       {"warnings", findings_json(loaded.findings, Severity::warning)},
       {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
       {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
-  return json.dump(2, ' ', false, ordered_json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 }  // namespace noonfall::cli

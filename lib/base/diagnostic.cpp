@@ -1,9 +1,12 @@
 #include "lib/base/diagnostic.h"
 
 #include <algorithm>
+#include <iterator>
 #include <tuple>
 
 #include <fmt/format.h>
+
+#include "lib/base/code_points.h"
 
 namespace noonfall {
 namespace {
@@ -25,8 +28,7 @@ std::string_view line_of(std::string_view text, int line) {
 std::size_t byte_of_column(std::string_view line, int column) {
   std::size_t byte = 0;
   for (int seen = 1; byte < line.size(); ++byte) {
-    const bool starts_a_code_point = (static_cast<unsigned char>(line[byte]) & 0xC0U) != 0x80U;
-    if (starts_a_code_point && seen++ == column) break;
+    if (!continues_code_point(line[byte]) && seen++ == column) break;
   }
   return byte;
 }
@@ -40,7 +42,7 @@ Excerpt excerpt(const Diagnostic& finding) {
   std::string_view line = finding.source_line;
   const auto byte = byte_of_column(line, finding.mark.column);
   std::size_t from = byte > shown_width ? byte - shown_width / 2 : 0;
-  while (from > 0 && (static_cast<unsigned char>(line[from]) & 0xC0U) == 0x80U) --from;
+  while (from > 0 && continues_code_point(line[from])) --from;
   std::string text{line.substr(from, from > 0 || line.size() > 2 * shown_width ? shown_width : line.npos)};
   std::replace_if(
       text.begin(), text.end(),
@@ -88,8 +90,11 @@ Diagnostics first_by_place(Diagnostics findings, std::size_t most) {
   return findings;
 }
 
+void append(Diagnostics& findings, Diagnostics more) {
+  std::move(more.begin(), more.end(), std::back_inserter(findings));
+}
+
 void attach_source(Diagnostics& findings, std::string_view file, std::string_view text) {
-  constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
   if (text.starts_with(byte_order_mark)) text.remove_prefix(byte_order_mark.size());
   for (auto& finding : findings) {
     finding.file = file;

@@ -45,6 +45,9 @@ using Diagnostics = std::vector<Diagnostic>;
 /// were left out.
 [[nodiscard]] Diagnostics first_by_place(Diagnostics findings, std::size_t most);
 
+/// Puts `more` behind `findings`.
+void append(Diagnostics& findings, Diagnostics more);
+
 /// Gives every finding its file name and the source line its mark points at.
 /// `text` is the whole file; marks outside it are left without a line, a byte order mark isn't part of one.
 void attach_source(Diagnostics& findings, std::string_view file, std::string_view text);

@@ -6,18 +6,14 @@
 namespace noonfall::contacts {
 namespace {
 
-struct Vector {
-  double east, north, sunward;  // along the shadow axis's frame
-};
-
-double dot(const Vector& a, const Vector& b) {
+double dot(const AxisVector& a, const AxisVector& b) {
   return a.east * b.east + a.north * b.north + a.sunward * b.sunward;
 }
 
 /// The observer sees the Sun's centre a few arcseconds off the axis.
-Vector direction_of_sun(const Shadow& shadow, double t, const ShadowState& s) {
+AxisVector direction_of_sun(const Shadow& shadow, double t, const ShadowState& s) {
   const double distance = shadow.sun_distance(t) - s.zeta;
-  const Vector toward{s.u / distance, s.v / distance, 1};
+  const AxisVector toward{s.u / distance, s.v / distance, 1};
   const double length = std::sqrt(dot(toward, toward));
   return {toward.east / length, toward.north / length, toward.sunward / length};
 }
@@ -26,13 +22,7 @@ Vector direction_of_sun(const Shadow& shadow, double t, const ShadowState& s) {
 
 SunAngles sun_angles(const Shadow& shadow, double t, const Observer& observer) {
   const auto s = shadow.at(t, observer);
-  const double sin_lat = observer.sin_latitude;
-  const double cos_lat = observer.cos_latitude;
-  const Vector zenith{cos_lat * s.sin_h, sin_lat * s.cos_d - cos_lat * s.cos_h * s.sin_d,
-                      sin_lat * s.sin_d + cos_lat * s.cos_h * s.cos_d};
-  const Vector east{s.cos_h, s.sin_h * s.sin_d, -s.sin_h * s.cos_d};
-  const Vector north{-sin_lat * s.sin_h, cos_lat * s.cos_d + sin_lat * s.cos_h * s.sin_d,
-                     cos_lat * s.sin_d - sin_lat * s.cos_h * s.cos_d};
+  const auto [east, north, zenith] = local_frame(s, observer);
   const auto sun = direction_of_sun(shadow, t, s);
   const auto position_angle = degrees(std::atan2(s.u, s.v));
   const auto angle_of_zenith = degrees(std::atan2(zenith.east, zenith.north));

@@ -5,7 +5,7 @@
 namespace noonfall::contacts {
 
 Batch::Batch(const Elements& elements, const Settings& settings)
-    : shadow_(elements, delta_t_for(elements, settings), settings.solar_radius.value_or(auwers_solar_radius)),
+    : shadow_(elements, delta_t_for(elements, settings), settings.solar_radius),
       elements_(elements),
       settings_(settings),
       t0_(instant_at(elements, settings, 0)),

@@ -30,7 +30,7 @@ Contact make_contact(const Case& of, ContactName name) {
   contact.azimuth = angles.azimuth;
   contact.position_angle = in_circle({angles.position_angle.value + turn.value});
   contact.vertex_angle = in_circle({angles.vertex_angle.value + turn.value});
-  contact.parts = uncertainty_parts(of.shadow, of.site, of.hours, name, of.settings);
+  contact.parts = uncertainty_parts(of.shadow, of.site, of.hours, name, angles.altitude, of.settings);
   contact.uncertainty = total(contact.parts);
   return contact;
 }
@@ -58,7 +58,7 @@ Circumstances circumstances(const Elements& elements, const Site& site, const Se
   result.site = site;
   result.dut1 = elements.delta_t ? Duration{} : settings.dut1;
   result.delta_t = delta_t_for(elements, settings);
-  const Shadow shadow{elements, result.delta_t, settings.solar_radius.value_or(auwers_solar_radius)};
+  const Shadow shadow{elements, result.delta_t, settings.solar_radius};
   const auto hours = solve(shadow, Observer{site});
   result.kind = hours.kind;
   result.magnitude = hours.magnitude;

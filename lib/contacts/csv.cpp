@@ -2,18 +2,11 @@
 
 #include <algorithm>
 
+#include "lib/base/code_points.h"
 #include "lib/base/number.h"
 
 namespace noonfall::contacts {
 namespace {
-
-constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-
-/// Columns count code points, as everywhere.
-int code_points(std::string_view text) {
-  return static_cast<int>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
 
 CsvCell cell_of(std::string_view whole, Mark start) {
   const auto text = trim(whole);
@@ -39,7 +32,7 @@ bool CsvReader::next(CsvRow& row) {
       const auto to = std::min(line.find(',', from), line.size());
       const auto whole = line.substr(from, to - from);
       row.push_back(cell_of(whole, {line_, column}));
-      column += code_points(whole) + 1;
+      column += static_cast<int>(code_points(whole)) + 1;
       from = to + 1;
     }
     return true;

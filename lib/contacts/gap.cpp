@@ -14,10 +14,6 @@ double arcsec_per_radius(const Shadow& shadow, double t, const ShadowState& s) {
   return arcsec_per_radian * (1 / (shadow.moon_distance(t) - s.zeta) - 1 / (shadow.sun_distance(t) - s.zeta));
 }
 
-struct Direction {
-  double xi, eta, zeta;  // along the shadow axis's frame
-};
-
 }  // namespace
 
 Gap gap_at(const Shadow& shadow, const Observer& observer, const ContactHours& hours, ContactName name) {
@@ -29,19 +25,16 @@ Gap gap_at(const Shadow& shadow, const Observer& observer, const ContactHours& h
   const double radius_per_zeta = -sign * (outer ? shadow.tan_f1() : shadow.tan_f2());
   const double distance = std::max(std::sqrt(s.distance_squared()), 1e-9);
   const double scale = arcsec_per_radius(shadow, t, s);
-  const auto per_metre = [&](const Direction& move) {
-    const double apart = -(s.u * move.xi + s.v * move.eta) / distance;
-    return scale * (apart - radius_per_zeta * move.zeta) / earth_radius.value;
+  const auto per_metre = [&](const AxisVector& move) {
+    const double apart = -(s.u * move.east + s.v * move.north) / distance;
+    return scale * (apart - radius_per_zeta * move.sunward) / earth_radius.value;
   };
-  const double sin_lat = observer.sin_latitude;
-  const double cos_lat = observer.cos_latitude;
+  const auto frame = local_frame(s, observer);
   Gap gap;
   gap.rate = scale * ((s.u * s.u_rate + s.v * s.v_rate) / distance - radius_rate) / 3600;
-  gap.per_east = per_metre({s.cos_h, s.sin_h * s.sin_d, -s.sin_h * s.cos_d});
-  gap.per_north = per_metre({-sin_lat * s.sin_h, cos_lat * s.cos_d + sin_lat * s.cos_h * s.sin_d,
-                             cos_lat * s.sin_d - sin_lat * s.cos_h * s.cos_d});
-  gap.per_up = per_metre({cos_lat * s.sin_h, sin_lat * s.cos_d - cos_lat * s.cos_h * s.sin_d,
-                          sin_lat * s.sin_d + cos_lat * s.cos_h * s.cos_d});
+  gap.per_east = per_metre(frame.east);
+  gap.per_north = per_metre(frame.north);
+  gap.per_up = per_metre(frame.up);
   gap.per_dut1 = gap.per_east * turn_rad_per_s * observer.rho_cos_phi * earth_radius.value;
   gap.to_deepest_s = std::abs(t - hours.deepest) * 3600;
   return gap;

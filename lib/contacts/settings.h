@@ -4,6 +4,7 @@
 
 #include <optional>
 
+#include "lib/base/sun.h"
 #include "lib/base/units.h"
 #include "lib/time/leap_seconds.h"
 
@@ -13,11 +14,19 @@ namespace noonfall::contacts {
 struct Settings {
   LeapSeconds leap_seconds = built_in_leap_seconds();
   Duration dut1{};                          // UT1 − UTC; ignored where the elements bring their own Delta T
-  Duration dut1_error = from_seconds(0.3);  // unknown years ahead; 0.01 s where taken from a bulletin
-  std::optional<Arcseconds> solar_radius;   // at 1 au; else the one the elements were made with
-  Metres position_error{30};                // horizontally, in any direction
+  Duration dut1_error = from_seconds(0.3);  // unknown years ahead
+  Arcseconds solar_radius = auwers_solar_radius;  // at 1 au
+  Metres position_error{30};                      // horizontally, in any direction
   Metres height_error{50};
   Metres geoid_error{0};  // where a height above sea level stands for one above the ellipsoid
 };
+
+/// What a height given by a person is measured from.
+enum class HeightDatum { sea_level, ellipsoid };
+
+/// The usual settings, with what the inputs bring: `dut1` as a bulletin gave it, else unknown; sea-level
+/// heights taken as ellipsoidal, and what that may cost.
+[[nodiscard]] Settings settings_for(const LeapSeconds& leap_seconds, std::optional<Duration> dut1,
+                                    HeightDatum datum);
 
 }  // namespace noonfall::contacts

@@ -45,6 +45,16 @@ Series scaled(Series series, double factor) {
 
 }  // namespace
 
+LocalFrame local_frame(const ShadowState& s, const Observer& observer) {
+  const double sin_lat = observer.sin_latitude;
+  const double cos_lat = observer.cos_latitude;
+  return {{s.cos_h, s.sin_h * s.sin_d, -s.sin_h * s.cos_d},
+          {-sin_lat * s.sin_h, cos_lat * s.cos_d + sin_lat * s.cos_h * s.sin_d,
+           cos_lat * s.sin_d - sin_lat * s.cos_h * s.cos_d},
+          {cos_lat * s.sin_h, sin_lat * s.cos_d - cos_lat * s.cos_h * s.sin_d,
+           sin_lat * s.sin_d + cos_lat * s.cos_h * s.cos_d}};
+}
+
 Observer::Observer(const Site& site) {
   const double latitude = radians(site.latitude);
   sin_latitude = std::sin(latitude);

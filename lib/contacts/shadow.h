@@ -1,6 +1,7 @@
 // The Moon's shadow as one place meets it: where the place is from the axis and how wide the cones are there.
 #pragma once
 
+#include "lib/base/sun.h"
 #include "lib/contacts/contact.h"
 #include "lib/contacts/elements.h"
 
@@ -8,7 +9,6 @@ namespace noonfall::contacts {
 
 inline constexpr Metres earth_radius{6'378'137};               // WGS84, equatorial
 inline constexpr double earth_flattening = 1 / 298.257223563;  // WGS84
-inline constexpr Arcseconds auwers_solar_radius{959.63};  // at 1 au; the radius behind the built-in elements
 
 /// A site's part of the geometry: its geocentric place in Earth radii, and the directions of its vertical.
 struct Observer {
@@ -36,10 +36,22 @@ struct ShadowState {
   [[nodiscard]] double speed_squared() const { return u_rate * u_rate + v_rate * v_rate; }
 };
 
+/// A direction or distance along the shadow axis's frame.
+struct AxisVector {
+  double east, north, sunward;
+};
+
+/// The observer's horizon in that frame: unit vectors to the east, to the north and to the zenith.
+struct LocalFrame {
+  AxisVector east, north, up;
+};
+[[nodiscard]] LocalFrame local_frame(const ShadowState& state, const Observer& observer);
+
 /// Elements made ready for one Delta T and one solar radius.
 class Shadow {
  public:
-  /// `delta_t` is TT − UT1. Another solar radius than Auwers' rebuilds both cones about the same axis.
+  /// `delta_t` is TT − UT1. The elements' cones are taken to be of Auwers' radius; another one rebuilds both
+  /// cones about the same axis.
   Shadow(const Elements& elements, Duration delta_t, Arcseconds solar_radius = auwers_solar_radius);
 
   /// `t` in hours of TT from t0.

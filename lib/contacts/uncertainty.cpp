@@ -4,7 +4,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/contacts/angles.h"
 #include "lib/contacts/gap.h"
 
 namespace noonfall::contacts {
@@ -55,7 +54,7 @@ class Parts {
   std::vector<UncertaintyPart> parts_;
 };
 
-/// How much each input moves the instant: for one metre, or one second of UT1 − UTC, through `shift`.
+/// How far the error of each input may move the instant, as 95 % half-widths.
 struct Leverage {
   Seconds limb, solar_radius, position, height, geoid, dut1, ephemeris;
 };
@@ -107,18 +106,13 @@ Leverage at_mid(const Case& of) {
   return mid;
 }
 
-std::string dut1_reason(const Settings& settings) {
-  return fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error));
-}
-
 }  // namespace
 
 std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                const ContactHours& hours, ContactName name,
-                                               const Settings& settings) {
+                                               Degrees sun_altitude, const Settings& settings) {
   const Case of{shadow, site, hours, settings};
   const auto moved = name == ContactName::mid ? at_mid(of) : at_edge(of, name);
-  const auto altitude = sun_angles(shadow, hours[name], Observer{site}).altitude;
   Parts parts;
   parts.add("lunar limb not applied: mountains and valleys of the Moon's edge", moved.limb);
   parts.add("radius of the Sun, measured differently by different people", moved.solar_radius);
@@ -127,8 +121,8 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
   parts.add(fmt::format("height above sea level taken as height above the ellipsoid, up to {:g} m apart",
                         settings.geoid_error.value),
             moved.geoid);
-  parts.add(dut1_reason(settings), moved.dut1);
-  parts.add("refraction near the horizon", refraction_shift(altitude));
+  parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
+  parts.add("refraction near the horizon", refraction_shift(sun_altitude));
   parts.add("ephemeris and shadow model", moved.ephemeris);
   return parts.take();
 }

@@ -8,10 +8,11 @@
 
 namespace noonfall::contacts {
 
-/// The 95 % half-widths of one contact; none of it covers blunders in the inputs.
+/// The 95 % half-widths of one contact, the Sun standing at `sun_altitude` then (no refraction); none of it
+/// covers blunders in the inputs.
 [[nodiscard]] std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                              const ContactHours& hours, ContactName name,
-                                                             const Settings& settings);
+                                                             Degrees sun_altitude, const Settings& settings);
 
 /// Root of the sum of squares.
 [[nodiscard]] Duration total(const std::vector<UncertaintyPart>& parts);

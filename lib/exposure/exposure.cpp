@@ -1,6 +1,5 @@
 #include "lib/exposure/exposure.h"
 
-#include <array>
 #include <cmath>
 #include <numeric>
 

@@ -1,15 +1,15 @@
 // Sizes on the sensor, and how long a camera on a fixed mount may expose before the sky's turning shows.
 #pragma once
 
+#include "lib/base/sun.h"
 #include "lib/base/units.h"
 
 namespace noonfall::exposure {
 
-inline constexpr Arcseconds mean_solar_radius{959.63};    // Auwers, at 1 au
 inline constexpr Arcseconds sidereal_rate_per_s{15.041};  // at the celestial equator
 
 /// The diameter of the Sun's image: 2 f tan(radius).
-[[nodiscard]] Millimetres sun_image(Millimetres focal_length, Arcseconds solar_radius = mean_solar_radius);
+[[nodiscard]] Millimetres sun_image(Millimetres focal_length, Arcseconds solar_radius = auwers_solar_radius);
 /// The same by the rule of the NASA bulletins, f / 109; 1.4 % smaller.
 [[nodiscard]] Millimetres sun_image_by_rule(Millimetres focal_length);
 

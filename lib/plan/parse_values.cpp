@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
 #include "lib/base/number.h"
 #include "lib/plan/instant_text.h"
 #include "lib/plan/spoken_words.h"
@@ -19,11 +20,6 @@ constexpr const char* wanted_instant =
 
 bool is_name(std::string_view text) {
   return !text.empty() && text == trim(text) && text.find_first_of("\"'\n\t") == std::string_view::npos;
-}
-
-std::size_t code_points(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
 }
 
 }  // namespace

@@ -1,15 +1,12 @@
 // A summary as text for a person, and as CSV for a spreadsheet.
 #pragma once
 
-#include <functional>
 #include <string>
 
 #include "lib/report/summary.h"
+#include "lib/time/local_clock.h"
 
 namespace noonfall::report {
-
-/// The time of day at the site ("10:51:12.3"); empty function: UTC only.
-using LocalClock = std::function<std::string(Utc)>;
 
 [[nodiscard]] std::string to_text(const Summary& summary, const LocalClock& local);
 

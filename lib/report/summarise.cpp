@@ -205,6 +205,11 @@ void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std:
 
 }  // namespace
 
+bool Summary::strayed() const {
+  return std::any_of(windows.begin(), windows.end(),
+                     [](const WindowSummary& window) { return window.outside > 0; });
+}
+
 std::optional<Summary> summarise(const shotlog::Replayed& log) {
   if (log.lines.empty()) return std::nullopt;
   const auto* header = std::get_if<shotlog::Header>(&log.lines.front().entry);

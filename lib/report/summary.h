@@ -65,6 +65,9 @@ struct Summary {
   std::vector<shotlog::Line> happenings;  // faults, commands, amendments, clock changes, words not spoken
   Tally total;
   int planned_frames = 0;
+  /// Whether an unfiltered frame was taken outside its rig's filter window.
+  [[nodiscard]] bool strayed() const;
+
   bool complete = false;  // the log says that the plan was done
   bool torn_tail = false;
   int damaged_lines = 0;

@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "lib/contacts/shadow.h"
+#include "lib/base/sun.h"
 #include "lib/shotlog/line.h"
 #include "lib/timeline/timeline.h"
 
@@ -17,7 +17,7 @@ struct Facts {
   std::string plan_hash;
   std::optional<std::uint64_t> seed;
   std::string limb = "mean";
-  double solar_radius_arcsec = contacts::auwers_solar_radius.value;
+  double solar_radius_arcsec = auwers_solar_radius.value;
 };
 
 [[nodiscard]] shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts);

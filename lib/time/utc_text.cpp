@@ -14,7 +14,7 @@ using std::chrono::sys_days;
 Utc rounded(Utc instant, int decimals) {
   std::int64_t step = 1;
   for (int n = decimals; n < 6; ++n) step *= 10;
-  return floor<Duration>(instant) + Duration{step / 2} -
+  return instant + Duration{step / 2} -
          Duration{((instant.time_since_epoch().count() + step / 2) % step + step) % step};
 }
 
@@ -68,7 +68,8 @@ std::string to_text_us(Utc instant) {
 }
 
 std::string to_clock_text(Utc instant, int decimals) {
-  return clock_text(rounded(instant, decimals), std::clamp(decimals, 0, 6));
+  const auto places = std::clamp(decimals, 0, 6);
+  return clock_text(rounded(instant, places), places);
 }
 
 std::string to_text(Date date) {

@@ -1,15 +1,12 @@
 // The timeline as a person reads it at the tripod.
 #pragma once
 
-#include <functional>
 #include <string>
 
+#include "lib/time/local_clock.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {
-
-/// Time of day somewhere else than at Greenwich; an empty function for UTC alone.
-using LocalClock = std::function<std::string(Utc)>;
 
 /// Contacts, filter windows, then everything by time, and what was left out; aligned, lines ended by '\n'.
 /// Sets that repeat are one line.

@@ -5,11 +5,12 @@
 #include <fmt/format.h>
 #include <boost/locale/utf.hpp>
 
+#include "lib/base/code_points.h"
+
 namespace noonfall::yaml {
 namespace {
 
 using Utf8 = boost::locale::utf::utf_traits<char>;
-constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 bool is_control(char32_t c) {
   const bool white = c == '\t' || c == '\n' || c == '\r';

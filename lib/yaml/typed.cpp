@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "lib/base/code_points.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
 
@@ -17,7 +18,7 @@ constexpr std::size_t longest_quoted = 60;
 std::string quoted(std::string_view text) {
   std::string shown{text.substr(0, longest_quoted)};
   if (text.size() > longest_quoted) {
-    while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0U) == 0x80U) shown.pop_back();
+    while (!shown.empty() && continues_code_point(shown.back())) shown.pop_back();
     if (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0x80U) != 0) shown.pop_back();
     shown += "…";
   }
@@ -71,9 +72,8 @@ std::optional<std::string> read_line(const Field& field, std::size_t longest, co
     field.error("bad-text", fmt::format("{} has a line end or a tab in it", quoted(*text)), wanted);
     return std::nullopt;
   }
-  const auto length = std::count_if(text->begin(), text->end(),
-                                    [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; });
-  if (static_cast<std::size_t>(length) <= longest) return text;
+  const auto length = code_points(*text);
+  if (length <= longest) return text;
   field.error("bad-text", fmt::format("{} has {} characters", quoted(*text), length), wanted);
   return std::nullopt;
 }

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "daemon/cli/plan_loading.h"
+#include "daemon/cli/time_zone.h"
 #include "lib/plan/parse.h"
 #include "lib/plan/print.h"
 #include "lib/timeline/print.h"

@@ -1,0 +1,11 @@
+#include "daemon/cli/json_text.h"
+
+#include <nlohmann/json.hpp>
+
+namespace noonfall::cli {
+
+std::string json_text(const nlohmann::ordered_json& json) {
+  return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace noonfall::cli
