@@ -22,7 +22,7 @@ Duration interval_at(std::span<const IntervalPoint> points, Duration exposure) {
   return between(*(after - 1), *after, exposure);
 }
 
-/// The exposure that comes `place` frames into sets taken in turn.
+/// Where one stands in sets taken in turn.
 struct Walk {
   std::span<const std::vector<Exposure>> turn;
   std::size_t set = 0;

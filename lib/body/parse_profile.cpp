@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/number.h"
+#include "lib/body/model.h"
 #include "lib/body/profile_text.h"
 #include "lib/body/read_choices.h"
 #include "lib/time/duration_text.h"
@@ -148,7 +149,7 @@ std::vector<ShutterType> read_shutter_types(const Field& field) {
 
 /// A buffer that can't take one frame would stop every prediction.
 void check_buffer(const Field& field, const Profile& profile) {
-  const Megabytes largest{profile.files.raw.value + profile.files.jpeg.value};
+  const auto largest = frame_size(profile, Files::raw_and_jpeg);
   if (profile.buffer >= largest || profile.buffer == Megabytes{}) return;
   field.error("out-of-range", fmt::format("{} doesn't hold one frame", to_text(profile.buffer)),
               fmt::format("at least {}, a raw and a jpeg file", to_text(largest)));

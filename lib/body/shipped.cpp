@@ -1,6 +1,5 @@
 #include "lib/body/shipped.h"
 
-#include <algorithm>
 #include <array>
 #include <vector>
 

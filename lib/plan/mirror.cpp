@@ -85,19 +85,6 @@ HandsOn mirrored(const HandsOn& hands) {
   return {plan::mirrored(hands.until), plan::mirrored(hands.from), hands.say};
 }
 
-std::vector<Instant> instants_of(const Step& step) {
-  if (const auto* hands = std::get_if<HandsOn>(&step.what)) return {hands->from, hands->until};
-  const auto* shooting = std::get_if<Shooting>(&step.what);
-  if (!shooting) return {};
-  if (const auto* at = std::get_if<At>(&shooting->pace)) return at->instants;
-  return std::visit(
-      [](const auto& pace) -> std::vector<Instant> {
-        if constexpr (requires { pace.from; }) return {pace.from, pace.until};
-        return {};
-      },
-      shooting->pace);
-}
-
 Result<Step> mirrored(const Step& mirror, const Plan& plan) {
   const auto& of = std::get<MirrorOf>(mirror.what);
   const auto original = std::find_if(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
@@ -126,11 +113,28 @@ Instant mirrored(const Instant& instant) {
   return {ContactOffset{mirrored(at->contact), -at->offset, -at->percent_of_totality}, instant.mark};
 }
 
+std::vector<const Instant*> instants_of(const Step& step) {
+  std::vector<const Instant*> found;
+  if (const auto* hands = std::get_if<HandsOn>(&step.what)) return {&hands->from, &hands->until};
+  const auto* shooting = std::get_if<Shooting>(&step.what);
+  if (shooting == nullptr) return found;
+  if (const auto* at = std::get_if<At>(&shooting->pace)) {
+    for (const auto& instant : at->instants) found.push_back(&instant);
+    return found;
+  }
+  std::visit(
+      [&found](const auto& pace) {
+        if constexpr (requires { pace.from; }) found = {&pace.from, &pace.until};
+      },
+      shooting->pace);
+  return found;
+}
+
 Diagnostics instants_without_mirror(const Step& original, std::string_view mirror) {
   Diagnostics findings;
-  for (const auto& instant : instants_of(original)) {
-    if (!std::holds_alternative<Utc>(instant.value)) continue;
-    findings.push_back(error_at(instant.mark, "mirror-of-utc",
+  for (const auto* instant : instants_of(original)) {
+    if (!std::holds_alternative<Utc>(instant->value)) continue;
+    findings.push_back(error_at(instant->mark, "mirror-of-utc",
                                 fmt::format("a UTC instant in a step that \"{}\" mirrors", mirror),
                                 "an instant from a contact, like C2 - 8 s"));
   }

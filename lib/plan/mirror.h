@@ -13,6 +13,9 @@ namespace noonfall::plan {
 /// mirror image and stay.
 [[nodiscard]] Instant mirrored(const Instant& instant);
 
+/// The instants a step names, in its order; of a mirror, none. They live as long as the step.
+[[nodiscard]] std::vector<const Instant*> instants_of(const Step& step);
+
 /// An error for each UTC instant in a step that the step named `mirror` mirrors.
 [[nodiscard]] Diagnostics instants_without_mirror(const Step& original, std::string_view mirror);
 

@@ -2,7 +2,6 @@
 
 #include "lib/plan/parse_step.h"
 #include "lib/plan/parse_values.h"
-#include "lib/time/duration_text.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

@@ -90,11 +90,11 @@ struct At {  // at: one instant or several
   std::vector<Instant> instants;
   bool operator==(const At&) const = default;
 };
-struct Every {  // from, until, every: the first set at `from`, none that would end after `until`
+struct Every {  // from, until, every: the first set at `from`, none that would end in the last quarter second
   Instant from;
   Instant until;
   Duration period{};
-  /// In mirrored steps only: the last set ends at `until`, and none opens before `from`.
+  /// In mirrored steps only: the last set ends a quarter second before `until`, and none opens before `from`.
   bool counted_from_end = false;
   bool operator==(const Every&) const = default;
 };

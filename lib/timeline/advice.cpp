@@ -1,6 +1,5 @@
 #include "lib/timeline/advice.h"
 
-#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>

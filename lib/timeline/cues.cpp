@@ -85,7 +85,7 @@ void add_plan_cues(const Given& given, Timeline& timeline, std::vector<MarkedCue
                    Diagnostics& findings) {
   for (const auto& cue : given.plan.cues) {
     if (const auto left_out = why_left_out(cue.at, given.sky)) {
-      timeline.skipped.push_back({fmt::format("cue \"{}\"", cue.say), "", left_out->why});
+      timeline.skipped.push_back({fmt::format("cue \"{}\"", cue.say), "", *left_out});
       continue;
     }
     const auto ends = plan::resolve(cue.at, given.sky);  // there is one: why_left_out was asked

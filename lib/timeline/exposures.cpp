@@ -1,14 +1,12 @@
 #include "lib/timeline/exposures.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 
 #include "lib/exposure/bracket.h"
 #include "lib/exposure/brightness.h"
 #include "lib/exposure/pick.h"
-#include "lib/exposure/scale.h"
 #include "lib/timeline/settings.h"
 
 namespace noonfall::timeline {
@@ -16,6 +14,13 @@ namespace {
 
 using exposure::Exposure;
 using exposure::Shutter;
+
+/// Where only one choice is open, that one.
+Exposure lowest(const OpenSettings& open) {
+  Exposure exposure{open.shutters.front(), {}, open.isos.front()};
+  if (!open.apertures.empty()) exposure.aperture = open.apertures.front();
+  return exposure;
+}
 
 class Exposer {
  public:
@@ -32,7 +37,6 @@ class Exposer {
 
  private:
   [[nodiscard]] std::optional<Exposure> pick(const OpenSettings& open) const;
-  [[nodiscard]] std::optional<Exposure> take_lowest(const OpenSettings& open) const;
   [[nodiscard]] std::optional<std::vector<Shutter>> rungs(const plan::CentredBracket& bracket,
                                                           Shutter centre) const;
   [[nodiscard]] std::optional<std::vector<Shutter>> rungs(const plan::LadderBracket& bracket) const;
@@ -67,19 +71,12 @@ std::string Exposer::wanted_for_subject() const {
   return fmt::format("{} through a filter of density {:g}", subject, rig_.filter->density);
 }
 
-std::optional<Exposure> Exposer::take_lowest(const OpenSettings& open) const {
-  Exposure exposure{open.shutters.front(), {}, open.isos.front()};
-  if (!open.apertures.empty()) exposure.aperture = open.apertures.front();
-  return exposure;
-}
-
 /// Only what the plan leaves open is picked; where it leaves nothing open its word stands.
 std::optional<Exposure> Exposer::pick(const OpenSettings& open) const {
-  if (open.shutters.size() == 1 && open.isos.size() == 1 && open.apertures.size() <= 1)
-    return take_lowest(open);
+  if (open.shutters.size() == 1 && open.isos.size() == 1 && open.apertures.size() <= 1) return lowest(open);
   const auto range = exposure::brightness_of(shooting_.subject, rig_.filter ? rig_.filter->density : 0);
   if (!range) {
-    if (open.shutters.size() == 1) return take_lowest(open);
+    if (open.shutters.size() == 1) return lowest(open);
     findings_.push_back(error_at(whose_.mark, "shutter-missing",
                                  fmt::format("\"{}\": nothing published says how bright a {} is", whose_.step,
                                              exposure::to_text(shooting_.subject)),

@@ -13,7 +13,7 @@ Duration jitter_of(const Lane& lane) {
   return lane.by_hand ? Duration{} : lane.profile.release.jitter;
 }
 
-/// A shutter due at an edge may open earlier by the jitter: such a one is due that much later.
+/// Beside the rig's own care not to open before an instant is due, one more jitter's distance from an edge.
 void keep_off_the_edge(RigStep& step, Utc edge, Duration jitter) {
   if (step.first_opening() < edge) return;  // stands wrong altogether; reported, not moved
   const auto earliest = edge + jitter;
@@ -80,8 +80,7 @@ std::optional<Diagnostic> fit_to_window(const Given& given, const Lane& lane, Ri
   }
   keep_off_the_edge(step, window.closes, jitter_of(lane));
   if (auto inside = filtered_inside(given, lane, step)) return inside;
-  if (step.first_opening() < window.opens && step.last_closing() <= window.opens)
-    step.until = std::min(step.until, window.opens);
+  if (step.last_closing() <= window.opens) step.until = std::min(step.until, window.opens);
   return {};
 }
 

@@ -38,8 +38,8 @@ struct WindowRefusal {
 void close_unused_windows(Timeline& timeline);
 
 /// The unfiltered frames that leave their lane's window and the filtered ones that meet it. Steps inside are
-/// trimmed: `until` is cut at the window's edge, and a shutter due at the very edge is moved off it by the
-/// body's release jitter.
+/// trimmed: `until` is cut at the window's edge, and, as a second safeguard beside the rig's own, a shutter
+/// due at the very edge is moved off it by the body's release jitter.
 [[nodiscard]] Objections fit_to_windows(const Given& given, Timeline& timeline);
 
 }  // namespace noonfall::timeline

@@ -1,12 +1,11 @@
 #include "lib/timeline/hands_on.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
 #include "lib/timeline/relative_text.h"
 #include "lib/timeline/sift.h"
+#include "lib/timeline/steps.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -33,8 +32,7 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
     return;
   }
   for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    const auto& rig = timeline.lanes[l].rig;
-    if (!step.all_rigs && std::find(step.rigs.begin(), step.rigs.end(), rig) == step.rigs.end()) continue;
+    if (!is_for(step, timeline.lanes[l].rig)) continue;
     timeline.hands_on.push_back({l, plan_step, step.name, step.mark, *from, *until});
   }
 }
@@ -48,7 +46,7 @@ void make_hands_on_spans(const Given& given, Timeline& timeline, Diagnostics& fi
     if (hands == nullptr) continue;
     if (const auto left_out = why_left_out(step, given.sky)) {
       timeline.skipped.push_back(
-          {step.name, step.all_rigs ? "" : fmt::format("{}", fmt::join(step.rigs, ", ")), left_out->why});
+          {step.name, step.all_rigs ? "" : fmt::format("{}", fmt::join(step.rigs, ", ")), *left_out});
       continue;
     }
     add_spans(given, s, *hands, timeline, findings);

@@ -7,6 +7,7 @@
 #include "lib/body/buffer.h"
 #include "lib/body/model.h"
 #include "lib/timeline/exposures.h"
+#include "lib/timeline/overlaps.h"
 #include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {
@@ -38,12 +39,7 @@ class BufferWalk {
  private:
   [[nodiscard]] Utc ready_for(const RigStep& step) const {
     if (previous_ == nullptr) return step.from;
-    const auto& last = previous_->shapes.back().exposures.back();
-    const auto ready = previous_->last_closing() + lane_.profile.readout +
-                       body::setting_time(lane_.profile, &last, step.shapes.front().exposures.front()) +
-                       body::drive_change_time(lane_.profile, previous_->drive, step.drive) +
-                       lane_.profile.release.typical;
-    return std::max(step.from, ready);
+    return std::max(step.from, previous_->last_closing() + change_over(lane_, *previous_, step));
   }
 
   std::optional<Diagnostic> take_back_to_back(RigStep& step) {
@@ -114,12 +110,6 @@ class BufferWalk {
   const RigStep* previous_ = nullptr;
 };
 
-int frames_of(const Lane& lane) {
-  int frames = 0;
-  for (const auto& step : lane.steps) frames += step.predicted_frames();
-  return frames;
-}
-
 }  // namespace
 
 Objections fill_buffers(const Given& given, Timeline& timeline, Diagnostics& findings) {
@@ -139,7 +129,7 @@ void check_totals(const Given& given, const Timeline& timeline, Diagnostics& fin
     const auto& lane = timeline.lanes[l];
     if (lane.by_hand) continue;
     const auto mark = given.plan.rigs[l].mark;
-    const int frames = frames_of(lane);
+    const int frames = lane.predicted_frames();
     const double files_mb = frames * body::frame_size(lane.profile, lane.files).value;
     const double room_mb = lane.profile.card.value * usable_share_of_card;
     if (files_mb > room_mb) {

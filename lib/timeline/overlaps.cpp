@@ -16,16 +16,6 @@ Utc nominal_end(const RigStep& step) {
   return step.until - last <= step.patience ? last : step.until;
 }
 
-/// From the last shutter's closing to the next step's earliest opening.
-Duration change_over(const Lane& lane, const RigStep& before, const RigStep& after) {
-  const auto& last = before.targets.empty() ? before.shapes.back().exposures.back()
-                                            : before.shapes[before.targets.back().shape].exposures.back();
-  const auto& first = after.targets.empty() ? after.shapes.front().exposures.front()
-                                            : after.shapes[after.targets.front().shape].exposures.front();
-  return lane.profile.readout + body::setting_time(lane.profile, &last, first) +
-         body::drive_change_time(lane.profile, before.drive, after.drive) + lane.profile.release.typical;
-}
-
 Diagnostic steps_meet(const Given& given, const Lane& lane, const RigStep& before, const RigStep& after) {
   return error_at(after.mark, "steps-overlap",
                   fmt::format("\"{}\" begins on {} at {}, but \"{}\" (line {}) goes on until {}", after.name,
@@ -34,7 +24,7 @@ Diagnostic steps_meet(const Given& given, const Lane& lane, const RigStep& befor
                   "steps of one rig that don't overlap");
 }
 
-Duration least_span(const RigStep& step) {
+Duration longest_set(const RigStep& step) {
   return std::max_element(step.shapes.begin(), step.shapes.end(),
                           [](const auto& a, const auto& b) { return a.lasts < b.lasts; })
       ->lasts;
@@ -48,7 +38,7 @@ std::optional<Diagnostic> too_close(const Lane& lane, const RigStep& before, con
   const auto gap =
       fmt::format("at least {} after \"{}\" (line {})", rounded_text(needed), before.name, before.mark.line);
   if (after.back_to_back) {
-    if (after.from + late + least_span(after) <= after.until) return {};
+    if (after.from + late + longest_set(after) <= after.until) return {};
     return error_at(after.mark, "no-time-to-change",
                     fmt::format("\"{}\": {} takes {} to change over, and then no set fits any more",
                                 after.name, lane.rig, rounded_text(needed)),
@@ -108,6 +98,15 @@ bool cut(RigStep& step, Utc end) {
 }
 
 }  // namespace
+
+Duration change_over(const Lane& lane, const RigStep& before, const RigStep& after) {
+  const auto& last = before.targets.empty() ? before.shapes.back().exposures.back()
+                                            : before.shapes[before.targets.back().shape].exposures.back();
+  const auto& first = after.targets.empty() ? after.shapes.front().exposures.front()
+                                            : after.shapes[after.targets.front().shape].exposures.front();
+  return lane.profile.readout + body::setting_time(lane.profile, &last, first) +
+         body::drive_change_time(lane.profile, before.drive, after.drive) + lane.profile.release.typical;
+}
 
 Objections check_overlaps(const Given& given, Timeline& timeline, Diagnostics& findings) {
   Objections objections;

@@ -1,7 +1,6 @@
 #include "lib/timeline/pace.h"
 
 #include <algorithm>
-#include <numeric>
 
 #include <fmt/format.h>
 

@@ -162,8 +162,7 @@ void Printer::add_totals() {
       line("{}: by hand, cues only", lane.rig);
       continue;
     }
-    int frames = 0;
-    for (const auto& step : lane.steps) frames += step.predicted_frames();
+    const int frames = lane.predicted_frames();
     line("{}: about {} frames, {:.1f} GB", lane.rig, frames,
          frames * body::frame_size(lane.profile, lane.files).value / 1000);
   }

@@ -106,7 +106,6 @@ std::optional<Diagnostic> judge_rung(double off_stops, const Whose& whose) {
 std::optional<OpenSettings> open_settings(const body::Profile& profile, const plan::ExposureChoice& choice,
                                           const Whose& whose, Diagnostics& findings) {
   OpenSettings open;
-  open.shutter_named = choice.shutter.has_value();
   open.shutters = choice.shutter ? allowed(profile.choices.shutters, *choice.shutter, whose, findings)
                                  : profile.choices.shutters;
   const bool shutters_found = !open.shutters.empty();

@@ -25,8 +25,7 @@ struct Whose {
 
 /// What the body may be set to: at least one value each.
 struct OpenSettings {
-  std::vector<exposure::Shutter> shutters;  // all of the body's when the plan names none
-  bool shutter_named = false;
+  std::vector<exposure::Shutter> shutters;   // all of the body's when the plan names none
   std::vector<exposure::FNumber> apertures;  // empty: neither the body nor the plan knows one
   std::vector<exposure::Iso> isos;
 };

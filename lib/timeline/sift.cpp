@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/plan/mirror.h"
 #include "lib/time/duration_text.h"
 #include "lib/timeline/relative_text.h"
 
@@ -22,60 +23,41 @@ std::string sky_in_words(contacts::Kind kind) {
   return "the eclipse is total at the site";
 }
 
-std::vector<const plan::Instant*> instants_of(const plan::Step& step) {
-  std::vector<const plan::Instant*> found;
-  if (const auto* hands = std::get_if<plan::HandsOn>(&step.what)) return {&hands->from, &hands->until};
-  const auto* shooting = std::get_if<plan::Shooting>(&step.what);
-  if (shooting == nullptr) return found;
-  if (const auto* at = std::get_if<plan::At>(&shooting->pace)) {
-    for (const auto& instant : at->instants) found.push_back(&instant);
-    return found;
-  }
-  std::visit(
-      [&found](const auto& pace) {
-        if constexpr (requires { pace.from; }) found = {&pace.from, &pace.until};
-      },
-      shooting->pace);
-  return found;
-}
-
-std::optional<LeftOut> condition_fails(const plan::Step& step, const contacts::Circumstances& sky) {
+std::optional<std::string> condition_fails(const plan::Step& step, const contacts::Circumstances& sky) {
   if (!step.only_if) return {};
   const auto totality = sky.totality();
   const bool holds =
       step.only_if->at_least ? totality >= step.only_if->totality : totality <= step.only_if->totality;
   if (holds) return {};
-  return LeftOut{
-      LeftOut::Cause::condition,
-      fmt::format("totality lasts {}, wanted {} {}", rounded_text(totality),
-                  step.only_if->at_least ? ">=" : "<=", noonfall::to_text(step.only_if->totality))};
+  return fmt::format("totality lasts {}, wanted {} {}", rounded_text(totality),
+                     step.only_if->at_least ? ">=" : "<=", noonfall::to_text(step.only_if->totality));
 }
 
-LeftOut no_totality(const contacts::Circumstances& sky) {
-  return {LeftOut::Cause::sky, fmt::format("there is no totality: {}", sky_in_words(sky.kind))};
+std::string no_totality(const contacts::Circumstances& sky) {
+  return fmt::format("there is no totality: {}", sky_in_words(sky.kind));
 }
 
-}  // namespace
-
+/// Subjects there are only while the photosphere is covered.
 bool needs_totality(exposure::SubjectKind subject) {
   return subject != exposure::SubjectKind::photosphere && subject != exposure::SubjectKind::landscape;
 }
 
-std::optional<LeftOut> why_left_out(const plan::Instant& instant, const contacts::Circumstances& sky) {
+}  // namespace
+
+std::optional<std::string> why_left_out(const plan::Instant& instant, const contacts::Circumstances& sky) {
   const auto* from_contact = std::get_if<plan::ContactOffset>(&instant.value);
   if (from_contact == nullptr) return {};
   if (!sky.at(from_contact->contact)) {
-    return LeftOut{
-        LeftOut::Cause::sky,
-        fmt::format("there is no {}: {}", contacts::to_text(from_contact->contact), sky_in_words(sky.kind))};
+    return fmt::format("there is no {}: {}", contacts::to_text(from_contact->contact),
+                       sky_in_words(sky.kind));
   }
   if (from_contact->percent_of_totality == 0 || sky.kind == contacts::Kind::total) return {};
   return no_totality(sky);
 }
 
-std::optional<LeftOut> why_left_out(const plan::Step& step, const contacts::Circumstances& sky) {
+std::optional<std::string> why_left_out(const plan::Step& step, const contacts::Circumstances& sky) {
   if (auto condition = condition_fails(step, sky)) return condition;
-  for (const auto* instant : instants_of(step))
+  for (const auto* instant : plan::instants_of(step))
     if (auto missing = why_left_out(*instant, sky)) return missing;
   const auto* shooting = std::get_if<plan::Shooting>(&step.what);
   if (shooting == nullptr || sky.kind == contacts::Kind::total || !needs_totality(shooting->subject.kind))
@@ -83,12 +65,11 @@ std::optional<LeftOut> why_left_out(const plan::Step& step, const contacts::Circ
   return no_totality(sky);
 }
 
-std::optional<LeftOut> why_left_out(const plan::Shooting& shooting, const plan::Rig& rig,
-                                    const contacts::Circumstances& sky) {
+std::optional<std::string> why_left_out(const plan::Shooting& shooting, const plan::Rig& rig,
+                                        const contacts::Circumstances& sky) {
   const bool unfiltered = rig.filter && shooting.subject.kind != exposure::SubjectKind::photosphere;
   if (!unfiltered || sky.kind == contacts::Kind::total) return {};
-  return LeftOut{LeftOut::Cause::sky,
-                 fmt::format("the filter of {} stays on: {}", rig.name, sky_in_words(sky.kind))};
+  return fmt::format("the filter of {} stays on: {}", rig.name, sky_in_words(sky.kind));
 }
 
 std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::string& whose,

@@ -1,10 +1,7 @@
 #include "lib/timeline/step_text.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
-#include "lib/time/duration_text.h"
 #include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {

@@ -129,21 +129,21 @@ class LaneMaker {
   Diagnostics& findings_;
 };
 
-bool is_for(const plan::Step& step, const plan::Rig& rig) {
-  return step.all_rigs || std::find(step.rigs.begin(), step.rigs.end(), rig.name) != step.rigs.end();
-}
-
 /// Whether the step is to be made; what the sky leaves no room for is noted.
 bool wanted(const Given& given, const plan::Step& step, const plan::Rig& rig, Timeline& timeline) {
   const auto* shooting = std::get_if<plan::Shooting>(&step.what);
-  if (shooting == nullptr || !is_for(step, rig)) return false;
+  if (shooting == nullptr || !is_for(step, rig.name)) return false;
   auto left_out = why_left_out(step, given.sky);
   if (!left_out) left_out = why_left_out(*shooting, rig, given.sky);
-  if (left_out) timeline.skipped.push_back({step.name, rig.name, left_out->why});
+  if (left_out) timeline.skipped.push_back({step.name, rig.name, *left_out});
   return !left_out;
 }
 
 }  // namespace
+
+bool is_for(const plan::Step& step, const std::string& rig) {
+  return step.all_rigs || std::find(step.rigs.begin(), step.rigs.end(), rig) != step.rigs.end();
+}
 
 const body::Profile& profile_by_hand() {
   static const body::Profile profile = [] {

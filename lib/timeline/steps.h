@@ -15,6 +15,8 @@ using Profiles = std::map<std::string, body::Profile>;
 /// (common practice, no source).
 [[nodiscard]] const body::Profile& profile_by_hand();
 
+[[nodiscard]] bool is_for(const plan::Step& step, const std::string& rig);
+
 /// One lane a rig of the plan, in its order. Steps the sky leaves no room for go to `skipped`; those that
 /// can't be exposed or paced leave findings instead. Steps are by their first instant.
 void make_lanes(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings);

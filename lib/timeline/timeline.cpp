@@ -33,13 +33,15 @@ Utc RigStep::last_closing() const {
   });
 }
 
+int Lane::predicted_frames() const {
+  return std::accumulate(steps.begin(), steps.end(), 0,
+                         [](int frames, const RigStep& step) { return frames + step.predicted_frames(); });
+}
+
 int Timeline::predicted_frames() const {
-  int frames = 0;
-  for (const auto& lane : lanes) {
-    if (lane.by_hand) continue;
-    for (const auto& step : lane.steps) frames += step.predicted_frames();
-  }
-  return frames;
+  return std::accumulate(lanes.begin(), lanes.end(), 0, [](int frames, const Lane& lane) {
+    return frames + (lane.by_hand ? 0 : lane.predicted_frames());
+  });
 }
 
 }  // namespace noonfall::timeline

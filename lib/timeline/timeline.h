@@ -73,12 +73,14 @@ struct FilterWindow {
 struct Lane {  // one rig
   std::string rig;
   bool by_hand = false;   // cues and a sheet, no orders
-  body::Profile profile;  // meaningless by hand
+  body::Profile profile;  // by hand, what a person does with a camera
   body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
   std::vector<RigStep> steps;  // by time, never overlapping
   bool operator==(const Lane&) const = default;
+
+  [[nodiscard]] int predicted_frames() const;
 };
 
 enum class CueKind { spoken, filter_off, filter_on, hands_on, hands_off };

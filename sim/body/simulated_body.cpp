@@ -67,11 +67,13 @@ DeviceAnswer SimulatedBody::set(const rig::SettingsCall& call, Utc now) {
     if (answer.why.empty()) answer.why = std::move(why);
   };
   for (const auto& value : changes(profile_, settings_, {call.exposure, call.drive})) {
-    answer.at += offers(profile_, value) ? time_between(profile_, settings_, settings_.with(value))
-                                         : soon(Answer::refused, now, {}).at - now;
     if (!offers(profile_, value)) {
+      answer.at += scaled(quick_answer, detune_);
       refuse(fmt::format("the body has no {}", to_text(value)));
-    } else if (faults_.refuses(value, now)) {
+      continue;
+    }
+    answer.at += time_between(profile_, settings_, settings_.with(value));
+    if (faults_.refuses(value, now)) {
       refuse(fmt::format("the body refused {}", to_text(value)));
     } else {
       settings_ = settings_.with(value);

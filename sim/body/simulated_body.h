@@ -41,8 +41,8 @@ struct RecordedFrame {
 
 /// Behaves as its profile says: a release opens the shutter after the lag, a frame that comes too early or
 /// finds no room in the buffer is answered busy, a burst waits for room. When first powered and after each
-/// reopening it stands at its first choices, single drive. Each answer is complete when given and lies in the
-/// future, at `at`; `now` never goes back from call to call.
+/// reopening it stands at its first choices, single drive. Each answer is complete when given and is dated
+/// `at`, now or later; `now` never goes back from call to call.
 class SimulatedBody final : public ports::Camera {
  public:
   explicit SimulatedBody(BodySetup setup);
