@@ -71,6 +71,11 @@ Duration most_release_lag(const Profile& profile) {
   return profile.release.typical + profile.release.jitter;
 }
 
+LagBounds trusted_lag(const ReleaseLag& claimed) {
+  return {std::max((claimed.typical - claimed.jitter) * 7 / 10, Duration{}),
+          (claimed.typical + claimed.jitter) * 13 / 10};
+}
+
 Megabytes frame_size(const Profile& profile, Files files) {
   switch (files) {
     case Files::raw:

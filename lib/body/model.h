@@ -28,6 +28,14 @@ namespace noonfall::body {
 [[nodiscard]] Duration least_release_lag(const Profile& profile);  // never below zero
 [[nodiscard]] Duration most_release_lag(const Profile& profile);
 
+/// Within what a release's lag is counted on while the body itself hasn't been heard: the profile to within
+/// 30 %.
+struct LagBounds {
+  Duration least{};
+  Duration most{};
+};
+[[nodiscard]] LagBounds trusted_lag(const ReleaseLag& claimed);
+
 /// What one frame takes of the buffer and the card.
 [[nodiscard]] Megabytes frame_size(const Profile& profile, Files files);
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "lib/body/model.h"
+
 namespace noonfall::rig {
 namespace {
 
@@ -11,8 +13,8 @@ constexpr int frames_until_trusted = 8;
 
 Lag::Lag(const body::ReleaseLag& claimed)
     : jitter_{claimed.jitter},
-      least_{std::max((claimed.typical - claimed.jitter) * 7 / 10, Duration{0})},
-      most_{(claimed.typical + claimed.jitter) * 13 / 10} {}
+      least_{body::trusted_lag(claimed).least},
+      most_{body::trusted_lag(claimed).most} {}
 
 void Lag::saw(Duration lag) {
   least_seen_ = std::min(least_seen_, lag);

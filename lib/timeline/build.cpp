@@ -14,6 +14,7 @@
 #include "lib/timeline/hands_on.h"
 #include "lib/timeline/limits.h"
 #include "lib/timeline/overlaps.h"
+#include "lib/timeline/release_room.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -36,6 +37,7 @@ class Making {
     settle(check_bare_lenses(given_, timeline_, findings_));
     if (on_the_day()) trim_overlaps(given_, timeline_, findings_);
     settle(check_overlaps(given_, timeline_, findings_));
+    settle(check_release_room(given_, timeline_));
     settle(fill_buffers(given_, timeline_, findings_));
     close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);

@@ -40,6 +40,25 @@ TEST_CASE("without faults every frame with an instant of its own is shot") {
   CHECK(summary.windows.front().inside > 100);
 }
 
+TEST_CASE(
+    "what is planned at the limits of patience and of the filter window is shot, whatever the body's pace") {
+  auto text = two_minute_drill.substr(0, two_minute_drill.find("steps:"));
+  text +=
+      "steps:\n"
+      "  - {name: tight, rig: long, subject: prominences, at: MID, patience: 52 ms}\n"
+      "  - {name: last, rig: long, subject: corona 4, at: C3 + 19.948 s, exposure: {shutter: 2 s}}\n";
+  auto setup = setup_of(text);
+  for (const double detune : {0.7, 1.0, 1.3}) {
+    for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+      setup.detune = detune;
+      setup.seed = seed;
+      CAPTURE(detune);
+      CAPTURE(seed);
+      CHECK(summary_of(rehearse(setup)).total.fired == 2);
+    }
+  }
+}
+
 TEST_CASE("a body that goes away costs only the frames of that time") {
   const auto setup =
       setup_of(two_minute_drill, script("{rig: long, fault: gone, from: C2 + 60 s, for: 20 s}"));
