@@ -44,7 +44,7 @@ void report(const Options& options, Context& context) {
     context.exit = Exit::environment;
     return;
   }
-  if (!replayed.damage.empty()) context.exit = Exit::work_has_errors;
+  if (!replayed.damage.empty() || summary->strayed()) context.exit = Exit::work_has_errors;
 }
 
 }  // namespace

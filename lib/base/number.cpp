@@ -24,8 +24,9 @@ std::string_view why_not_a_number(std::string_view text) {
   const auto digits = without_sign(text);
   const auto point = digits.find('.');
   const auto whole = digits.substr(0, point);
-  const auto fraction = point == std::string_view::npos ? std::string_view{"0"} : digits.substr(point + 1);
-  if (whole.empty() || fraction.empty() || !all_digits(whole) || !all_digits(fraction)) {
+  const bool pointed = point != std::string_view::npos;
+  const auto fraction = pointed ? digits.substr(point + 1) : std::string_view{};
+  if (whole.empty() || (pointed && fraction.empty()) || !all_digits(whole) || !all_digits(fraction)) {
     return "is not a plain decimal number";
   }
   if (whole.size() > 1 && whole.front() == '0') return "has a leading zero";

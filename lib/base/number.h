@@ -8,11 +8,11 @@
 namespace noonfall {
 
 /// A finite decimal number: optional sign, digits, optional fraction ("-3.25", "0.5", "12"). Refused: leading
-/// zeros
-/// ("0700"), "1e3", "0x10", ".5", "5.", "1_000", "1,5", "inf", "nan", surrounding space, more than 18 digits.
+/// zeros ("0700"), "1e3", "0x10", ".5", "5.", "1_000", "1,5", "inf", "nan", surrounding space, more than 18
+/// digits.
 [[nodiscard]] std::optional<double> parse_decimal(std::string_view text);
 
-/// The same without a fraction, within the range of int64.
+/// The same without a fraction.
 [[nodiscard]] std::optional<std::int64_t> parse_integer(std::string_view text);
 
 /// Why `text` isn't a number for us, as the second half of a message ("has a leading zero"); empty if it is

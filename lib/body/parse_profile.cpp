@@ -193,6 +193,7 @@ Result<Profile> parse_profile(std::string_view text, std::string_view file) {
     findings = root.error();
   }
   if (findings.empty()) return profile;
+  findings = first_by_place(std::move(findings), yaml::most_errors);
   attach_source(findings, file, text);
   return fail(std::move(findings));
 }

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
 #include "lib/contacts/csv.h"
 #include "lib/contacts/element_columns.h"
 
@@ -33,7 +34,7 @@ std::string wanted_name(std::size_t column) {
 }
 
 Mark end_of(const CsvCell& cell) {
-  return {cell.mark.line, cell.mark.column + static_cast<int>(cell.text.size())};
+  return {cell.mark.line, cell.mark.column + static_cast<int>(code_points(cell.text))};
 }
 
 /// The columns a table may add, in any order, each once.

@@ -78,6 +78,15 @@ Diagnostics unreadable_characters(std::string_view text) {
   return CharacterCheck{}.run(text);
 }
 
+bool is_plain_text(std::string_view value) {
+  for (auto at = value.begin(); at != value.end();) {
+    const auto code_point = Utf8::decode(at, value.end());
+    if (!boost::locale::utf::is_valid_codepoint(code_point)) return false;
+    if (is_control(code_point) || code_point == '\r') return false;
+  }
+  return true;
+}
+
 SourceText::SourceText(std::string_view text) : text_{text} {
   line_starts_.push_back(text.starts_with(byte_order_mark) ? byte_order_mark.size() : 0);
   for (std::size_t at = 0; at < text.size(); ++at) {

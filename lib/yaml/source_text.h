@@ -12,6 +12,9 @@ namespace noonfall::yaml {
 /// Stops at the first byte that isn't UTF-8.
 [[nodiscard]] Diagnostics unreadable_characters(std::string_view text);
 
+/// Whether a value, its escapes resolved, is UTF-8 without control characters other than tabs and line feeds.
+[[nodiscard]] bool is_plain_text(std::string_view value);
+
 /// A place as yaml-cpp counts: from 0, columns in bytes, a byte order mark left out.
 struct BytePlace {
   int line;

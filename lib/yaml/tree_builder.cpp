@@ -145,11 +145,7 @@ void TreeBuilder::refuse_tag(const YAML::Mark& mark, const std::string& tag) {
 }
 
 void TreeBuilder::refuse_controls(Mark mark, const std::string& text) {
-  const bool found = std::any_of(text.begin(), text.end(), [](char c) {
-    const auto u = static_cast<unsigned char>(c);
-    return (u < 0x20U && c != '\n' && c != '\t') || u == 0x7FU;
-  });
-  if (found) {
+  if (!is_plain_text(text)) {
     refuse(mark, "yaml-control-character", "a control character written as an escape",
            "plain text without it");
   }

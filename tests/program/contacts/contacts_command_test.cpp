@@ -177,6 +177,17 @@ TEST_CASE("--elements repeats a publication with its own constants") {
   CHECK(has(ran.err, "broken.csv:1:6: error: column 2 is \"kind\""));
 }
 
+TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
+  const ScratchFolder folder;
+  auto row = row_of(total_2006_march_29());
+  const auto source = row.find(',', row.find(',') + 1) + 1;
+  row.insert(source, "Z\xFCrich ");
+  const auto file = folder.file("latin.csv", header_of_elements() + ",delta_t_s,k1,k2\n" + row + "\n");
+  const auto found = json_of("contacts 2006-03-29 --at 23.1517,16.7483 --elements " + file);
+  CHECK(found["kind"] == "total");
+  CHECK(has(found["elements"].dump(), "rich"));
+}
+
 TEST_CASE("eclipses lists what the table holds") {
   const auto ran = noonfall_program("eclipses --from 2027 --to 2027");
   CHECK(ran.exit == 0);

@@ -23,6 +23,8 @@ TEST_CASE("a plain decimal number is read, any other spelling is refused with it
 TEST_CASE("an integer has no fraction") {
   CHECK(parse_integer("-12") == -12);
   CHECK(parse_integer("+7") == 7);
+  CHECK(parse_integer("999999999999999999") == 999'999'999'999'999'999);
+  CHECK_FALSE(parse_integer("1000000000000000000"));
   CHECK_FALSE(parse_integer("12.0"));
   CHECK_FALSE(parse_integer("012"));
 }

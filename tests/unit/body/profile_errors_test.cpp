@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/body/profile_text.h"
+#include "lib/yaml/reader.h"
 
 using namespace noonfall;
 using namespace noonfall::body;
@@ -244,6 +245,16 @@ TEST_CASE("of several errors every one is reported") {
         "   13 | write_rate: fast\n"
         "      |             ^\n"
         "  wanted: 0.1 MB/s to 100000 MB/s\n");
+}
+
+TEST_CASE("of very many errors the first hundred are listed, the rest counted") {
+  std::string shutters = "[";
+  for (int n = 0; n < 300; ++n) shutters += n == 0 ? "1" : ", 1";
+  const auto text =
+      std::string{"noonfall_body: 1\nname: small\nchoices: {shutters: "} + shutters + "], isos: [100]}\n";
+  const auto profile = parse_profile(text, "small.yaml");
+  REQUIRE_FALSE(profile);
+  CHECK(profile.error().size() == yaml::most_errors + 1);
 }
 
 TEST_CASE("broken YAML is refused with its place and a remedy") {

@@ -123,6 +123,8 @@ TEST_CASE("unfiltered frames count inside the window from its first usable insta
   CHECK(window(60s).inside == 1);
   CHECK(window(60s + 1us).outside == 1);
   CHECK(window(60s + 1us).first_opened == at(60s + 1us));
+  CHECK_FALSE(summary_of(log_of({fired(pair(1, 1), 60s)})).strayed());
+  CHECK(summary_of(log_of({fired(pair(1, 1), 60s + 1us)})).strayed());
 }
 
 TEST_CASE("filtered frames have nothing to do with the window") {

@@ -130,6 +130,12 @@ TEST_CASE("each refusal shows its place, what was found and what is wanted") {
       {"a: 1\rb: 2\n",
        "f.yaml:1:5: error: a carriage return without a line feed\n    1 | a: 1 b: 2\n      |     ^\n"
        "  wanted: lines ended by line feeds\n"},
+      {"a: \"x\\u009b\"\n",
+       "f.yaml:1:4: error: a control character written as an escape\n    1 | a: \"x\\u009b\"\n      |    ^\n"
+       "  wanted: plain text without it\n"},
+      {"a: \"x\\N\"\n",
+       "f.yaml:1:4: error: a control character written as an escape\n    1 | a: \"x\\N\"\n      |    ^\n"
+       "  wanted: plain text without it\n"},
       {"a: \"x\\0\"\n",
        "f.yaml:1:4: error: a control character written as an escape\n    1 | a: \"x\\0\"\n      |    ^\n"
        "  wanted: plain text without it\n"},
