@@ -1,6 +1,6 @@
 #include <algorithm>
 #include <limits>
-#include <ranges>
+#include <map>
 
 #include "lib/report/summary.h"
 
@@ -36,12 +36,20 @@ void collect(Frames& frames, const shotlog::Entry& entry) {
   }
 }
 
-/// The frames of one step, in order.
-auto frames_of(const Frames& frames, const std::string& rig, const std::string& step) {
-  constexpr auto beyond = std::numeric_limits<std::int32_t>::max();
-  return std::ranges::subrange{frames.lower_bound({rig, step, 0, 0}),
-                               frames.upper_bound({rig, step, beyond, beyond})};
-}
+/// The frames of one step, in order. (clang-tidy 14 can't read libstdc++'s std::ranges::subrange.)
+class FramesOfStep {
+ public:
+  FramesOfStep(const Frames& frames, const std::string& rig, const std::string& step)
+      : begin_{frames.lower_bound({rig, step, 0, 0})},
+        end_{frames.upper_bound({rig, step, beyond, beyond})} {}
+  [[nodiscard]] Frames::const_iterator begin() const { return begin_; }
+  [[nodiscard]] Frames::const_iterator end() const { return end_; }
+
+ private:
+  static constexpr auto beyond = std::numeric_limits<std::int32_t>::max();
+  Frames::const_iterator begin_;
+  Frames::const_iterator end_;
+};
 
 void count(Tally& tally, const Frame& frame) {
   const auto& result = frame.result;
@@ -100,7 +108,7 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   step.planned = planned;
   std::vector<Duration> late;
   std::map<std::int32_t, Tally> by_set;
-  for (const auto& [name, frame] : frames_of(frames, rig, planned.step)) {
+  for (const auto& [name, frame] : FramesOfStep{frames, rig, planned.step}) {
     count(step.frames, frame);
     count(by_set[name.set], frame);
     if (!frame.why.empty() && frame.why != shotlog::step_over) ++step.reasons[without_details(frame.why)];
@@ -119,7 +127,7 @@ WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
   WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, {}, {}};
   for (const auto& planned : rig.steps) {
     if (planned.filtered) continue;
-    for (const auto& [name, frame] : frames_of(frames, rig.rig, planned.step)) {
+    for (const auto& [name, frame] : FramesOfStep{frames, rig.rig, planned.step}) {
       if (!frame.opened) continue;
       const auto opened = *frame.opened;
       const bool inside =
