@@ -56,7 +56,8 @@ void Run::take(const Input& input, Utc now, Output& out) {
                    [&](const ClockChange& change) {
                      scribe_.set_clock(change.state);
                      scribe_.write(shotlog::ClockLine{change.why});
-                   }},
+                   },
+                   [](const Attached&) {}},
              input);
 }
 
@@ -66,7 +67,8 @@ void Run::take(const Command& command, Output& out) {
                                                                      : nullptr;
   };
   const auto rig = std::visit(
-      Match{[](const SkipStep&) { return std::int32_t{0}; }, [](const auto& what) { return what.rig; }},
+      Match{[](const SkipStep&) { return std::int32_t{0}; }, [](const ClockOk&) { return std::int32_t{0}; },
+            [](const Stop&) { return std::int32_t{0}; }, [](const auto& what) { return what.rig; }},
       command.what);
   if (lane(rig) == nullptr) {
     scribe_.write(shotlog::CommandLine{command.words, "there is no such rig"});
@@ -82,7 +84,8 @@ void Run::take(const Command& command, Output& out) {
                    [&](const SkipStep& skip) {
                      for (auto& each : lanes_) each.skip_step(skip.step, out);
                    },
-                   [&](const SetFilter& filter) { lane(filter.rig)->set_filter(filter.state, scribe_); }},
+                   [&](const SetFilter& filter) { lane(filter.rig)->set_filter(filter.state, scribe_); },
+                   [](const Trim&) {}, [](const ClockOk&) {}, [](const Stop&) {}},
              command.what);
 }
 

@@ -27,9 +27,15 @@ struct SetFilter {
   std::int32_t rig = 0;
   shotlog::FilterState state = shotlog::FilterState::unknown;
 };
+struct Trim {  // every later frame of this rig is exposed by so many stops more
+  std::int32_t rig = 0;
+  double stops = 0;
+};
+struct ClockOk {};  // the operator vouches for the clock
+struct Stop {};     // no further frame on any rig; the run ends when the rigs have let go
 struct Command {
   std::string words;  // as given, for the log
-  std::variant<Hold, Resume, SkipStep, SetFilter> what;
+  std::variant<Hold, Resume, SkipStep, SetFilter, Trim, ClockOk, Stop> what;
 };
 
 /// The clock is trusted differently from here on.
@@ -38,7 +44,18 @@ struct ClockChange {
   std::string why;
 };
 
-using Input = std::variant<order::Report, Command, ClockChange>;
+/// A worker came on the line, again or anew. Orders sent to the rig before and not among `held` are lost:
+/// nobody will report on them.
+struct HeldOrder {
+  std::int64_t order = 0;
+  std::optional<Utc> started;
+};
+struct Attached {
+  std::int32_t rig = 0;
+  std::vector<HeldOrder> held;
+};
+
+using Input = std::variant<order::Report, Command, ClockChange, Attached>;
 
 struct ToOneRig {
   std::int32_t rig = 0;
