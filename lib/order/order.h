@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -43,6 +44,13 @@ struct Order {
   Utc earliest;
   bool whole_or_none = false;
   bool operator==(const Order&) const = default;
+};
+
+/// An order that a rig has not done with, and since when it is the one in progress.
+struct HeldOrder {
+  std::int64_t order = 0;
+  std::optional<Utc> started;
+  bool operator==(const HeldOrder&) const = default;
 };
 
 /// Take no further frame of this order. A frame already released is reported as usual.

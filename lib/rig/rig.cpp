@@ -37,6 +37,12 @@ Output Rig::step(Utc now, std::span<const Input> inputs) {
   return std::move(output_);
 }
 
+std::vector<order::HeldOrder> Rig::held() const {
+  std::vector<order::HeldOrder> all;
+  for (const auto& held : orders_) all.push_back({held.order.id, held.started});
+  return all;
+}
+
 void Rig::take(Utc now, const order::ToRig& message) {
   std::visit(Match{[&](const order::Order& order) {
                      assert(orders_.size() < 2 && !order.frames.empty());
@@ -195,7 +201,7 @@ bool Rig::start_or_wait(Utc now, Held& held) {
     return false;
   }
   if (!held.started) {
-    held.started = true;
+    held.started = now;
     output_.reports.emplace_back(order::OrderStarted{held.order.id, now});
   }
   return true;
