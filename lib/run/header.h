@@ -16,7 +16,7 @@ struct Facts {
   shotlog::Mode mode = shotlog::Mode::simulated;
   std::string plan_hash;
   Duration moved{};  // what the timeline was moved by
-  std::optional<std::uint64_t> seed;
+  std::optional<std::uint64_t> seed = std::nullopt;
   std::string limb = "mean";
   double solar_radius_arcsec = auwers_solar_radius.value;
 };
