@@ -45,6 +45,7 @@ void Lane::order_done(const order::OrderDone& done) {
 }
 
 void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
+  if (done.id.rig != index_) return;
   auto* issued = find_issued(done.order);
   if (issued == nullptr) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
