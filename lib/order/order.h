@@ -60,7 +60,8 @@ struct Cancel {
   bool operator==(const Cancel&) const = default;
 };
 
-/// Bring the body back by at most this rung of the ladder, trying until `until`.
+/// Bring the body back by at most this rung of the ladder, trying until `until`. A body that is there is
+/// drained at the lowest rung, and its settings are sent anew.
 enum class Rung { drain_and_retry, reopen, reset_port, restart_worker };
 struct Recover {
   Rung rung = Rung::reopen;

@@ -49,6 +49,7 @@ void Rig::take(Utc now, const order::ToRig& message) {
                      }
                    },
                    [&](const order::Recover& recover) {
+                     if (ready_ && recover.rung == order::Rung::drain_and_retry) return forget_settings();
                      recover_ = recover;
                      not_before_ = std::min(not_before_, now);
                    }},
@@ -66,6 +67,14 @@ void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
                    },
                    [&](const ReopenCall&) { reopen_answered(answer); }},
              call);
+}
+
+/// Somebody may have turned the body's dials: everything is sent anew.
+void Rig::forget_settings() {
+  settings_.reset();
+  drive_.reset();
+  drain_first_ = true;
+  for (auto& held : orders_) held.settled = false;
 }
 
 void Rig::advance(Utc now) {

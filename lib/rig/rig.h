@@ -70,6 +70,7 @@ class Rig {
   void body_gone(const DeviceAnswer& answer);
   void try_again_later(const DeviceAnswer& answer);
 
+  void forget_settings();
   void advance(Utc now);
   void advance_away(Utc now);
   bool start_or_wait(Utc now, Held& held);

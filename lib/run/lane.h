@@ -32,7 +32,7 @@ class Lane {
   /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
   void take(const order::Report& report, Utc now, Scribe& scribe);
   void hold(Output& out);
-  void resume();
+  void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
   void trim(Stops by);
   void stop(Output& out);

@@ -33,7 +33,8 @@ void Lane::hold(Output& out) {
   for (auto& issued : issued_) cancel(issued, "the rig was held", out);
 }
 
-void Lane::resume() {
+void Lane::resume(Utc now, Output& out) {
+  if (held_) out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
   held_ = false;
 }
 

@@ -101,8 +101,9 @@ Lane::Issued Lane::issued_before(const PastOrder& past) const {
 
 void Lane::attached(const std::vector<order::HeldOrder>& held, Utc /*now*/, Scribe& scribe, Output& out) {
   for (auto issued = issued_.begin(); issued != issued_.end();) {
-    const auto found = std::find_if(held.begin(), held.end(),
-                                    [&](const order::HeldOrder& each) { return each.order == issued->order.id; });
+    const auto found = std::find_if(held.begin(), held.end(), [&](const order::HeldOrder& each) {
+      return each.order == issued->order.id;
+    });
     if (found == held.end()) {
       give_up(*issued, "the worker that held the order is gone", scribe);
       issued = issued_.erase(issued);

@@ -82,7 +82,7 @@ void Run::go_on(Utc now) {
     if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now);
   }
   give_up_other_rigs();
-  for (const auto& words : before_->commands) repeat(words);
+  for (const auto& words : before_->commands) repeat(words, now);
 }
 
 /// Frames asked of rigs that the plan has no more.
@@ -107,13 +107,13 @@ void Run::give_up_other_rigs() {
 }
 
 /// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::repeat(const std::string& words) {
+void Run::repeat(const std::string& words, Utc now) {
   const auto command = parse_command(words, names());
   if (!command) return;
   Output nobody;
   if (const auto* filter = std::get_if<SetFilter>(&command->what); filter != nullptr) return;
   if (std::holds_alternative<Stop>(command->what)) return;
-  carry_out(*command, nobody);
+  carry_out(*command, now, nobody);
 }
 
 CommandNames Run::names() const {
@@ -129,7 +129,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& lane : lanes_) lane.take(report, now, scribe_);
                    },
-                   [&](const Command& command) { take(command, out); },
+                   [&](const Command& command) { take(command, now, out); },
                    [&](const ClockChange& change) {
                      scribe_.set_clock(change.state);
                      scribe_.write(shotlog::ClockLine{change.why, change.stamp});
@@ -146,10 +146,10 @@ Lane* Run::lane_of(std::int32_t rig) {
                                                                    : nullptr;
 }
 
-void Run::take(const Command& command, Output& out) {
+void Run::take(const Command& command, Utc now, Output& out) {
   const auto why = why_not(command);
   scribe_.write(shotlog::CommandLine{command.words, why});
-  if (why.empty()) carry_out(command, out);
+  if (why.empty()) carry_out(command, now, out);
 }
 
 /// Why the command can't be carried out; empty when it can.
@@ -167,9 +167,9 @@ std::string Run::why_not(const Command& command) {
   return {};
 }
 
-void Run::carry_out(const Command& command, Output& out) {
+void Run::carry_out(const Command& command, Utc now, Output& out) {
   std::visit(Match{[&](const Hold& hold) { lane_of(hold.rig)->hold(out); },
-                   [&](const Resume& resume) { lane_of(resume.rig)->resume(); },
+                   [&](const Resume& resume) { lane_of(resume.rig)->resume(now, out); },
                    [&](const SkipStep& skip) {
                      for (auto& lane : lanes_) lane.skip_step(skip.step, out);
                    },

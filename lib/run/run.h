@@ -33,10 +33,10 @@ class Run {
 
  private:
   void take(const Input& input, Utc now, Output& out);
-  void take(const Command& command, Output& out);
+  void take(const Command& command, Utc now, Output& out);
   [[nodiscard]] std::string why_not(const Command& command);
-  void carry_out(const Command& command, Output& out);
-  void repeat(const std::string& words);
+  void carry_out(const Command& command, Utc now, Output& out);
+  void repeat(const std::string& words, Utc now);
   [[nodiscard]] CommandNames names() const;
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
   void begin(Utc now);

@@ -78,7 +78,7 @@ struct Header {
   std::string title;
   std::string plan_hash;              // SHA-256 of the plan file's bytes
   std::optional<std::uint64_t> seed;  // of simulated bodies
-  Date eclipse;
+  Date eclipse{};
   contacts::Kind kind = contacts::Kind::none;
   contacts::Site site;
   std::string zone;
