@@ -67,13 +67,16 @@ Result<Duration> moved_by(const MoveRequest& request, const contacts::Circumstan
 std::optional<Diagnostic> too_near_the_real_one(const contacts::Circumstances& sky, Utc now, Duration moved) {
   const auto real = span_of(sky);
   if (real.from > real.until) return std::nullopt;
-  const auto inside = [&](Utc from, Utc until) { return from < real.until + around && until > real.from - around; };
+  const auto inside = [&](Utc from, Utc until) {
+    return from < real.until + around && until > real.from - around;
+  };
   if (!inside(now, now) && !inside(real.from + moved, real.until + moved)) return std::nullopt;
-  return error_at({}, "too-near-the-real-one",
-                  fmt::format("a rehearsal within 3 h of the real eclipse ({} to {} UTC) is refused: it would say to "
-                              "keep the camera filter on when it must come off",
-                              to_text(real.from), to_text(real.until)),
-                  "the same command without --move and --simulate");
+  return error_at(
+      {}, "too-near-the-real-one",
+      fmt::format("a rehearsal within 3 h of the real eclipse ({} to {} UTC) is refused: it would say to "
+                  "keep the camera filter on when it must come off",
+                  to_text(real.from), to_text(real.until)),
+      "the same command without --move and --simulate");
 }
 
 }  // namespace noonfall::start

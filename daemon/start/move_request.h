@@ -22,10 +22,11 @@ struct MoveRequest {
 [[nodiscard]] Result<MoveRequest> parse_move(std::string_view text);
 
 /// By how much everything moves. Errors: the contact doesn't happen at the site.
-[[nodiscard]] Result<Duration> moved_by(const MoveRequest& request, const contacts::Circumstances& sky, Utc now);
+[[nodiscard]] Result<Duration> moved_by(const MoveRequest& request, const contacts::Circumstances& sky,
+                                        Utc now);
 
-/// Nobody rehearses, keeping the filter on, within three hours of the real eclipse at the site: refused when `now` or
-/// any part of the moved eclipse lies there.
+/// Nobody rehearses, keeping the filter on, within three hours of the real eclipse at the site: refused when
+/// `now` or any part of the moved eclipse lies there.
 [[nodiscard]] std::optional<Diagnostic> too_near_the_real_one(const contacts::Circumstances& sky, Utc now,
                                                               Duration moved);
 

@@ -36,14 +36,14 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
   close_overdue(now, scribe);
   recover(now, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
-    if (skipped_steps_.count(cursor_.step) > 0) {
-      const auto& step = plan_.steps[cursor_.step];
-      scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, "the operator skipped the step"});
+    const auto before = begun_.find(cursor_.step);
+    if (before != begun_.end() && before->second.passed_over) {
       next_step();
       continue;
     }
-    const auto before = begun_.find(cursor_.step);
-    if (before != begun_.end() && before->second.passed_over) {
+    if (skipped_steps_.count(cursor_.step) > 0) {
+      const auto& step = plan_.steps[cursor_.step];
+      scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, "the operator skipped the step"});
       next_step();
       continue;
     }

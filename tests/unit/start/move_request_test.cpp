@@ -38,14 +38,16 @@ std::string error_of(const char* text) {
 TEST_CASE("a contact goes to a span from now or to an instant") {
   CHECK(*parse_move("C2=+5min") == MoveRequest{ContactName::c2, Duration{5min}});
   CHECK(*parse_move("C1=-1 min 30 s") == MoveRequest{ContactName::c1, Duration{-90s}});
-  CHECK(*parse_move("MID=2026-07-01T20:00:00Z") == MoveRequest{ContactName::mid, utc("2026-07-01T20:00:00Z")});
+  CHECK(*parse_move("MID=2026-07-01T20:00:00Z") ==
+        MoveRequest{ContactName::mid, utc("2026-07-01T20:00:00Z")});
 }
 
 TEST_CASE("what can't be read says what was found and what is wanted") {
   CHECK(error_of("C2") ==
         "error: --move takes a contact and where it goes, not \"C2\"\n"
         "  wanted: such as C2=+5min, or C2=2026-07-01T20:00:00Z\n");
-  CHECK(error_of("C5=+5min").starts_with("error: --move takes a contact and where it goes, not \"C5=+5min\""));
+  CHECK(
+      error_of("C5=+5min").starts_with("error: --move takes a contact and where it goes, not \"C5=+5min\""));
   CHECK(error_of("C2=+5").starts_with("error: --move C2= goes to \"+5\", which is neither a span"));
   CHECK(error_of("C2=5min").starts_with("error: --move C2= goes to \"5min\", which is neither a span"));
   CHECK(error_of("=").starts_with("error: --move takes a contact"));
