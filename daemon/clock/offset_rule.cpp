@@ -25,10 +25,7 @@ bool OffsetRule::critical_at(BootTime when) const {
 }
 
 void OffsetRule::feel(const ClockSample& sample, const Movement& movement) {
-  if (movement.disturbs()) {
-    good_since_.reset();
-    jump_allowed_ = false;
-  }
+  if (movement.disturbs()) good_since_.reset();
   if (!vouched_) return;
   vouched_->bound += std::chrono::abs(movement.slewed);
   if (movement.slept.count() == 0) return;
@@ -44,10 +41,10 @@ void OffsetRule::keep_grade(const ClockSample& sample, const Verdict& verdict) {
   if (good && !good_since_) good_since_ = sample.boot;
 }
 
-bool OffsetRule::may_take(const ClockSample& sample) const {
+bool OffsetRule::may_take(const ClockSample& sample, bool jump_allowed) const {
   const auto size = std::chrono::abs(difference_);
   if (size < least_change || critical_at(sample.boot)) return false;
-  if (size <= largest_change_at_once || jump_allowed_) return true;
+  if (size <= largest_change_at_once || jump_allowed) return true;
   return good_since_ && sample.boot - *good_since_ >= good_for;
 }
 
@@ -86,14 +83,13 @@ std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Mo
   auto words = movement_words(sample, movement);
   feel(sample, movement);
   keep_grade(sample, verdict);
+  const bool jump_allowed = std::exchange(jump_allowed_, false);
   if (verdict.standing == Standing::bad) vouched_.reset();
   if (verdict.standing != Standing::vouched || holds_better(sample, verdict)) return words;
-  if (may_take(sample)) {
-    words.push_back(
-        fmt::format("the plan's clock goes {} with it, {}", shift_words(difference_), verdict.words));
+  if (may_take(sample, jump_allowed)) {
+    words.push_back("the plan's clock was put " + shift_words(difference_));
     mapping_ = {sample.boot, sample.realtime - verdict.error};
     difference_ = {};
-    jump_allowed_ = false;
   }
   vouched_ = Vouched{sample.boot, verdict.bound + std::chrono::abs(difference_), verdict.words};
   return words;

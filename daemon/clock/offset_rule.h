@@ -50,7 +50,7 @@ class OffsetRule {
   /// One look at the clocks; in order of boot time. Returns what should be told of it, in words.
   [[nodiscard]] std::vector<std::string> advance(const ClockSample& sample, const Movement& movement,
                                                  const Verdict& verdict);
-  /// A person vouches for the system clock: a jump since the last disturbance may be taken.
+  /// A person vouches for the system clock: the next look may take a jump.
   void allow_jump() { jump_allowed_ = true; }
 
   [[nodiscard]] const ClockMapping& mapping() const { return mapping_; }
@@ -63,7 +63,7 @@ class OffsetRule {
  private:
   void feel(const ClockSample& sample, const Movement& movement);
   void keep_grade(const ClockSample& sample, const Verdict& verdict);
-  [[nodiscard]] bool may_take(const ClockSample& sample) const;
+  [[nodiscard]] bool may_take(const ClockSample& sample, bool jump_allowed) const;
   [[nodiscard]] bool holds_better(const ClockSample& sample, const Verdict& verdict) const;
   [[nodiscard]] std::string step_words(const ClockSample& sample, Duration stepped) const;
   [[nodiscard]] std::vector<std::string> movement_words(const ClockSample& sample, const Movement& movement);

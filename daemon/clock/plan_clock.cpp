@@ -34,35 +34,40 @@ PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
   told_ = telling(first.boot);
 }
 
-std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample) {
+std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const KernelClock& kernel) {
   if (simulated_) return std::nullopt;
   const auto moved = movement(std::exchange(last_, sample), sample);
   if (moved.disturbs()) evidence_.clock_disturbed();
+  evidence_.kernel(kernel, sample.boot);
   verdict_ = judge(evidence_.readings(sample.boot, sanity_.built), sample.boot, sample.realtime, sanity_);
+  const auto before = rule_.mapping();
   auto words = rule_.advance(sample, moved, verdict_);
   const auto now = telling(sample.boot);
   if (words.empty() && !worth_telling(now)) return std::nullopt;
-  if (now.grade != told_.grade || now.footing != told_.footing || words.empty()) {
+  if (worth_telling(now) || rule_.mapping() != before) {
     words.push_back(description(sample.boot));
   }
   told_ = now;
   return run::ClockChange{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
 }
 
-run::ClockChange PlanClock::person_says_ok(const ClockSample& sample) {
+run::ClockChange PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
   if (simulated_) return {state(sample.boot), description(sample.boot)};
-  auto change = look(sample);
+  std::vector<std::string> words;
+  const auto look_and_keep_words = [&] {
+    if (const auto change = look(sample, kernel)) words.push_back(change->why);
+  };
+  look_and_keep_words();
   const bool jumps = std::chrono::abs(rule_.difference()) > largest_change_at_once;
-  std::string words = "the operator vouches for the clock";
   if (jumps && rule_.critical_at(sample.boot)) {
-    words += "; not taken between C2 - 60 s and C3 + 60 s";
+    words.emplace_back("the operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s");
   } else {
+    words.emplace_back("the operator vouches for the clock");
     evidence_.person(sample.boot);
     rule_.allow_jump();
-    if (auto after = look(sample)) change = std::move(after);
+    look_and_keep_words();
   }
-  if (change) words += "; " + change->why;
-  return {state(sample.boot), words};
+  return {state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
 }
 
 ClockMapping PlanClock::mapping() const {

@@ -35,10 +35,10 @@ class PlanClock {
 
   /// One look at the clocks, once a second and whenever the system clock was set. Returns what the run should
   /// know: a moved plan's clock, another grade or source, a bound that has doubled, the clock being set.
-  [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample);
+  [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample, const KernelClock& kernel);
   /// `clock ok`: a person has compared the system clock with a good one. Takes effect at once, and never
   /// within the critical span if it would mean a jump.
-  [[nodiscard]] run::ClockChange person_says_ok(const ClockSample& sample);
+  [[nodiscard]] run::ClockChange person_says_ok(const ClockSample& sample, const KernelClock& kernel);
 
   [[nodiscard]] ClockMapping mapping() const;
   [[nodiscard]] shotlog::ClockState state(BootTime when) const;
