@@ -13,9 +13,8 @@ namespace {
 using namespace noonfall;
 
 void add_options(CLI::App& app, worker::CameraOptions& options) {
-  static const std::map<std::string, body::Files> files{{"raw", body::Files::raw},
-                                                        {"jpeg", body::Files::jpeg},
-                                                        {"raw+jpeg", body::Files::raw_and_jpeg}};
+  static const std::map<std::string, body::Files> files{
+      {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
   app.add_option("--socket-dir", options.socket_folder, "The folder of the socket a daemon talks to")
       ->required();
   app.add_option("--rig", options.rig, "The rig's index in the timeline, from 0")
@@ -30,7 +29,8 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
                  "The body's own times over its profile's: 1.3 is slower than measured")
       ->check(cli::within(0.7, 1.3));
   app.add_option("--faults", options.faults, "A fault script (YAML) of this rig, its instants absolute");
-  app.add_option("--record", options.record, "Append each picture really taken to this file, and go on from it");
+  app.add_option("--record", options.record,
+                 "Append each picture really taken to this file, and go on from it");
   app.add_option("--lock", options.lock, "Hold a lock on this file: one worker a body");
   app.add_option("--linger", options.linger_s, "Seconds to wait, idle, for a daemon to come back")
       ->check(cli::within(0, 86'400))

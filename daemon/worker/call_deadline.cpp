@@ -29,8 +29,8 @@ Duration release_time(const rig::ReleaseCall& call, const rig::SettingsCall& set
 
 }  // namespace
 
-Utc call_deadline(const rig::DeviceCall& call, const rig::SettingsCall& settings, const body::Profile& profile,
-                  Utc now) {
+Utc call_deadline(const rig::DeviceCall& call, const rig::SettingsCall& settings,
+                  const body::Profile& profile, Utc now) {
   return now + std::visit(Match{[&](const rig::SettingsCall&) -> Duration { return settings_patience; },
                                 [&](const rig::ReleaseCall& release) {
                                   return release_patience + release_time(release, settings, profile, now);

@@ -7,8 +7,8 @@
 
 namespace noonfall::worker {
 
-/// Generous: beyond it the line or the driver hangs. `settings` are those last asked for; they rule how long a
-/// release takes.
+/// Generous: beyond it the line or the driver hangs. `settings` are those last asked for; they rule how long
+/// a release takes.
 [[nodiscard]] Utc call_deadline(const rig::DeviceCall& call, const rig::SettingsCall& settings,
                                 const body::Profile& profile, Utc now);
 

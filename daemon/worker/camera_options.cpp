@@ -47,8 +47,8 @@ Result<sim::BodySetup> body_of(const CameraOptions& options) {
   if (!profile) append(errors, profile.error());
   if (!faults) append(errors, faults.error());
   if (!errors.empty()) return fail(std::move(errors));
-  return sim::BodySetup{std::move(*profile), options.traits.files, options.traits.seed,
-                        options.traits.detune, std::move(*faults)};
+  return sim::BodySetup{std::move(*profile), options.traits.files, options.traits.seed, options.traits.detune,
+                        std::move(*faults)};
 }
 
 }  // namespace noonfall::worker

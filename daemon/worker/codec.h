@@ -9,8 +9,8 @@
 
 namespace noonfall::worker {
 
-/// One line with its '\n'. Words and file names that are no UTF-8 are mended, those over 2,000 bytes cut. Only
-/// an order can come out longer than `longest_line`.
+/// One line with its '\n'. Words and file names that are no UTF-8 are mended, those over 2,000 bytes cut.
+/// Only an order can come out longer than `longest_line`.
 [[nodiscard]] std::string encode(const ToWorker& words);
 [[nodiscard]] std::string encode(const FromWorker& words);
 

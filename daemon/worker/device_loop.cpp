@@ -20,7 +20,8 @@ std::optional<Alive::Call> CallUnderWay::read() const {
                      BootTime{BootClock::duration{deadline_us_}}};
 }
 
-DeviceLoop::DeviceLoop(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line)
+DeviceLoop::DeviceLoop(std::int32_t rig, const body::Profile& profile, ports::Camera& camera,
+                       DeviceLine& line)
     : profile_{profile}, rig_{rig, profile}, camera_{camera}, line_{line} {}
 
 void DeviceLoop::run() {

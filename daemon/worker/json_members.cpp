@@ -1,5 +1,7 @@
 #include "daemon/worker/json_members.h"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace noonfall::worker {
@@ -70,6 +72,10 @@ Utc instant(const Json& value, const char* name) {
 
 BootTime boot_instant(const Json& value, const char* name) {
   return BootTime{BootClock::duration{integer(value, name, -furthest_us, furthest_us)}};
+}
+
+std::int64_t us(Duration span) {
+  return std::clamp<std::int64_t>(span.count(), -furthest_us, furthest_us);
 }
 
 Json to_json(const order::FrameId& id) {

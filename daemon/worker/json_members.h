@@ -33,14 +33,16 @@ struct BadMember {
 [[nodiscard]] bool flag(const Json& value, const char* name);
 [[nodiscard]] std::int32_t whole_number(const Json& value, const char* name);
 
-/// Microseconds, within 250 years of 1970, so that sums of a few stay far from overflow.
+/// Microseconds, within 250 years of 1970, so that sums of a few stay far from overflow; what lies further
+/// out is written as that.
 [[nodiscard]] Utc instant(const Json& value, const char* name);
 [[nodiscard]] BootTime boot_instant(const Json& value, const char* name);
+[[nodiscard]] std::int64_t us(Duration span);
 [[nodiscard]] inline std::int64_t us(Utc when) {
-  return when.time_since_epoch().count();
+  return us(when.time_since_epoch());
 }
 [[nodiscard]] inline std::int64_t us(BootTime when) {
-  return when.time_since_epoch().count();
+  return us(when.time_since_epoch());
 }
 
 /// [rig, step, set, frame].

@@ -94,8 +94,7 @@ void LineLoop::hear(DaemonLine& line, const std::string& text) {
 void LineLoop::hear(DaemonLine& line, const ToWorker& words) {
   if (const auto* hello = std::get_if<DaemonHello>(&words)) return greet(line, *hello);
   if (!line.greeted()) return line.end("a hello comes first");
-  std::visit(Match{[](const DaemonHello&) {},
-                   [&](const ClockMapping& mapping) { set_clock(mapping); },
+  std::visit(Match{[](const DaemonHello&) {}, [&](const ClockMapping& mapping) { set_clock(mapping); },
                    [&](const order::Order& order) { take(line, order); },
                    [&](const order::Cancel& cancel) { device_.to_device.put({cancel}); },
                    [&](const order::Recover& recover) { device_.to_device.put({recover}); },
@@ -114,8 +113,8 @@ void LineLoop::greet(DaemonLine& line, const DaemonHello& hello) {
   }
   take_reports();
   line.greet();
-  line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(), book_.held(),
-                       book_.first_report()});
+  line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
+                       book_.held(), book_.first_report()});
   for (const auto& note : setup_.notes) line.say(Note{note});
   book_.say_again();
 }

@@ -32,9 +32,9 @@ Result<FileDescriptor> hold_lock(const std::string& path) {
   }
   if (::flock(file.get(), LOCK_EX | LOCK_NB) != 0) {
     return fail(error_at({}, "lock",
-                         errno == EWOULDBLOCK
-                             ? fmt::format("the body is served already: {} holds {}", holder(file.get()), path)
-                             : fmt::format("can't lock {}: {}", path, system_error_words()),
+                         errno == EWOULDBLOCK ? fmt::format("the body is served already: {} holds {}",
+                                                            holder(file.get()), path)
+                                              : fmt::format("can't lock {}: {}", path, system_error_words()),
                          "one worker a body: end the other one first"));
   }
   const auto pid = fmt::format("{}\n", ::getpid());

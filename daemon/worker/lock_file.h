@@ -8,7 +8,8 @@
 
 namespace noonfall::worker {
 
-/// Made when it isn't there, with the holder's process id in it. Refused, with that id, when another holds it.
+/// Made when it isn't there, with the holder's process id in it. Refused, with that id, when another holds
+/// it.
 [[nodiscard]] Result<FileDescriptor> hold_lock(const std::string& path);
 
 }  // namespace noonfall::worker

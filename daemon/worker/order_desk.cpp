@@ -64,7 +64,8 @@ void OrderDesk::worker_lost() {
   said_.clear();
   last_report_ = 0;
   // A fresh process has a fresh body: there is nothing to recover.
-  std::erase_if(waiting_, [](const auto& message) { return std::holds_alternative<order::Recover>(message); });
+  std::erase_if(waiting_,
+                [](const auto& message) { return std::holds_alternative<order::Recover>(message); });
 }
 
 std::vector<order::Report> OrderDesk::expire(Utc now) {

@@ -1,5 +1,5 @@
-// What the daemon keeps in mind for one worker: the orders on their way to it, and which of its reports it has
-// had.
+// What the daemon keeps in mind for one worker: the orders on their way to it, and which of its reports it
+// has had.
 #pragma once
 
 #include <cstdint>

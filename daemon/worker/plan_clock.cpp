@@ -23,6 +23,11 @@ bool PlanClock::is_set() const {
   return mapping_.has_value();
 }
 
+ClockMapping PlanClock::mapping() const {
+  const std::lock_guard lock{mutex_};
+  return mapping_.value();
+}
+
 Utc PlanClock::now() {
   const std::lock_guard lock{mutex_};
   last_ = std::max(last_, mapping_.value().utc_at(boot_now()));

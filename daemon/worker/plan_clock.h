@@ -15,8 +15,10 @@ class PlanClock {
  public:
   void set(const ClockMapping& mapping);
   [[nodiscard]] bool is_set() const;
+  /// Only once set, like all that follows.
+  [[nodiscard]] ClockMapping mapping() const;
 
-  /// Never goes back, whatever mapping comes. Only once set.
+  /// Never goes back, whatever mapping comes.
   [[nodiscard]] Utc now();
   /// When the plan's clock will show `when`, by the present mapping.
   [[nodiscard]] BootTime boot_at(Utc when) const;

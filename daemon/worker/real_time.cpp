@@ -38,12 +38,11 @@ std::vector<std::string> make_thread_punctual() {
 
 std::vector<std::string> make_process_punctual() {
   std::vector<std::string> words;
-  words.push_back(
-      outcome("mlockall", ::mlockall(MCL_CURRENT | MCL_FUTURE | MCL_ONFAULT) == 0));
+  words.push_back(outcome("mlockall", ::mlockall(MCL_CURRENT | MCL_FUTURE | MCL_ONFAULT) == 0));
   // The request ends when the descriptor is closed, so this one is kept.
   static FileDescriptor latency{::open("/dev/cpu_dma_latency", O_WRONLY | O_CLOEXEC)};
-  const bool asked = latency.is_open() &&
-                     ::write(latency.get(), &wake_latency_us, sizeof wake_latency_us) == sizeof wake_latency_us;
+  const bool asked = latency.is_open() && ::write(latency.get(), &wake_latency_us, sizeof wake_latency_us) ==
+                                              sizeof wake_latency_us;
   words.push_back(outcome("/dev/cpu_dma_latency", asked));
   return words;
 }

@@ -7,8 +7,8 @@
 
 namespace noonfall::worker {
 
-/// Until told to stop, or long alone. The exit code: 0, or 3 with the reason in `err`. Blocks the signals that
-/// end it in the calling thread and all it starts.
+/// Until told to stop, or long alone. The exit code: 0, or 3 with the reason in `err`. Blocks the signals
+/// that end it in the calling thread and all it starts.
 [[nodiscard]] int serve(const CameraOptions& options, std::ostream& err);
 
 }  // namespace noonfall::worker

@@ -43,16 +43,17 @@ Json line_of(const order::Order& order) {
            {"whole_or_none", order.whole_or_none}};
   auto& frames = out["frames"] = Json::array();
   for (const auto& frame : order.frames) {
-    frames.push_back(Json::array({to_json(frame.id), to_json(frame.exposure),
-                                  (frame.due - order.earliest).count(),
-                                  (frame.latest - order.earliest).count()}));
+    frames.push_back(Json::array({to_json(frame.id), to_json(frame.exposure), us(frame.due - order.earliest),
+                                  us(frame.latest - order.earliest)}));
   }
   return out;
 }
 
 order::OrderedFrame ordered_frame(const Json& value, Utc earliest) {
   if (!value.is_array() || value.size() != 4) throw BadMember{"\"frames\""};
-  const auto after = [&](const Json& offset) { return earliest + instant(offset, "frames").time_since_epoch(); };
+  const auto after = [&](const Json& offset) {
+    return earliest + instant(offset, "frames").time_since_epoch();
+  };
   return {frame_id(value[0]), get_exposure(value[1]), after(value[2]), after(value[3])};
 }
 
@@ -75,8 +76,8 @@ ClockMapping get_clock(const Json& in) {
   constexpr double fastest = 1000;
   const auto& speed = member(in, "speed");
   if (!speed.is_number()) throw BadMember{"\"speed\""};
-  ClockMapping mapping{boot_instant(member(in, "boot_us"), "boot_us"), instant(member(in, "utc_us"), "utc_us"),
-                       speed.get<double>()};
+  ClockMapping mapping{boot_instant(member(in, "boot_us"), "boot_us"),
+                       instant(member(in, "utc_us"), "utc_us"), speed.get<double>()};
   if (!(mapping.speed >= slowest && mapping.speed <= fastest)) throw BadMember{"\"speed\""};
   return mapping;
 }
@@ -104,7 +105,9 @@ ToWorker to_worker(const Json& in, const std::string& say) {
 
 std::string encode(const ToWorker& words) {
   return dumped(std::visit(
-      Match{[](const DaemonHello& hello) { return Json{{"say", "hello"}, {"version", hello.version}}; },
+      Match{[](const DaemonHello& hello) {
+              return Json{{"say", "hello"}, {"version", hello.version}};
+            },
             [](const ClockMapping& clock) { return line_of(clock); },
             [](const order::Order& order) { return line_of(order); },
             [](const order::Cancel& cancel) {
@@ -114,8 +117,12 @@ std::string encode(const ToWorker& words) {
               return Json{
                   {"say", "recover"}, {"rung", rung_word(recover.rung)}, {"until_us", us(recover.until)}};
             },
-            [](const Acknowledge& ack) { return Json{{"say", "ack"}, {"report", ack.report}}; },
-            [](const Quit&) { return Json{{"say", "quit"}}; }},
+            [](const Acknowledge& ack) {
+              return Json{{"say", "ack"}, {"report", ack.report}};
+            },
+            [](const Quit&) {
+              return Json{{"say", "quit"}};
+            }},
       words));
 }
 

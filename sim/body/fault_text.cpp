@@ -18,14 +18,15 @@ std::string drive_word(body::Drive drive) {
 }
 
 std::string text(const SettingValue& value) {
-  return std::visit(
-      Match{[](exposure::Shutter shutter) { return fmt::format("{{shutter: {}}}", exposure::to_text(shutter)); },
-            [](exposure::FNumber aperture) {
-              return fmt::format("{{aperture: {}}}", exposure::to_text(aperture));
-            },
-            [](exposure::Iso iso) { return fmt::format("{{iso: {}}}", iso.value); },
-            [](body::Drive drive) { return fmt::format("{{drive: {}}}", drive_word(drive)); }},
-      value);
+  return std::visit(Match{[](exposure::Shutter shutter) {
+                            return fmt::format("{{shutter: {}}}", exposure::to_text(shutter));
+                          },
+                          [](exposure::FNumber aperture) {
+                            return fmt::format("{{aperture: {}}}", exposure::to_text(aperture));
+                          },
+                          [](exposure::Iso iso) { return fmt::format("{{iso: {}}}", iso.value); },
+                          [](body::Drive drive) { return fmt::format("{{drive: {}}}", drive_word(drive)); }},
+                    value);
 }
 
 std::string text(Setting setting) {
@@ -43,19 +44,20 @@ std::string percent_text(double rate) {
 }
 
 std::string text(const Effect& effect) {
-  return std::visit(
-      Match{[](const BusyReleases&) -> std::string { return "busy"; },
-            [](const RefusedSetting& refused) {
-              return "refused setting, setting: " +
-                     std::visit([](const auto& what) { return text(what); }, refused.what);
-            },
-            [](const LostFrame& lost) -> std::string {
-              return lost.sign == LostFrame::Sign::no_word ? "lost frame, answer: no word"
-                                                           : "lost frame, answer: unconfirmed";
-            },
-            [](const BodyGone&) -> std::string { return "gone"; },
-            [](const SlowCard& slow) { return fmt::format("slow card, rate: {} %", percent_text(slow.rate)); }},
-      effect);
+  return std::visit(Match{[](const BusyReleases&) -> std::string { return "busy"; },
+                          [](const RefusedSetting& refused) {
+                            return "refused setting, setting: " +
+                                   std::visit([](const auto& what) { return text(what); }, refused.what);
+                          },
+                          [](const LostFrame& lost) -> std::string {
+                            return lost.sign == LostFrame::Sign::no_word ? "lost frame, answer: no word"
+                                                                         : "lost frame, answer: unconfirmed";
+                          },
+                          [](const BodyGone&) -> std::string { return "gone"; },
+                          [](const SlowCard& slow) {
+                            return fmt::format("slow card, rate: {} %", percent_text(slow.rate));
+                          }},
+                    effect);
 }
 
 }  // namespace
