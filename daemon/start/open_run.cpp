@@ -149,6 +149,7 @@ class Opener {
     run_.journal = std::move(opened.journal);
     run_.before = run::history_of(opened.lines);
     if (!opened.note.empty()) run_.notes.push_back(opened.note);
+    run_.earlier = std::move(opened.lines);
     for (const auto& damage : opened.damage)
       run_.notes.push_back(fmt::format("line {} of the log: {}", damage.mark.line, damage.message));
   }

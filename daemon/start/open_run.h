@@ -28,7 +28,8 @@ struct OpenedRun {
   std::unique_ptr<journal::ShotJournal> journal;
   std::shared_ptr<journal::ShotJournal::Tell> on_news;  // set it; empty until then
   std::optional<run::History> before;
-  std::vector<std::string> notes;  // for the log
+  std::vector<shotlog::Line> earlier;  // of the log so far
+  std::vector<std::string> notes;      // for the log
 };
 
 struct Opening {

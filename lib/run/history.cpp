@@ -13,6 +13,7 @@ class Reader {
 
   void read(const shotlog::Line& line) {
     out_.last_seq = line.seq;
+    out_.clock = line.clock;
     out_.last_utc = std::max(out_.last_utc, line.utc);
     std::visit([&](const auto& entry) { read(entry); }, line.entry);
   }

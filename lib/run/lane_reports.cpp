@@ -93,7 +93,8 @@ void Lane::learn(Issued& issued, const order::FrameDone& done) {
 }
 
 void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
-  scribe.write(shotlog::Fault{plan_.rig, state.ready, state.why});
+  const bool first = state.ready && !away_ && state.why.empty();
+  scribe.write(shotlog::Fault{plan_.rig, state.ready, first ? "the body is there" : state.why});
   if (!state.ready && !away_) recovery_until_ = Utc::min();
   away_ = !state.ready;
 }

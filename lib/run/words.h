@@ -51,6 +51,8 @@ struct Remark {
   std::string words;
 };
 
+using order::HeldOrder;
+
 /// A worker came on the line, again or anew. Orders sent to the rig before and not among `held` are lost:
 /// nobody will report on them.
 struct Attached {
