@@ -2,6 +2,7 @@
 #include <poll.h>
 #include <sys/socket.h>
 
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -54,6 +55,16 @@ std::string words_of(const std::string& manner) {
   return good_hello;
 }
 
+void wait_for_quit(int socket) {
+  std::string heard;
+  std::array<char, 4096> block{};
+  while (heard.find("\"quit\"") == std::string::npos) {
+    const auto got = ::read(socket, block.data(), block.size());
+    if (got <= 0) return;
+    heard.append(block.data(), static_cast<std::size_t>(got));
+  }
+}
+
 }  // namespace
 
 /// `--socket-dir FOLDER --rig 0 --simulate MANNER …`
@@ -71,5 +82,5 @@ int main(int argc, char** argv) {
   const auto words = words_of(manner);
   (void)!::write(daemon.get(), words.data(), words.size());
   if (manner == "half line") return 0;
-  for (;;) ::pause();
+  wait_for_quit(daemon.get());
 }
