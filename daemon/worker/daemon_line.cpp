@@ -55,10 +55,8 @@ void DaemonLine::flush() {
       out_.erase(0, static_cast<std::size_t>(sent));
       continue;
     }
-    if (errno != EAGAIN && errno != EWOULDBLOCK && errno != EINTR) {
-      end(system_error_words());
-      out_.clear();
-    }
+    // A broken line is noticed by reading: what came before the break counts.
+    if (errno != EAGAIN && errno != EWOULDBLOCK && errno != EINTR) out_.clear();
     return;
   }
 }

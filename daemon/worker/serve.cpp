@@ -3,6 +3,7 @@
 #include <signal.h>
 #include <sys/signalfd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <optional>
 #include <ostream>
@@ -20,6 +21,7 @@
 namespace noonfall::worker {
 namespace {
 
+constexpr int input_has_errors = 1;
 constexpr int environment_failed = 3;
 
 /// SIGTERM and SIGINT as something to poll. A lost terminal or a daemon gone in mid-word ends nothing.
@@ -59,9 +61,13 @@ Result<Opened> open_all(const CameraOptions& options) {
   return opened;
 }
 
-int refuse(const Diagnostics& errors, std::ostream& err) {
+int refuse(int exit_code, const Diagnostics& errors, std::ostream& err) {
   err << to_text(errors);
-  return environment_failed;
+  return exit_code;
+}
+
+bool unreadable(const Diagnostics& errors) {
+  return std::ranges::any_of(errors, [](const auto& error) { return error.code == "file"; });
 }
 
 /// Runs both loops to their end.
@@ -87,10 +93,12 @@ void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened, co
 
 int serve(const CameraOptions& options, std::ostream& err) {
   auto setup = body_of(options);
-  if (!setup) return refuse(setup.error(), err);
+  if (!setup) {
+    return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error(), err);
+  }
   const auto signals = take_signals();
   auto opened = open_all(options);
-  if (!opened) return refuse(opened.error(), err);
+  if (!opened) return refuse(environment_failed, opened.error(), err);
   if (opened->record) setup->taken_before = opened->record->taken_before();
   work(options, std::move(*setup), *opened, signals);
   return 0;

@@ -7,7 +7,8 @@
 
 namespace noonfall::worker {
 
-/// Until told to stop, or long alone. The exit code: 0, or 3 with the reason in `err`. Blocks the signals
+/// Until told to stop, or long alone. The exit code: 0; with reasons in `err` 1 for what is wrong in
+/// the profile or the faults, 3 for the environment. Blocks the signals
 /// that end it in the calling thread and all it starts.
 [[nodiscard]] int serve(const CameraOptions& options, std::ostream& err);
 

@@ -3,9 +3,11 @@
 #include <fcntl.h>
 #include <signal.h>
 #include <spawn.h>
-#include <sys/pidfd.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+extern "C" {  // which glibc 2.36 forgot in this header
+#include <sys/pidfd.h>
+}
 
 #include <cerrno>
 
