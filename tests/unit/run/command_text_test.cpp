@@ -1,7 +1,6 @@
 #include "lib/run/command_text.h"
 
 #include <doctest/doctest.h>
-#include <rapidcheck.h>
 
 #include "lib/run/trim_text.h"
 #include "tests/unit/run/same_command.h"
@@ -128,19 +127,19 @@ TEST_CASE("a command can put nothing on a terminal but text, and not much of it"
 }
 
 TEST_CASE("what a command is said back as is the same command") {
-  const auto verb =
-      rc::gen::element<std::string>("hold", "resume", "trim", "skip", "filter", "clock", "stop");
-  const auto name =
-      rc::gen::element<std::string>("", "long", "wide angle", "on", "beads in", "corona", "ok", "no such");
-  const auto tail =
-      rc::gen::element<std::string>("", "on", "off", "+1 stop", "-2/3 stop", "0.5 stops", "6 stops", "x");
   int commands = 0;
-  CHECK(rc::check([&] {
-    const auto words = *verb + "  " + *name + "\t" + *tail;
-    const auto command = parse_command(words, names);
-    if (!command) return RC_ASSERT(has_errors(command.error()));
-    ++commands;
-    RC_ASSERT(same(*parse_command(command->words, names), *command));
-  }));
-  CHECK(commands > 5);
+  for (const auto* verb : {"hold", "resume", "trim", "skip", "filter", "clock", "stop"}) {
+    for (const auto* name : {"", "long", "wide angle", "on", "beads in", "corona", "ok", "no such"}) {
+      for (const auto* tail : {"", "on", "off", "+1 stop", "-2/3 stop", "0.5 stops", "6 stops", "x"}) {
+        const auto command = parse_command(std::string{verb} + "  " + name + "\t" + tail, names);
+        if (!command) {
+          CHECK(has_errors(command.error()));
+          continue;
+        }
+        ++commands;
+        CHECK(same(*parse_command(command->words, names), *command));
+      }
+    }
+  }
+  CHECK(commands > 25);
 }
