@@ -1,0 +1,68 @@
+#include "daemon/clock/clock_watch.h"
+
+namespace noonfall::clock {
+
+ClockWatch::ClockWatch(boost::asio::io_context& io, ClockWatchSettings settings, OnChange on_change)
+    : settings_{std::move(settings)},
+      on_change_{std::move(on_change)},
+      plan_clock_{settings_.clock, settings_.read_clocks()},
+      next_look_{io},
+      chrony_{io, settings_.chrony,
+              [this](const ChronyTracking& tracking) {
+                look();
+                plan_clock_.evidence().chrony(tracking, settings_.read_clocks());
+                look();
+              },
+              [this](std::string why) { plan_clock_.evidence().chrony_missed(std::move(why)); }},
+      gpsd_{io, settings_.gpsd,
+            [this](const GpsdReport& report) {
+              const auto now = settings_.read_clocks();
+              plan_clock_.evidence().gps().take(report, now.boot, now.realtime);
+            },
+            [this](std::string why) { plan_clock_.evidence().gps().lost(std::move(why)); }},
+      steps_{io, [this] {
+               look();
+               chrony_.ask();
+             }} {}
+
+void ClockWatch::start() {
+  if (settings_.clock.simulated) return;
+  steps_.start();
+  chrony_.start();
+  gpsd_.start();
+  look_again_later();
+}
+
+void ClockWatch::look_again_later() {
+  next_look_.expires_after(settings_.look_every);
+  next_look_.async_wait([this](const boost::system::error_code& failed) {
+    if (failed) return;
+    look();
+    look_again_later();
+  });
+}
+
+void ClockWatch::look() {
+  const auto now = settings_.read_clocks();
+  const auto change = plan_clock_.look(now, settings_.read_kernel());
+  if (change) on_change_(*change, mapping());
+}
+
+void ClockWatch::operator_says_ok() {
+  const auto change = plan_clock_.person_says_ok(settings_.read_clocks(), settings_.read_kernel());
+  on_change_(change, mapping());
+}
+
+Utc ClockWatch::now() const {
+  return plan_clock_.now(settings_.read_clocks().boot);
+}
+
+shotlog::ClockState ClockWatch::state() const {
+  return plan_clock_.state(settings_.read_clocks().boot);
+}
+
+std::string ClockWatch::words() const {
+  return plan_clock_.words(settings_.read_clocks().boot);
+}
+
+}  // namespace noonfall::clock

@@ -1,0 +1,77 @@
+#include "daemon/clock/evidence.h"
+
+#include <utility>
+
+namespace noonfall::clock {
+namespace {
+
+using namespace std::chrono_literals;
+
+/// Two questions, 10 s apart, and a half: one lost answer is nothing.
+constexpr Duration chrony_counts_for = 25s;
+constexpr Duration person_bound = 300ms;
+
+}  // namespace
+
+void Evidence::chrony(const ChronyTracking& tracking, const ClockSample& when) {
+  chrony_at_ = when.boot;
+  chrony_missed_ = "chronyd does not answer";
+  if (chrony_must_measure_ && !chrony_unmoved_) chrony_unmoved_ = tracking.reference_time;
+  if (chrony_must_measure_ && *chrony_unmoved_ == tracking.reference_time) {
+    chrony_ = NotHeard{"chronyd has not measured since the clock was disturbed"};
+    return;
+  }
+  chrony_must_measure_ = false;
+  chrony_ = judge_tracking(tracking, when.realtime).map([&](const ChronyError& judged) {
+    return Reading{Source::chronyd, when.boot, judged.error, judged.bound};
+  });
+}
+
+void Evidence::chrony_missed(std::string why) {
+  chrony_missed_ = std::move(why);
+}
+
+void Evidence::kernel(const KernelClock& kernel, BootTime at) {
+  kernel_ = judge_kernel(kernel).map([&](Duration bound) {
+    return Reading{Source::kernel, at, Duration{}, bound};
+  });
+}
+
+void Evidence::person(BootTime at) {
+  person_ = Reading{Source::person, at, Duration{}, person_bound};
+}
+
+void Evidence::clock_disturbed() {
+  chrony_must_measure_ = true;
+  chrony_unmoved_.reset();
+  chrony_ = NotHeard{"chronyd has not measured since the clock was disturbed"};
+  kernel_ = NotHeard{std::string{}};
+  gps_.forget_offsets();
+  person_.reset();
+}
+
+bool Evidence::chrony_answers(BootTime now) const {
+  return chrony_at_ && now - *chrony_at_ <= chrony_counts_for;
+}
+
+Heard<Reading> Evidence::gps_reading(BootTime now, Utc built) const {
+  return gps_.estimate(now, built).map([](const GpsEstimate& estimate) {
+    const auto source = estimate.of == GpsOffset::Of::pulse ? Source::gps_pulse : Source::gps_serial;
+    return Reading{source, estimate.at, estimate.error, estimate.bound};
+  });
+}
+
+std::vector<Heard<Reading>> Evidence::readings(BootTime now, Utc built) const {
+  std::vector<Heard<Reading>> all;
+  if (chrony_answers(now)) {
+    all.push_back(chrony_);
+  } else {
+    all.emplace_back(NotHeard{chrony_missed_});
+    all.push_back(kernel_);
+  }
+  all.push_back(gps_reading(now, built));
+  if (person_) all.emplace_back(*person_);
+  return all;
+}
+
+}  // namespace noonfall::clock

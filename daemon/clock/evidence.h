@@ -1,0 +1,45 @@
+// The latest word of every source of time, and when it stops counting.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/clock/chrony_tracking.h"
+#include "daemon/clock/gps_time.h"
+#include "daemon/clock/grade.h"
+#include "daemon/clock/kernel_clock.h"
+#include "daemon/clock/sample.h"
+
+namespace noonfall::clock {
+
+/// After the clock was set or slept, every source must have measured it anew: chronyd, whose figures don't
+/// show that somebody else set the clock, has done so when its reference time changes between two answers.
+class Evidence {
+ public:
+  void chrony(const ChronyTracking& tracking, const ClockSample& when);
+  void chrony_missed(std::string why);
+  void kernel(const KernelClock& kernel, BootTime at);
+  GpsTime& gps() { return gps_; }
+  /// A person compared the system clock with a good one: ±300 ms.
+  void person(BootTime at);
+  void clock_disturbed();
+
+  /// The kernel is silent while chronyd answers: its figures are then chronyd's, less honest.
+  [[nodiscard]] std::vector<Heard<Reading>> readings(BootTime now, Utc built) const;
+
+ private:
+  [[nodiscard]] bool chrony_answers(BootTime now) const;
+  [[nodiscard]] Heard<Reading> gps_reading(BootTime now, Utc built) const;
+
+  Heard<Reading> chrony_ = NotHeard{std::string{}};
+  std::optional<BootTime> chrony_at_;
+  std::string chrony_missed_ = "chronyd does not answer";
+  bool chrony_must_measure_ = false;
+  std::optional<Utc> chrony_unmoved_;  // its reference time at the first answer after a disturbance
+  Heard<Reading> kernel_ = NotHeard{std::string{}};
+  GpsTime gps_;
+  std::optional<Reading> person_;
+};
+
+}  // namespace noonfall::clock

@@ -1,0 +1,98 @@
+#include "daemon/clock/offset_rule.h"
+
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/clock/span_words.h"
+
+namespace noonfall::clock {
+namespace {
+
+using namespace std::chrono_literals;
+using shotlog::ClockGrade;
+
+constexpr Duration good_for = 30s;
+/// The boot clock after a sleep was set from a real-time clock that knows whole seconds.
+constexpr Duration sleep_error = 1s;
+
+}  // namespace
+
+bool OffsetRule::critical_at(BootTime when) const {
+  if (!critical_) return false;
+  const auto utc = mapping_.utc_at(when);
+  return utc >= critical_->from && utc <= critical_->until;
+}
+
+void OffsetRule::feel(const ClockSample& sample, const Movement& movement) {
+  if (movement.disturbs()) good_since_.reset();
+  if (!vouched_) return;
+  vouched_->bound += std::chrono::abs(movement.slewed);
+  if (movement.slept.count() == 0) return;
+  vouched_->bound = aged(vouched_->bound, sample.boot - vouched_->at) + sleep_error;
+  vouched_->at = sample.boot;
+}
+
+void OffsetRule::keep_grade(const ClockSample& sample, const Verdict& verdict) {
+  const auto was = std::exchange(difference_, sample.realtime - verdict.error - mapping_.utc_at(sample.boot));
+  const bool good = verdict.standing == Standing::vouched && grade_of(verdict.bound) <= ClockGrade::b;
+  const bool leapt = std::chrono::abs(difference_ - was) > largest_change_at_once;
+  if (!good || leapt) good_since_.reset();
+  if (good && !good_since_) good_since_ = sample.boot;
+}
+
+bool OffsetRule::may_take(const ClockSample& sample, bool jump_allowed) const {
+  const auto size = std::chrono::abs(difference_);
+  if (size < least_change || critical_at(sample.boot)) return false;
+  if (size <= largest_change_at_once || jump_allowed) return true;
+  return good_since_ && sample.boot - *good_since_ >= good_for;
+}
+
+bool OffsetRule::holds_better(const ClockSample& sample, const Verdict& verdict) const {
+  if (!vouched_) return false;
+  const auto held = aged(vouched_->bound, sample.boot - vouched_->at);
+  if (grade_of(held) >= grade_of(verdict.bound + std::chrono::abs(difference_))) return false;
+  const auto measured_bound = verdict.bound - std::chrono::abs(verdict.left);
+  return std::chrono::abs(verdict.left - difference_) <= measured_bound + held;
+}
+
+std::string OffsetRule::step_words(const ClockSample& sample, Duration stepped) const {
+  const auto* why = critical_at(sample.boot) ? "not taken between C2 - 60 s and C3 + 60 s"
+                                             : "not taken until somebody vouches for it";
+  return fmt::format("the system clock was set {}; {}", shift_words(stepped), why);
+}
+
+std::vector<std::string> OffsetRule::movement_words(const ClockSample& sample, const Movement& movement) {
+  std::vector<std::string> words;
+  if (movement.stepped.count() != 0) words.push_back(step_words(sample, movement.stepped));
+  if (movement.slept.count() != 0) {
+    words.push_back(fmt::format("the computer slept for {}: its clock may be off by a second since",
+                                span_words(movement.slept)));
+  }
+  const bool slews = movement.slewed.count() != 0;
+  if (slews && slewed_.count() == 0) words.emplace_back("the system clock is being slewed");
+  if (!slews && slewed_.count() != 0) {
+    words.push_back("the system clock was slewed " + shift_words(std::exchange(slewed_, {})));
+  }
+  slewed_ += movement.slewed;
+  return words;
+}
+
+std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Movement& movement,
+                                             const Verdict& verdict) {
+  auto words = movement_words(sample, movement);
+  feel(sample, movement);
+  keep_grade(sample, verdict);
+  const bool jump_allowed = std::exchange(jump_allowed_, false);
+  if (verdict.standing == Standing::bad) vouched_.reset();
+  if (verdict.standing != Standing::vouched || holds_better(sample, verdict)) return words;
+  if (may_take(sample, jump_allowed)) {
+    words.push_back("the plan's clock was put " + shift_words(difference_));
+    mapping_ = {sample.boot, sample.realtime - verdict.error};
+    difference_ = {};
+  }
+  vouched_ = Vouched{sample.boot, verdict.bound + std::chrono::abs(difference_), verdict.words};
+  return words;
+}
+
+}  // namespace noonfall::clock

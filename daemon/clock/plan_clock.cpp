@@ -1,0 +1,139 @@
+#include "daemon/clock/plan_clock.h"
+
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "daemon/clock/span_words.h"
+
+namespace noonfall::clock {
+namespace {
+
+using shotlog::ClockGrade;
+
+ClockMapping first_mapping(const ClockSetting& setting, const ClockSample& first) {
+  return setting.kept ? setting.kept->mapping : ClockMapping{first.boot, first.realtime};
+}
+
+std::optional<Vouched> first_vouched(const ClockSetting& setting) {
+  if (!setting.kept || setting.kept->state.grade == ClockGrade::f) return std::nullopt;
+  return Vouched{setting.kept->at, setting.kept->state.bound, "the shot log"};
+}
+
+}  // namespace
+
+PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
+    : simulated_{setting.simulated},
+      sanity_{setting.sanity},
+      rule_{first_mapping(setting, first), first_vouched(setting), setting.critical},
+      last_{first} {
+  verdict_ = judge(evidence_.readings(first.boot, sanity_.built), first.boot, first.realtime, sanity_);
+  told_ = telling(first.boot);
+}
+
+std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const KernelClock& kernel) {
+  if (simulated_) return std::nullopt;
+  const auto moved = movement(std::exchange(last_, sample), sample);
+  if (moved.disturbs()) evidence_.clock_disturbed();
+  evidence_.kernel(kernel, sample.boot);
+  verdict_ = judge(evidence_.readings(sample.boot, sanity_.built), sample.boot, sample.realtime, sanity_);
+  const auto before = rule_.mapping();
+  auto words = rule_.advance(sample, moved, verdict_);
+  const auto now = telling(sample.boot);
+  if (words.empty() && !worth_telling(now)) return std::nullopt;
+  if (worth_telling(now) || rule_.mapping() != before) {
+    words.push_back(description(sample.boot));
+  }
+  told_ = now;
+  return run::ClockChange{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
+}
+
+run::ClockChange PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
+  if (simulated_) return {state(sample.boot), description(sample.boot)};
+  std::vector<std::string> words;
+  const auto look_and_keep_words = [&] {
+    if (const auto change = look(sample, kernel)) words.push_back(change->why);
+  };
+  look_and_keep_words();
+  const bool jumps = std::chrono::abs(rule_.difference()) > largest_change_at_once;
+  if (jumps && rule_.critical_at(sample.boot)) {
+    words.emplace_back("the operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s");
+  } else {
+    words.emplace_back("the operator vouches for the clock");
+    evidence_.person(sample.boot);
+    rule_.allow_jump();
+    look_and_keep_words();
+  }
+  return {state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
+}
+
+ClockMapping PlanClock::mapping() const {
+  return simulated_.value_or(rule_.mapping());
+}
+
+shotlog::ClockState PlanClock::state(BootTime when) const {
+  if (simulated_) return {ClockGrade::a, Duration{}};
+  if (!rule_.vouched()) return {};
+  return state_of(aged(rule_.vouched()->bound, when - rule_.vouched()->at));
+}
+
+Utc PlanClock::now(BootTime when) {
+  return latest_ = std::max(latest_, mapping().utc_at(when));
+}
+
+PlanClock::Footing PlanClock::footing() const {
+  if (verdict_.standing == Standing::bad) return Footing::contradicted;
+  if (!rule_.vouched()) return Footing::nobody;
+  return rule_.vouched()->at == last_.boot ? Footing::somebody : Footing::held_over;
+}
+
+PlanClock::Told PlanClock::telling(BootTime when) const {
+  const auto stands_on = footing();
+  const auto now = state(when);
+  return {now.grade, stands_on, stands_on == Footing::somebody ? verdict_.source : std::nullopt, now.bound};
+}
+
+bool PlanClock::worth_telling(const Told& telling) const {
+  if (telling.grade != told_.grade || telling.footing != told_.footing || telling.source != told_.source) {
+    return true;
+  }
+  constexpr Duration least{1'000};
+  const auto bound = std::max(telling.bound, least);
+  const auto told = std::max(told_.bound, least);
+  return bound >= 2 * told || 4 * bound <= told;
+}
+
+std::string PlanClock::difference_words() const {
+  const auto ahead = rule_.difference();
+  if (std::chrono::abs(ahead) < least_change) return {};
+  return fmt::format("; the system clock is {} {} the plan's", span_words(ahead),
+                     ahead.count() > 0 ? "ahead of" : "behind");
+}
+
+std::string PlanClock::description(BootTime when) const {
+  if (simulated_) {
+    return simulated_->speed == 1 ? "a simulated clock"
+                                  : fmt::format("a simulated clock at {} x", simulated_->speed);
+  }
+  const auto stands_on = footing();
+  if (stands_on == Footing::somebody) return rule_.vouched()->words + difference_words();
+  if (stands_on != Footing::held_over) return verdict_.words + difference_words();
+  auto words =
+      fmt::format("{}, held over for {}", rule_.vouched()->words, span_words(when - rule_.vouched()->at));
+  if (verdict_.standing == Standing::unknown) words += "; " + verdict_.words;
+  return words + difference_words();
+}
+
+std::string PlanClock::words(BootTime when) const {
+  auto words = fmt::format("{}, {}", shotlog::to_char(state(when).grade), description(when));
+  const auto ahead = latest_ - mapping().utc_at(when);
+  if (latest_ > mapping().utc_at(when) && ahead >= std::chrono::seconds{1}) {
+    words += fmt::format("; the plan's time stands still for {}", span_words(ahead));
+  }
+  return words;
+}
+
+}  // namespace noonfall::clock

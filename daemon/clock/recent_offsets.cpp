@@ -1,0 +1,30 @@
+#include "daemon/clock/recent_offsets.h"
+
+#include <algorithm>
+#include <vector>
+
+namespace noonfall::clock {
+
+void RecentOffsets::add(BootTime at, Duration offset, Duration precision) {
+  constexpr std::chrono::minutes oldest{1};
+  entries_.push_back({at, offset, precision});
+  while (entries_.size() > most || at - entries_.front().at > oldest) entries_.pop_front();
+}
+
+std::optional<OffsetSummary> RecentOffsets::summary(BootTime now) const {
+  if (entries_.size() < fewest || now - entries_.back().at > longest_silence) return std::nullopt;
+  std::vector<Duration> offsets;
+  Duration precision{};
+  for (const auto& entry : entries_) {
+    offsets.push_back(entry.offset);
+    precision = std::max(precision, entry.precision);
+  }
+  std::sort(offsets.begin(), offsets.end());
+  const auto strays = offsets.size() / 10;
+  return OffsetSummary{.at = entries_.back().at,
+                       .median = offsets[offsets.size() / 2],
+                       .spread = offsets[offsets.size() - 1 - strays] - offsets[strays],
+                       .precision = precision};
+}
+
+}  // namespace noonfall::clock

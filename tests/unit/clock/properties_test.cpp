@@ -1,0 +1,200 @@
+// What holds whatever happens to the system clock, and when.
+#include <sys/timex.h>
+
+#include <doctest/doctest.h>
+#include <rapidcheck.h>
+
+#include "daemon/clock/plan_clock.h"
+#include "tests/unit/clock/machine.h"
+
+namespace noonfall::clock {
+namespace {
+
+using namespace std::chrono_literals;
+using tests::Machine;
+using tests::noon;
+
+enum class Event {
+  nothing,
+  step,
+  sleep,
+  slew,
+  chronyd_measures,
+  chronyd_repeats,
+  chronyd_silent,
+  pulse,
+  kernel,
+  person
+};
+
+Event any_event() {
+  return *rc::gen::weightedElement<Event>({{60, Event::nothing},
+                                           {3, Event::step},
+                                           {1, Event::sleep},
+                                           {1, Event::slew},
+                                           {12, Event::chronyd_measures},
+                                           {6, Event::chronyd_repeats},
+                                           {2, Event::chronyd_silent},
+                                           {12, Event::pulse},
+                                           {2, Event::kernel},
+                                           {1, Event::person}});
+}
+
+Duration any_step() {
+  return *rc::gen::element<Duration>(1s, -1s, 1h, -1h, 100ms, -100ms);
+}
+
+/// A machine, its sources and the plan's clock, moved on by chance.
+class Storm {
+ public:
+  void go_on() {
+    const auto event = any_event();
+    machine_.pass(Duration{*rc::gen::inRange(1, 4'000'000)});
+    happen(event);
+    person_spoke_ = event == Event::person;
+    if (person_spoke_) {
+      (void)clock_.person_says_ok(machine_.now(), kernel_);
+    } else {
+      (void)clock_.look(machine_.now(), kernel_);
+    }
+  }
+
+  const ClockSample& now() const { return machine_.now(); }
+  PlanClock& clock() { return clock_; }
+  const CriticalSpan& critical() const { return critical_; }
+  bool person_spoke() const { return person_spoke_; }
+  /// When something last made the system clock doubtful.
+  BootTime disturbed() const { return disturbed_; }
+
+ private:
+  void happen(Event event) {
+    switch (event) {
+      case Event::step:
+        machine_.step(any_step());
+        disturbed_ = machine_.now().boot;
+        break;
+      case Event::sleep:
+        machine_.sleep(5min);
+        disturbed_ = machine_.now().boot;
+        break;
+      case Event::slew:
+        machine_.slew(1s, 50ms);
+        break;
+      case Event::chronyd_measures:
+        measured_ = machine_.now().realtime;
+        [[fallthrough]];
+      case Event::chronyd_repeats:
+        chronyd_answers();
+        break;
+      case Event::chronyd_silent:
+        clock_.evidence().chrony_missed("chronyd does not run");
+        break;
+      case Event::pulse:
+        pulses(*rc::gen::element<Duration>(0s, 300ms, 1s, -2s));
+        break;
+      case Event::kernel:
+        kernel_.state = *rc::gen::element(TIME_OK, TIME_ERROR);
+        break;
+      case Event::nothing:
+      case Event::person:
+        break;
+    }
+  }
+
+  void chronyd_answers() {
+    ChronyTracking tracking;
+    tracking.stratum = 1;
+    tracking.reference_time = measured_;
+    tracking.root_dispersion_s = *rc::gen::element(0.003, 0.05, 0.3, 3.0);
+    clock_.evidence().chrony(tracking, machine_.now());
+  }
+
+  void pulses(Duration error) {
+    auto& receiver = clock_.evidence().gps();
+    receiver.take(GpsdVersion{3}, machine_.now().boot, machine_.now().realtime);
+    for (int i = 0; i < 20; ++i) {
+      const auto& now = machine_.pass(500ms);
+      receiver.take(GpsFix{3, now.realtime - error, {}}, now.boot, now.realtime);
+      receiver.take(GpsOffset{GpsOffset::Of::pulse, now.realtime - error, now.realtime, 1us}, now.boot,
+                    now.realtime);
+    }
+  }
+
+  Machine machine_;
+  CriticalSpan critical_ = critical_span(noon + 400s, noon + 520s);
+  PlanClock clock_{{{noon - std::chrono::days{100}, noon + 1h}, critical_, {}, {}}, machine_.now()};
+  KernelClock kernel_{TIME_ERROR, 0, 1ms};
+  Utc measured_ = noon;
+  BootTime disturbed_ = machine_.now().boot;
+  bool person_spoke_ = false;
+};
+
+constexpr int events = 400;
+
+}  // namespace
+
+TEST_CASE("whatever happens, the mapping never changes within the critical span") {
+  const bool held = rc::check("fixed between C2 - 60 s and C3 + 60 s", [] {
+    Storm storm;
+    int inside = 0;
+    for (int i = 0; i < events; ++i) {
+      const auto before = storm.clock().mapping();
+      storm.go_on();
+      const auto utc = before.utc_at(storm.now().boot);
+      const bool critical = utc >= storm.critical().from && utc <= storm.critical().until;
+      if (critical) RC_ASSERT(storm.clock().mapping() == before);
+      inside += critical ? 1 : 0;
+    }
+    RC_CLASSIFY(inside > 0, "met the span");
+  });
+  CHECK(held);
+}
+
+TEST_CASE("whatever happens, the plan's time never goes back") {
+  const bool held = rc::check("now(later) >= now(earlier)", [] {
+    Storm storm;
+    auto latest = storm.clock().now(storm.now().boot);
+    for (int i = 0; i < events; ++i) {
+      storm.go_on();
+      const auto now = storm.clock().now(storm.now().boot);
+      RC_ASSERT(now >= latest);
+      RC_ASSERT(now >= storm.clock().mapping().utc_at(storm.now().boot));
+      latest = now;
+    }
+  });
+  CHECK(held);
+}
+
+TEST_CASE("whatever happens, no jump is taken but 30 s after the last disturbance or on a person's word") {
+  const bool held = rc::check("an ungraded jump is never taken", [] {
+    Storm storm;
+    int jumps = 0;
+    for (int i = 0; i < events; ++i) {
+      const auto before = storm.clock().mapping();
+      storm.go_on();
+      const auto boot = storm.now().boot;
+      const auto change = std::chrono::abs(storm.clock().mapping().utc_at(boot) - before.utc_at(boot));
+      if (change <= largest_change_at_once) continue;
+      ++jumps;
+      RC_ASSERT(storm.person_spoke() || boot - storm.disturbed() >= 30s);
+      RC_ASSERT(storm.clock().state(boot).grade != shotlog::ClockGrade::f);
+    }
+    RC_CLASSIFY(jumps > 0, "took a jump");
+  });
+  CHECK(held);
+}
+
+TEST_CASE("whatever happens, no change at all is taken while nobody vouches") {
+  const bool held = rc::check("a moved mapping is a vouched one", [] {
+    Storm storm;
+    for (int i = 0; i < events; ++i) {
+      const auto before = storm.clock().mapping();
+      storm.go_on();
+      if (storm.clock().mapping() == before) continue;
+      RC_ASSERT(storm.clock().state(storm.now().boot).grade != shotlog::ClockGrade::f);
+    }
+  });
+  CHECK(held);
+}
+
+}  // namespace noonfall::clock
