@@ -102,6 +102,7 @@ TEST_CASE(
     "after a failed sync every line so far is in a new file, the old one is kept, and the alarm says so") {
   Bench bench{{1ms, 0, 1 << 20}};
   REQUIRE(bench.open() == "");
+  REQUIRE(comes_true([&] { return bench.failing.syncs >= 1; }));
   bench.append(1, 3);
   REQUIRE(comes_true([&] { return bench.failing.syncs >= 2; }));
   bench.failing.sync_data = EIO;

@@ -9,8 +9,8 @@
 #include <thread>
 #include <vector>
 
-#include <boost/asio/post.hpp>
 #include <doctest/doctest.h>
+#include <boost/asio/post.hpp>
 
 #include "daemon/operator/tell.h"
 #include "tests/program/run_program.h"

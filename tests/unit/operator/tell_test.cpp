@@ -7,8 +7,8 @@
 #include <sstream>
 #include <thread>
 
-#include <boost/asio/post.hpp>
 #include <doctest/doctest.h>
+#include <boost/asio/post.hpp>
 
 #include "daemon/operator/command_socket.h"
 #include "tests/program/run_program.h"

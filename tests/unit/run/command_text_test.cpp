@@ -142,4 +142,27 @@ TEST_CASE("what a command is said back as is the same command") {
     }
   }
   CHECK(commands > 25);
+TEST_CASE("what a command is said back as is the same command, for every way to put these words together") {
+  const auto verbs = {"hold", "resume", "trim", "skip", "filter", "clock", "stop"};
+  const auto objects = {"", "long", "wide angle", "on", "beads in", "corona", "ok", "no such"};
+  const auto tails = {"", "on", "off", "+1 stop", "-2/3 stop", "0.5 stops", "6 stops", "x"};
+  int commands = 0;
+  for (const std::string verb : verbs) {
+    for (const std::string object : objects) {
+      for (const std::string tail : tails) {
+        const auto words = verb + "  " + object + "\t" + tail;
+        CAPTURE(words);
+        const auto command = parse_command(words, names);
+        if (!command) {
+          REQUIRE(has_errors(command.error()));
+          continue;
+        }
+        ++commands;
+        REQUIRE(same(parse_command(command->words, names).value(), *command));
+      }
+    }
+  }
+  // Two verbs with three rigs, one of which is a tail as well; four trims and two filter states of three
+  // rigs; two steps, "clock ok" and "stop".
+  CHECK(commands == 2 * (3 + 1) + 4 * 3 + 2 * 3 + 2 + 1 + 1);
 }

@@ -43,6 +43,7 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC ALARM long: AWAY: the body is off the line\n"
         "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
         "09:46:40 UTC command: hold long\n"
+        "09:46:40 UTC clock F: not verified, operator decides: started\n"
         "09:46:40 UTC the plan was changed: a step changed\n"
         "09:46:40 UTC the plan is done\n");
 }
