@@ -244,12 +244,19 @@ TEST_CASE("the ladder's last rung is a new worker") {
   daemon.shut_down();
 }
 
-TEST_CASE("a worker that serves another body is told to quit") {
+TEST_CASE("a worker that serves another body is told to quit, and its reports are no news of ours") {
   const RunFolder folder;
   int pid = 0;
   {
     Daemon daemon{setup_in(folder)};
     pid = daemon.attach();
+    daemon.link().send(order_at(1, soon()));
+    daemon.run_for(100ms);
+  }
+  {
+    FakeDaemon between{folder};
+    between.greet(Daemon::clock());
+    CHECK(between.reports_of(1).size() == 3);  // and none acknowledged
   }
   Daemon daemon{setup_in(folder, "mirror-24")};
   CHECK(daemon.attach() != pid);
@@ -259,6 +266,8 @@ TEST_CASE("a worker that serves another body is told to quit") {
         "told to quit");
   REQUIRE(daemon.states.size() == 1);
   CHECK(daemon.states[0].ready);
+  CHECK(daemon.frames.empty());
+  CHECK(daemon.done.empty());
   daemon.shut_down();
 }
 
