@@ -81,6 +81,8 @@ class WorkerLink {
   void tick();
   void look_after_worker(BootTime now);
   void schedule_tick();
+
+  // worker_link_process.cpp: the process's life
   void reach_or_spawn();
   [[nodiscard]] bool reach();
   void spawn();
@@ -116,6 +118,7 @@ class WorkerLink {
   LinkStatus status_;
   BootTime resume_at_{};        // when pausing
   bool fresh_ = false;          // the process was started by us and hasn't been attached yet
+  bool introduced_ = false;     // the line's worker is the one we want
   bool called_down_ = false;    // the core has been told that the rig isn't ready
   std::string why_ending_;      // when we ended it ourselves for a fault of its own
   std::function<void()> done_;  // when shutting down

@@ -47,6 +47,11 @@ RunFolder::RunFolder() : path_{scratch_.path(std::string(120, 'a'))} {
   std::filesystem::create_directory(path_);
 }
 
+RunFolder::~RunFolder() {
+  CHECK(text_of_file(path("stderr")) == "");
+  CHECK(text_of_file(path("rig-0.stderr")) == "");
+}
+
 Worker::Worker(const RunFolder& folder, std::vector<std::string> options) {
   WorkerCommand command{NOONFALL_CAMERA,
                         {"--socket-dir", folder.path(), "--rig", "0"},

@@ -27,10 +27,14 @@ inline constexpr std::chrono::seconds patience{30};
 [[nodiscard]] order::Order order_at(std::int64_t id, Utc due, int count = 1,
                                     Duration late = std::chrono::hours{1});
 
-/// A run folder whose path is longer than a socket's address may be.
+/// A run folder whose path is longer than a socket's address may be. At its end no worker may have said
+/// anything on stderr: a sanitizer would, and workers inherit no options that make it more than words.
 class RunFolder {
  public:
   RunFolder();
+  ~RunFolder();
+  RunFolder(const RunFolder&) = delete;
+  RunFolder& operator=(const RunFolder&) = delete;
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] std::string path(const std::string& name) const { return path_ + "/" + name; }
 
