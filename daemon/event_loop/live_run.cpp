@@ -106,7 +106,8 @@ void LiveRun::start() {
   }
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
-  inputs_.emplace_back(run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
+  inputs_.emplace_back(
+      run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
   wait_for_signals();
   timer_.start();
   step_core();

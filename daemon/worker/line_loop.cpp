@@ -115,7 +115,8 @@ void LineLoop::greet(DaemonLine& line, const DaemonHello& hello) {
   line.greet();
   line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
                        book_.held(), book_.first_report()});
-  for (const auto& note : setup_.notes) line.say(Note{note});
+  // For the log of whoever started this worker; one that comes back has it there.
+  if (!std::exchange(introduced_, true)) line.say(Note{setup_.introduction});
   book_.say_again();
 }
 

@@ -77,15 +77,16 @@ void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened, co
   PacedBody body{std::move(setup), device.clock, device.stop, [&](const sim::RecordedFrame& frame) {
                    if (opened.record) opened.record->append(frame);
                  }};
-  LineSetup line{options.rig, simulated_identity(profile, options.traits), make_process_punctual(),
-                 from_seconds(options.linger_s)};
-  Channel<std::string> thread_notes;
+  auto favours = make_process_punctual();
+  Channel<Favour> of_thread;
   std::jthread device_thread{[&] {
-    thread_notes.put(make_thread_punctual());
+    of_thread.put(make_thread_punctual());
     DeviceLoop{options.rig, profile, body, device}.run();
   }};
-  wait_until(std::nullopt, {&thread_notes.bell()});
-  for (auto& note : thread_notes.take()) line.notes.push_back(std::move(note));
+  wait_until(std::nullopt, {&of_thread.bell()});
+  for (auto& favour : of_thread.take()) favours.push_back(std::move(favour));
+  LineSetup line{options.rig, simulated_identity(profile, options.traits), to_text(favours),
+                 from_seconds(options.linger_s)};
   LineLoop{std::move(line), opened.socket.get(), signals.get(), device}.run();
 }
 
