@@ -54,6 +54,16 @@ run::Run make_run(start::OpenedRun& opened, shotlog::ClockState clock) {
   return {opened.timeline, opened.facts, clock, std::move(*opened.before)};
 }
 
+/// On one line: who asked sees what was typed.
+std::string refusal(const Diagnostics& errors) {
+  std::string words;
+  for (const auto& error : errors) {
+    words += (words.empty() ? "" : "; ") + error.message;
+    if (!error.hint.empty()) words += " (wanted: " + error.hint + ")";
+  }
+  return words;
+}
+
 /// What a power cut must not take.
 bool ends_a_phase(const shotlog::Entry& entry) {
   return !std::holds_alternative<shotlog::Intent>(entry) &&
@@ -96,7 +106,7 @@ void LiveRun::start() {
   }
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
-  inputs_.emplace_back(run::ClockChange{clock_.state(), "started; clock " + clock_.words(), stamp(mapping)});
+  inputs_.emplace_back(run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
   wait_for_signals();
   timer_.start();
   step_core();
@@ -172,6 +182,12 @@ void LiveRun::arm(std::optional<Utc> wake) {
   }
 }
 
+/// "chronyd: 3.2 ms": the grade is shown beside it.
+std::string LiveRun::source_words() const {
+  auto words = clock_.words();
+  return words.size() > 3 && words.substr(1, 2) == ", " ? words.substr(3) : words;
+}
+
 shotlog::ClockStamp LiveRun::stamp(const ClockMapping& mapping) const {
   return {settings_.boot_id, mapping};
 }
@@ -198,7 +214,7 @@ void LiveRun::each_second() {
   if (!inputs_.empty()) step_core();
   auto facts = ledger_.facts(clock_.now());
   facts.speed = opened_.settings.speed;
-  facts.clock_source = clock_.words();
+  facts.clock_source = source_words();
   facts.zone = opened_.timeline.zone;
   if (settings_.local_clock) facts.local_clock = settings_.local_clock(facts.now);
   view_.draw(facts);
@@ -210,7 +226,7 @@ void LiveRun::each_second() {
 
 control::Answer LiveRun::carry_out(const std::string& words) {
   auto command = run::parse_command(words, names_);
-  if (!command) return {false, to_text(command.error())};
+  if (!command) return {false, refusal(command.error())};
   if (std::holds_alternative<run::ClockOk>(command->what)) clock_.operator_says_ok();
   auto said = command->words;
   take(std::move(*command));

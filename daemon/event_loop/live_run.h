@@ -54,6 +54,7 @@ class LiveRun {
   void on_signal(int signal);
   [[nodiscard]] control::Answer carry_out(const std::string& words);
   [[nodiscard]] std::unique_ptr<worker::WorkerLink> link_for(std::size_t lane);
+  [[nodiscard]] std::string source_words() const;
   [[nodiscard]] shotlog::ClockStamp stamp(const ClockMapping& mapping) const;
   void end();
   void leave();

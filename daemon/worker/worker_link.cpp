@@ -243,6 +243,10 @@ void WorkerLink::hear(const WorkerHello& hello) {
   const auto attached = desk_.attached(hello);
   const auto fresh = std::exchange(fresh_, false);
   restart_pause_.attached(boot_now());
+  if (!fresh && !called_down_) {
+    callbacks_.on_note(fmt::format("its worker (process {}) is on the line again with {} orders", hello.pid,
+                                   attached.held.size()));
+  }
   tell(attached);
   if (fresh || called_down_) tell(order::Report{order::RigState{setup_.rig, true, clock_.now(), {}}});
   called_down_ = false;

@@ -44,7 +44,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
 Output Run::step(Utc now, std::span<const Input> inputs) {
   Output out;
   scribe_.begin(now);
-  if (!begun_) begin(now);
+  if (!begun_) begin(now, out);
   for (const auto& input : inputs) take(input, now, out);
   if (!stopping_) cues_.advance(now, plans_, scribe_, out);
   for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
@@ -59,10 +59,10 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   return out;
 }
 
-void Run::begin(Utc now) {
+void Run::begin(Utc now, Output& out) {
   begun_ = true;
   if (before_) {
-    go_on(now);
+    go_on(now, out);
     if (before_->header == header_) return;
     scribe_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
   } else {
@@ -72,7 +72,7 @@ void Run::begin(Utc now) {
     scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
 }
 
-void Run::go_on(Utc now) {
+void Run::go_on(Utc now, Output& out) {
   scribe_.go_on_after(before_->last_seq);
   last_order_id_ = before_->last_order;
   cues_.resume(before_->cues, plans_);
@@ -82,7 +82,7 @@ void Run::go_on(Utc now) {
     if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now);
   }
   give_up_other_rigs();
-  for (const auto& words : before_->commands) repeat(words, now);
+  for (const auto& words : before_->commands) repeat(words, now, out);
 }
 
 /// Frames asked of rigs that the plan has no more.
@@ -107,13 +107,11 @@ void Run::give_up_other_rigs() {
 }
 
 /// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::repeat(const std::string& words, Utc now) {
+void Run::repeat(const std::string& words, Utc now, Output& out) {
   const auto command = parse_command(words, names());
   if (!command) return;
-  Output nobody;
-  if (const auto* filter = std::get_if<SetFilter>(&command->what); filter != nullptr) return;
-  if (std::holds_alternative<Stop>(command->what)) return;
-  carry_out(*command, now, nobody);
+  if (std::holds_alternative<SetFilter>(command->what) || std::holds_alternative<Stop>(command->what)) return;
+  carry_out(*command, now, out);
 }
 
 CommandNames Run::names() const {

@@ -36,11 +36,11 @@ class Run {
   void take(const Command& command, Utc now, Output& out);
   [[nodiscard]] std::string why_not(const Command& command);
   void carry_out(const Command& command, Utc now, Output& out);
-  void repeat(const std::string& words, Utc now);
+  void repeat(const std::string& words, Utc now, Output& out);
   [[nodiscard]] CommandNames names() const;
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
-  void begin(Utc now);
-  void go_on(Utc now);
+  void begin(Utc now, Output& out);
+  void go_on(Utc now, Output& out);
   void give_up_other_rigs();
 
   std::vector<timeline::Lane> plans_;
