@@ -19,11 +19,18 @@ ChronyClient::ChronyClient(boost::asio::io_context& io, Settings settings, OnAns
       turn_{io},
       sequence_numbers_{std::random_device{}()} {}
 
+void ChronyClient::start() {
+  turn_.expires_after(settings_.every);
+  turn_.async_wait([this](const error_code& failed) {
+    if (!failed) start();
+  });
+  ask();
+}
+
 void ChronyClient::ask() {
   if (asking_) return;
   asking_ = true;
   sequence_ = static_cast<std::uint32_t>(sequence_numbers_());
-  wait_for_turn();
   // A socket a question: what comes late to the last one finds nobody.
   error_code failed;
   socket_.open(udp::v4(), failed);
@@ -36,13 +43,6 @@ void ChronyClient::ask() {
   }
   wait_for_deadline();
   receive();
-}
-
-void ChronyClient::wait_for_turn() {
-  turn_.expires_after(settings_.every);
-  turn_.async_wait([this](const error_code& failed) {
-    if (!failed) ask();
-  });
 }
 
 void ChronyClient::wait_for_deadline() {

@@ -30,12 +30,11 @@ class ChronyClient {
 
   ChronyClient(boost::asio::io_context& io, Settings settings, OnAnswer on_answer, OnSilence on_silence);
 
-  void start() { ask(); }
+  void start();
   /// Without waiting for the next turn, unless a question is out already.
   void ask();
 
  private:
-  void wait_for_turn();
   void wait_for_deadline();
   void receive();
   void received(const boost::system::error_code& failed, std::size_t size);

@@ -68,12 +68,18 @@ void GpsTime::take(const GpsdReport& report, BootTime at, Utc system_time) {
 }
 
 void GpsTime::take_fix(const GpsFix& fix, BootTime at, Utc system_time) {
-  const bool had_fix = fix_ && fix_->mode >= 2 && at - fix_at_ <= RecentOffsets::longest_silence;
-  if (!had_fix) fixed_since_ = at;
-  fix_ = fix;
+  const bool goes_on = fix_ && fix_->mode >= 2 && at - fix_at_ <= RecentOffsets::longest_silence;
+  const auto before = std::exchange(fix_, fix);
   fix_at_ = at;
-  fix_offset_.reset();
+  if (!goes_on) {
+    fixed_since_ = at;
+    fix_offset_.reset();
+  }
   if (fix.time) fix_offset_ = system_time - *fix.time;
+  if (!goes_on) return;
+  // Not every report of a fix repeats everything.
+  if (!fix.time) fix_->time = before->time;
+  if (!fix.leap_seconds) fix_->leap_seconds = before->leap_seconds;
 }
 
 std::string GpsTime::why_no_fix(BootTime now, Utc built) const {
@@ -85,11 +91,12 @@ std::string GpsTime::why_no_fix(BootTime now, Utc built) const {
   }
   if (!fix_ || now - fix_at_ > RecentOffsets::longest_silence) return "the GPS receiver is silent";
   if (fix_->mode < 2) return "the GPS receiver has no fix";
-  if (fix_->time && !possible_date(*fix_->time, built)) {
+  if (!fix_->time) return "the GPS receiver doesn't tell the time";
+  if (!possible_date(*fix_->time, built)) {
     return "the GPS receiver says that it is " +
            to_text(Date{std::chrono::floor<std::chrono::days>(*fix_->time)});
   }
-  if (fix_->time && fix_->leap_seconds) {
+  if (fix_->leap_seconds) {
     if (auto why = why_not_leap_seconds(*fix_->leap_seconds, *fix_->time); !why.empty()) return why;
   }
   if (now - fixed_since_ < settling) return "the GPS receiver has had its fix for less than a minute";
@@ -128,10 +135,9 @@ Heard<GpsEstimate> GpsTime::estimate(BootTime now, Utc built) const {
   const auto pulse = pulses_.summary(now);
   auto estimate = pulse ? from_pulse(*pulse, now) : from_serial(now);
   if (!estimate) return estimate;
-  const auto when = fix_->time.value_or(built);
-  if (is_gps_time(estimate->error, when)) {
+  if (is_gps_time(estimate->error, *fix_->time)) {
     return NotHeard{fmt::format("the GPS receiver is ahead by the {} leap seconds it doesn't know yet",
-                                leap_seconds_due(when))};
+                                leap_seconds_due(*fix_->time))};
   }
   return estimate;
 }

@@ -87,7 +87,8 @@ Utc PlanClock::now(BootTime when) {
 PlanClock::Footing PlanClock::footing() const {
   if (verdict_.standing == Standing::bad) return Footing::contradicted;
   if (!rule_.vouched()) return Footing::nobody;
-  return rule_.vouched()->at == last_.boot ? Footing::somebody : Footing::held_over;
+  const bool just_now = verdict_.standing == Standing::vouched && rule_.vouched()->at == last_.boot;
+  return just_now ? Footing::somebody : Footing::held_over;
 }
 
 PlanClock::Told PlanClock::telling(BootTime when) const {

@@ -9,6 +9,7 @@ namespace noonfall::clock {
 std::string span_words(Duration span) {
   using namespace std::chrono_literals;
   const Duration size = std::chrono::abs(span);
+  if (size < 50us) return "under 0.1 ms";
   if (size < 9950us) return fmt::format("{:.1f} ms", in_milliseconds(size));
   if (size < 999500us) return fmt::format("{:.0f} ms", in_milliseconds(size));
   if (size < 1min) return fmt::format("{:.3f} s", in_seconds(size));

@@ -1,4 +1,4 @@
-// Spans as the words about the clock give them: "3.2 ms", "300 ms", "1.003 s", "59 min 59 s".
+// Spans as the words about the clock give them: "under 0.1 ms", "3.2 ms", "300 ms", "1.003 s", "59 min 59 s".
 #pragma once
 
 #include <string>

@@ -182,6 +182,21 @@ TEST_CASE("impossible dates are refused: a cold start and a week count that has 
   CHECK(receiver.refusal() == "the GPS receiver says that it is 2046-12-08");
 }
 
+TEST_CASE("a report without the time leaves the last one standing, a fix without any is refused") {
+  Receiver receiver;
+  receiver.date = parse_utc("1980-01-06T00:00:30Z");
+  receiver.seconds(61);
+  const auto without_time = [](Receiver& with) {
+    with.gps.take(GpsFix{3, std::nullopt, std::nullopt}, with.machine.now().boot,
+                  with.machine.now().realtime);
+  };
+  without_time(receiver);
+  CHECK(receiver.refusal() == "the GPS receiver says that it is 1980-01-06");
+  Receiver timeless;
+  without_time(timeless);
+  CHECK(timeless.refusal() == "the GPS receiver doesn't tell the time");
+}
+
 TEST_CASE("a receiver that gives GPS time for UTC is found out") {
   Receiver receiver;
   receiver.pulse = -18s + 2ms;

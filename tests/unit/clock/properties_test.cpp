@@ -4,6 +4,8 @@
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
 
+#include <utility>
+
 #include "daemon/clock/plan_clock.h"
 #include "tests/unit/clock/machine.h"
 
@@ -178,6 +180,36 @@ TEST_CASE("whatever happens, no jump is taken but 30 s after the last disturbanc
       ++jumps;
       RC_ASSERT(storm.person_spoke() || boot - storm.disturbed() >= 30s);
       RC_ASSERT(storm.clock().state(boot).grade != shotlog::ClockGrade::f);
+    }
+    RC_CLASSIFY(jumps > 0, "took a jump");
+  });
+  CHECK(held);
+}
+
+TEST_CASE(
+    "whatever the verdicts, a jump needs grade A or B at every look of the last 30 s, or a person's word") {
+  const bool held = rc::check("good for 30 s", [] {
+    Machine machine;
+    auto last = machine.now();
+    OffsetRule rule{{last.boot, last.realtime}, std::nullopt, std::nullopt};
+    std::optional<BootTime> good_since;
+    int jumps = 0;
+    for (int i = 0; i < events; ++i) {
+      machine.pass(Duration{*rc::gen::inRange(1, 4'000'000)});
+      if (*rc::gen::inRange(0, 40) == 0) machine.step(any_step());
+      const bool allowed = *rc::gen::inRange(0, 200) == 0;
+      if (allowed) rule.allow_jump();
+      const auto bound =
+          *rc::gen::weightedElement<Duration>({{90, 20ms}, {20, 100ms}, {3, 101ms}, {1, 501ms}});
+      const Verdict verdict{bound <= 500ms ? Standing::vouched : Standing::unknown, {}, {}, {}, bound, {}};
+      const auto moved = movement(std::exchange(last, machine.now()), machine.now());
+      if (moved.disturbs() || bound > 100ms) good_since.reset();
+      if (bound <= 100ms && !good_since) good_since = last.boot;
+      const auto before = rule.mapping();
+      (void)rule.advance(last, moved, verdict);
+      if (std::chrono::abs(rule.mapping().utc_at(last.boot) - before.utc_at(last.boot)) <= 500ms) continue;
+      ++jumps;
+      RC_ASSERT(allowed || (good_since && last.boot - *good_since >= 30s));
     }
     RC_CLASSIFY(jumps > 0, "took a jump");
   });

@@ -7,7 +7,8 @@ namespace noonfall::clock {
 using namespace std::chrono_literals;
 
 TEST_CASE("spans are told as finely as they matter") {
-  CHECK(span_words(0us) == "0.0 ms");
+  CHECK(span_words(49us) == "under 0.1 ms");
+  CHECK(span_words(50us) == "0.1 ms");
   CHECK(span_words(3217us) == "3.2 ms");
   CHECK(span_words(9949us) == "9.9 ms");
   CHECK(span_words(9950us) == "10 ms");

@@ -1,9 +1,10 @@
 // The line between daemon and worker against docs/worker-protocol.md.
 #include "daemon/worker/codec.h"
 
+#include <fstream>
+
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
-#include <nlohmann/json.hpp>
 
 #include "tests/unit/worker/any_words.h"
 
@@ -131,6 +132,27 @@ TEST_CASE("words that are no UTF-8 are mended, too long ones cut between charact
 TEST_CASE("members of later versions are passed over") {
   CHECK(std::get<Acknowledge>(*decode_to_worker(R"({"later":{"a":[1]},"say":"ack","report":3})")) ==
         Acknowledge{3});
+}
+
+TEST_CASE("the example of the protocol's page can be spoken") {
+  std::ifstream page{NOONFALL_SOURCE "/docs/worker-protocol.md"};
+  int of_daemon = 0;
+  int of_worker = 0;
+  for (std::string line; std::getline(page, line);) {
+    CAPTURE(line);
+    const auto words =
+        line.substr(0, 8) == "daemon  " || line.substr(0, 8) == "worker  " ? line.substr(8) : "";
+    if (words.empty()) continue;
+    if (line.starts_with("daemon")) {
+      CHECK(decode_to_worker(words));
+      ++of_daemon;
+    } else {
+      CHECK(decode_from_worker(words));
+      ++of_worker;
+    }
+  }
+  CHECK(of_daemon == 4);
+  CHECK(of_worker == 5);
 }
 
 TEST_CASE("a line that can't be used says what is wrong with it") {
