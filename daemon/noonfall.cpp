@@ -6,28 +6,20 @@
 #include "daemon/cli/contacts_command.h"
 #include "daemon/cli/eclipses_command.h"
 #include "daemon/cli/exposures_command.h"
+#include "daemon/cli/leap_second_file.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
-#include "daemon/cli/text_file.h"
 
 namespace {
 
 using namespace noonfall;
-
-/// tzdata's list when it is readable and vouches for longer than the built-in table.
-LeapSeconds newest_leap_seconds() {
-  const auto text = cli::read_text_file("/usr/share/zoneinfo/leap-seconds.list", 1U << 20U);
-  if (!text) return built_in_leap_seconds();
-  const auto table = parse_leap_seconds(*text);
-  return table && table->valid_until > built_in_leap_seconds().valid_until ? *table : built_in_leap_seconds();
-}
 
 int run(int argc, char** argv) {
   CLI::App app{
       "noonfall photographs a solar eclipse hands-off: contact times, exposures, plans, rehearsals, "
       "reports."};
   app.require_subcommand(1);
-  cli::Context context{std::cout, std::cerr, newest_leap_seconds()};
+  cli::Context context{std::cout, std::cerr, cli::newest_leap_seconds()};
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
   cli::add_check_command(app, context);

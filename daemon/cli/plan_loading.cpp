@@ -52,6 +52,7 @@ Diagnostics resolve(const PlanSource& source, LoadedPlan& loaded) {
     append(findings, std::move(sky.error()));
     return findings;
   }
+  if (source.correct) source.correct(*sky);
   loaded.circumstances = std::move(*sky);
   auto built = timeline::build(*loaded.plan, *loaded.circumstances, loaded.profiles, source.assumptions,
                                source.strictness);

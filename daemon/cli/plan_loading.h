@@ -1,6 +1,7 @@
 // From a plan's file to its timeline: what every command that takes a PLAN does first.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -18,6 +19,8 @@ struct PlanSource {
   LeapSeconds leap_seconds;
   timeline::Assumptions assumptions;
   timeline::Strictness strictness = timeline::Strictness::plan_check;
+  std::function<void(contacts::Circumstances&)> correct =
+      {};  // of the computed circumstances, before anything is built
 };
 
 /// As far as it got. `findings` has the errors and warnings of every stage, with file and source line.

@@ -58,7 +58,7 @@ struct Contact {
 /// Local circumstances of one eclipse at one site. Contacts that don't happen are empty; kind none has no
 /// contacts.
 struct Circumstances {
-  Date eclipse;  // UTC date of greatest eclipse, as in the element table
+  Date eclipse{};  // UTC date of greatest eclipse, as in the element table
   Site site;
   Kind kind = Kind::none;
   double magnitude = 0;  // partial: covered fraction of the diameter at MID; central: ratio of the diameters

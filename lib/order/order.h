@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -45,6 +46,13 @@ struct Order {
   bool operator==(const Order&) const = default;
 };
 
+/// An order that a rig has not done with, and since when it is the one in progress.
+struct HeldOrder {
+  std::int64_t order = 0;
+  std::optional<Utc> started;
+  bool operator==(const HeldOrder&) const = default;
+};
+
 /// Take no further frame of this order. A frame already released is reported as usual.
 struct Cancel {
   std::int64_t order = 0;
@@ -52,7 +60,8 @@ struct Cancel {
   bool operator==(const Cancel&) const = default;
 };
 
-/// Bring the body back by at most this rung of the ladder, trying until `until`.
+/// Bring the body back by at most this rung of the ladder, trying until `until`. A body that is there is
+/// drained at the lowest rung, and its settings are sent anew.
 enum class Rung { drain_and_retry, reopen, reset_port, restart_worker };
 struct Recover {
   Rung rung = Rung::reopen;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <limits>
 #include <map>
+#include <utility>
 
 #include "lib/report/summary.h"
 
@@ -182,6 +183,33 @@ bool is_happening(const shotlog::Line& line) {
          std::holds_alternative<shotlog::Amendment>(line.entry);
 }
 
+bool was_shot(const Frames& frames, const std::string& rig, const std::string& step) {
+  const FramesOfStep of_step{frames, rig, step};
+  return of_step.begin() != of_step.end();
+}
+
+/// Steps that an amendment dropped stay in the report when frames of them were asked for; nothing more is
+/// planned of them.
+void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, const Frames& frames) {
+  for (const auto& rig : before.rigs) {
+    auto now = std::find_if(header.rigs.begin(), header.rigs.end(),
+                            [&](const shotlog::PlannedRig& each) { return each.rig == rig.rig; });
+    for (const auto& planned : rig.steps) {
+      if (!was_shot(frames, rig.rig, planned.step)) continue;
+      if (now == header.rigs.end()) {
+        header.rigs.push_back({rig.rig, rig.body, rig.profile_hash, rig.window, {}});
+        now = header.rigs.end() - 1;
+      }
+      const bool kept = std::any_of(now->steps.begin(), now->steps.end(),
+                                    [&](const auto& step) { return step.step == planned.step; });
+      if (kept) continue;
+      now->steps.push_back(planned);
+      now->steps.back().sets = 0;
+      now->steps.back().frames = 0;
+    }
+  }
+}
+
 void add(Tally& total, const Tally& part) {
   total.fired += part.fired;
   total.failed += part.failed;
@@ -231,8 +259,14 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
       }));
   Frames frames;
   std::map<std::string, std::string> left_out;
+  std::vector<shotlog::Header> earlier;
   for (const auto& line : log.lines) {
     collect(frames, line.entry);
+    if (const auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) {
+      earlier.push_back(std::exchange(out.header, amendment->header));
+      out.complete = false;
+      left_out.clear();
+    }
     if (is_happening(line)) out.happenings.push_back(line);
     const auto* skip = std::get_if<shotlog::Skip>(&line.entry);
     if (skip != nullptr && skip->frame.set == 0)
@@ -240,6 +274,7 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
     const auto* note = std::get_if<shotlog::Note>(&line.entry);
     out.complete = out.complete || (note != nullptr && note->words == shotlog::plan_done);
   }
+  for (const auto& before : earlier) keep_dropped_steps(out.header, before, frames);
   sum_up(out, frames, left_out);
   return out;
 }

@@ -58,7 +58,8 @@ struct Gap {
 };
 
 struct Summary {
-  shotlog::Header header;
+  shotlog::Header
+      header;  // of the plan in force at the end; steps of an earlier one that were shot stand after its own
   std::vector<StepSummary> steps;  // in plan order
   std::vector<WindowSummary> windows;
   std::vector<Gap> gaps;                  // over 5 s, at most the three longest a rig

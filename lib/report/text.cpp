@@ -123,8 +123,7 @@ std::string gaps(const Summary& s, const LocalClock& local) {
 
 std::string words_of(const shotlog::Entry& entry) {
   if (const auto* fault = std::get_if<shotlog::Fault>(&entry)) {
-    return fault->ready ? fmt::format("{}: the body is back", fault->rig)
-                        : fmt::format("{}: {}", fault->rig, fault->why);
+    return fmt::format("{}: {}", fault->rig, fault->why.empty() ? "the body is back" : fault->why);
   }
   if (const auto* cue = std::get_if<shotlog::CueSpoken>(&entry))
     return fmt::format("\"{}\" {}", cue->words, cue->why);

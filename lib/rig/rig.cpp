@@ -14,14 +14,7 @@ namespace {
 using namespace std::chrono_literals;
 using order::Outcome;
 
-constexpr Duration first_retry = 2ms;
-constexpr Duration longest_retry = 10ms;
-constexpr Duration reopen_pause = 1s;
 constexpr Duration usual_wait = 1s;  // between frames a body is busy for a moment; longer, something is wrong
-
-Duration retry_pause(int busy_answers) {
-  return std::min(first_retry * (1 << std::min(busy_answers, 3)), longest_retry);
-}
 
 }  // namespace
 
@@ -37,6 +30,12 @@ Output Rig::step(Utc now, std::span<const Input> inputs) {
   return std::move(output_);
 }
 
+std::vector<order::HeldOrder> Rig::held() const {
+  std::vector<order::HeldOrder> all;
+  for (const auto& held : orders_) all.push_back({held.order.id, held.started});
+  return all;
+}
+
 void Rig::take(Utc now, const order::ToRig& message) {
   std::visit(Match{[&](const order::Order& order) {
                      assert(orders_.size() < 2 && !order.frames.empty());
@@ -50,6 +49,7 @@ void Rig::take(Utc now, const order::ToRig& message) {
                      }
                    },
                    [&](const order::Recover& recover) {
+                     if (ready_ && recover.rung == order::Rung::drain_and_retry) return forget_settings();
                      recover_ = recover;
                      not_before_ = std::min(not_before_, now);
                    }},
@@ -69,98 +69,12 @@ void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
              call);
 }
 
-void Rig::settings_answered(const DeviceAnswer& answer) {
-  auto& held = orders_.front();
-  if (answer.answer == Answer::busy) return try_again_later(answer);
-  if (answer.answer == Answer::gone) return body_gone(answer);
-  const auto& wanted = held.order.frames[held.next].exposure;
-  held.settled = true;
-  held.busy_answers = 0;
-  drive_ = answer.drive;
-  settings_ = answer.exposure;
-  if (answer.answer == Answer::no_word) {
-    settings_.reset();
-    drive_.reset();
-    drain_first_ = true;
-  }
-  // A wrong exposure beats no picture: the frame is shot with what the body has.
-  if (answer.answer != Answer::ok) {
-    held.wrong = fmt::format("wrong exposure: {}", answer.why);
-  } else if (answer.exposure != wanted || answer.drive != held.order.drive) {
-    held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(wanted));
-  }
-}
-
-void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) {
-  auto& held = orders_.front();
-  switch (answer.answer) {
-    case Answer::ok:
-      if (answer.frames.empty()) return try_again_later(answer);
-      return frames_taken(answer);
-    case Answer::busy:
-      return try_again_later(answer);
-    case Answer::refused:
-      return close_frame(answer.at, held, Outcome::failed, answer.why, answer.released);
-    case Answer::no_word:
-      drain_first_ = true;
-      for (std::size_t n = 0; n < call.frames.size(); ++n)
-        close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
-      return;
-    case Answer::gone:
-      for (std::size_t n = 0; n < call.frames.size(); ++n)
-        close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
-      return body_gone(answer);
-  }
-}
-
-void Rig::frames_taken(const DeviceAnswer& answer) {
-  auto& held = orders_.front();
-  lag_.saw(answer.frames.front().opened - answer.released);
-  held.busy_answers = 0;
-  for (const auto& taken : answer.frames) {
-    const auto& frame = held.order.frames[held.next++];
-    auto why = taken.confirmed ? held.wrong : std::string{"no picture was announced"};
-    output_.reports.emplace_back(
-        order::FrameDone{held.order.id, frame.id, taken.confirmed ? Outcome::fired : Outcome::unknown,
-                         answer.at, answer.released, taken.opened, taken.closed,
-                         settings_.value_or(frame.exposure), taken.files, std::move(why)});
-    drain_first_ = drain_first_ || !taken.confirmed;
-  }
-  if (held.order.drive == body::Drive::single) {
-    held.settled = false;
-    held.wrong.clear();
-  }
-}
-
-void Rig::reopen_answered(const DeviceAnswer& answer) {
-  if (answer.answer != Answer::ok) {
-    not_before_ = answer.at + reopen_pause;
-    return;
-  }
-  ready_ = true;
-  recover_.reset();
+/// Somebody may have turned the body's dials: everything is sent anew.
+void Rig::forget_settings() {
   settings_.reset();
   drive_.reset();
-  output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}});
-}
-
-void Rig::body_gone(const DeviceAnswer& answer) {
-  ready_ = false;
-  settings_.reset();
-  drive_.reset();
-  not_before_ = answer.at;
-  for (auto& held : orders_) {
-    held.settled = false;
-    held.wrong.clear();
-  }
-  output_.reports.emplace_back(order::RigState{index_, false, answer.at, answer.why});
-}
-
-void Rig::try_again_later(const DeviceAnswer& answer) {
-  auto& held = orders_.front();
-  held.busy_why = answer.why;
-  if (held.busy_answers == 0) held.busy_since = answer.at;
-  not_before_ = answer.at + retry_pause(held.busy_answers++);
+  drain_first_ = true;
+  for (auto& held : orders_) held.settled = false;
 }
 
 void Rig::advance(Utc now) {
@@ -195,7 +109,7 @@ bool Rig::start_or_wait(Utc now, Held& held) {
     return false;
   }
   if (!held.started) {
-    held.started = true;
+    held.started = now;
     output_.reports.emplace_back(order::OrderStarted{held.order.id, now});
   }
   return true;

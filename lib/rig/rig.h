@@ -44,13 +44,14 @@ class Rig {
 
   /// The lag bounds the release instants are corrected by.
   [[nodiscard]] const Lag& lag() const { return lag_; }
+  [[nodiscard]] std::vector<order::HeldOrder> held() const;
   [[nodiscard]] bool idle() const { return orders_.empty() && !calling_; }
 
  private:
   struct Held {
     order::Order order;
     std::size_t next = 0;  // the first frame without an outcome
-    bool started = false;
+    std::optional<Utc> started;
     std::optional<std::string> cancelled;  // why, when it is
     // Of the next frame:
     bool settled = false;  // its settings were dealt with, well or not
@@ -69,6 +70,7 @@ class Rig {
   void body_gone(const DeviceAnswer& answer);
   void try_again_later(const DeviceAnswer& answer);
 
+  void forget_settings();
   void advance(Utc now);
   void advance_away(Utc now);
   bool start_or_wait(Utc now, Held& held);

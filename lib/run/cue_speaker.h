@@ -18,6 +18,8 @@ class CueSpeaker {
  public:
   CueSpeaker(const std::vector<timeline::Cue>& cues, shotlog::Mode mode) : cues_{cues}, mode_{mode} {}
 
+  /// Leaves out what an earlier core spoke or passed over.
+  void resume(const std::vector<shotlog::CueSpoken>& before, const std::vector<timeline::Lane>& lanes);
   void advance(Utc now, const std::vector<timeline::Lane>& lanes, Scribe& scribe, Output& out);
   [[nodiscard]] bool finished() const { return next_ == cues_.size(); }
 

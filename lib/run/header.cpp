@@ -38,6 +38,7 @@ shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts
   header.title = timeline.title;
   header.plan_hash = facts.plan_hash;
   header.seed = facts.seed;
+  header.moved = facts.moved;
   header.eclipse = sky.eclipse;
   header.kind = sky.kind;
   header.site = sky.site;

@@ -15,7 +15,8 @@ namespace noonfall::run {
 struct Facts {
   shotlog::Mode mode = shotlog::Mode::simulated;
   std::string plan_hash;
-  std::optional<std::uint64_t> seed;
+  Duration moved{};  // what the timeline was moved by
+  std::optional<std::uint64_t> seed = std::nullopt;
   std::string limb = "mean";
   double solar_radius_arcsec = auwers_solar_radius.value;
 };

@@ -21,19 +21,26 @@ constexpr double doubt =
 Lane::Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode)
     : index_{index}, plan_{plan}, mode_{mode}, buffer_{plan.profile} {
   if (plan_.by_hand) cursor_.step = plan_.steps.size();
+  for (const auto& step : plan_.steps) untrimmed_.push_back(step.shapes);
   if (!plan_.has_filter) filter_edges_passed_ = 2;
 }
 
 bool Lane::finished() const {
+  if (stopped_) return issued_.empty();
   return cursor_.step == plan_.steps.size() && issued_.empty() &&
          (!plan_.window || filter_edges_passed_ == 2);
 }
 
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
-  keep_filter_state(now, scribe, out);
+  if (!stopped_) keep_filter_state(now, scribe, out);
   close_overdue(now, scribe);
   recover(now, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
+    const auto before = begun_.find(cursor_.step);
+    if (before != begun_.end() && before->second.passed_over) {
+      next_step();
+      continue;
+    }
     if (skipped_steps_.count(cursor_.step) > 0) {
       const auto& step = plan_.steps[cursor_.step];
       scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, "the operator skipped the step"});
@@ -52,6 +59,10 @@ Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& sc
   const auto& step = plan_.steps[cursor_.step];
   if (static_cast<std::size_t>(cursor_.set) == step.targets.size()) {
     next_step();
+    return Next::passed_over;
+  }
+  if (set_number() == 0) {  // done before
+    ++cursor_.set;
     return Next::passed_over;
   }
   const auto& target = step.targets[static_cast<std::size_t>(cursor_.set)];
@@ -112,10 +123,12 @@ void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order
   order.id = ++last_order_id;
   Issued issued;
   issued.step = cursor_.step;
+  issued.step_name = plan_.steps[cursor_.step].name;
   issued.shape = shape;
   for (const auto& frame : order.frames) {
-    issued.open.insert(frame.id);
-    scribe.write(shotlog::Intent{name_of(frame.id), order.id, frame.due, frame.latest, frame.exposure});
+    issued.open.insert(place_of(frame.id));
+    scribe.write(
+        shotlog::Intent{name_of(issued, frame.id), order.id, frame.due, frame.latest, frame.exposure});
   }
   out.to_rigs.push_back({index_, order});
   issued.order = std::move(order);
@@ -125,34 +138,38 @@ void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order
 
 void Lane::pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
                      Scribe& scribe) {
+  const auto number = set_number();
   ++cursor_.set;
   const auto& shape = step.shapes[target.shape];
   for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
-    scribe.write(shotlog::Skip{{plan_.rig, step.name, cursor_.set, static_cast<std::int32_t>(n) + 1},
+    scribe.write(shotlog::Skip{{plan_.rig, step.name, number, static_cast<std::int32_t>(n) + 1},
                                target.due + shape.offsets[n],
                                why});
   }
 }
 
 void Lane::next_step() {
-  cursor_ = {cursor_.step + 1, 0};
+  enter_step(cursor_.step + 1);
+}
+
+void Lane::enter_step(std::size_t step) {
+  cursor_ = {step, 0};
+  const auto before = begun_.find(step);
+  if (before != begun_.end() && plan_.steps[step].back_to_back) cursor_.set = before->second.last_set;
+}
+
+/// The number of the set at the cursor; zero when it is done.
+std::int32_t Lane::set_number() const {
+  const auto before = begun_.find(cursor_.step);
+  if (before == begun_.end() || plan_.steps[cursor_.step].back_to_back) return cursor_.set + 1;
+  return before->second.numbers[static_cast<std::size_t>(cursor_.set)];
 }
 
 void Lane::close_overdue(Utc now, Scribe& scribe) {
   while (!issued_.empty()) {
-    const auto& issued = issued_.front();
+    auto& issued = issued_.front();
     if (now < overdue_from(issued)) return;
-    for (const auto& frame : issued.order.frames) {
-      if (issued.open.count(frame.id) == 0) continue;
-      scribe.write(shotlog::Outcome{name_of(frame.id),
-                                    order::Outcome::unknown,
-                                    frame.due,
-                                    std::nullopt,
-                                    frame.exposure,
-                                    {},
-                                    "no word came from the rig"});
-      given_up_[frame.id] = frame.due;
-    }
+    give_up(issued, "no word came from the rig", scribe);
     issued_.pop_front();
   }
 }

@@ -10,6 +10,7 @@
 
 #include "lib/body/buffer.h"
 #include "lib/order/order.h"
+#include "lib/run/history.h"
 #include "lib/run/pace.h"
 #include "lib/run/scribe.h"
 #include "lib/run/words.h"
@@ -21,11 +22,20 @@ class Lane {
  public:
   Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode);
 
+  /// Goes on from what an earlier core did, before anything else. `other_plan`: it followed another plan,
+  /// whose orders are to be called back.
+  enum class Past { same_plan, other_plan };
+  void resume(const PastLane& past, Past kind, Utc now);
+  /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost.
+  void attached(const std::vector<order::HeldOrder>& held, Utc now, Scribe& scribe, Output& out);
+
   /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
   void take(const order::Report& report, Utc now, Scribe& scribe);
   void hold(Output& out);
-  void resume();
+  void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
+  void trim(Stops by);
+  void stop(Output& out);
   void set_filter(shotlog::FilterState state, Scribe& scribe);
 
   /// Issues what is due, passes over what no longer can be, and says when to come again.
@@ -34,17 +44,26 @@ class Lane {
   [[nodiscard]] bool finished() const;
 
  private:
+  using Place = std::pair<std::int32_t, std::int32_t>;  // set and frame
+  [[nodiscard]] static Place place_of(const order::FrameId& id) { return {id.set, id.frame}; }
   struct Issued {
     order::Order order;
-    std::size_t step = 0;
+    std::string step_name;
+    std::optional<std::size_t> step;  // none: of a plan no longer in force
     std::size_t shape = 0;
     std::optional<Utc> started;
-    std::set<order::FrameId> open;  // frames without an outcome
+    std::set<Place> open;  // frames without an outcome
     std::optional<Utc> first_opened;
     std::optional<order::FrameId> last_fired;
     Utc last_opened;
     bool cancelled = false;
     bool tried = false;  // a frame of it reached the body
+  };
+  /// A step that was begun before.
+  struct Begun {
+    std::vector<std::int32_t> numbers;  // of its targets' sets; 0: done, or passed over and said so
+    std::int32_t last_set = 0;          // the highest number used
+    bool passed_over = false;
   };
   /// Where the lane stands in its plan.
   struct Cursor {
@@ -52,6 +71,13 @@ class Lane {
     std::int32_t set = 0;  // sets of the step issued or passed over so far
   };
   enum class Next { issued, passed_over, wait };
+  /// What a report is recognised by: order, set and frame. Steps may have another index in an amended plan.
+  struct Word {
+    std::int64_t order = 0;
+    std::int32_t set = 0;
+    std::int32_t frame = 0;
+    auto operator<=>(const Word&) const = default;
+  };
 
   // lane.cpp: what to issue
   Next advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
@@ -63,11 +89,13 @@ class Lane {
   [[nodiscard]] std::size_t burst_length(const timeline::RigStep& step, Utc opening) const;
   [[nodiscard]] Utc predicted_opening(Utc now, const timeline::RigStep& step) const;
   [[nodiscard]] bool leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const;
+  [[nodiscard]] std::int32_t set_number() const;
   [[nodiscard]] Issued* find_issued(std::int64_t order);
   void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe, Output& out);
   void pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
                  Scribe& scribe);
   void next_step();
+  void enter_step(std::size_t step);
   [[nodiscard]] std::size_t shape_due(const timeline::RigStep& step) const;
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
   void close_overdue(Utc now, Scribe& scribe);
@@ -82,15 +110,24 @@ class Lane {
   void order_done(const order::OrderDone& done);
   void learn(Issued& issued, const order::FrameDone& done);
   void rig_changed(const order::RigState& state, Scribe& scribe);
-  [[nodiscard]] shotlog::FrameName name_of(const order::FrameId& id) const;
+  [[nodiscard]] shotlog::FrameName name_of(const Issued& issued, const order::FrameId& id) const;
+  void give_up(Issued& issued, const std::string& why, Scribe& scribe);
+
+  // lane_resume.cpp: what was before
+  [[nodiscard]] Begun begun(const timeline::RigStep& step, const PastStep& past, Utc now) const;
+  [[nodiscard]] Issued issued_before(const PastOrder& past) const;
 
   std::int32_t index_;
   timeline::Lane plan_;
   shotlog::Mode mode_;
   Cursor cursor_;
-  std::deque<Issued> issued_;               // at most two
-  std::map<order::FrameId, Utc> given_up_;  // logged as unknown; their due instants for late reports
-  std::set<std::size_t> skipped_steps_;     // by the operator
+  std::deque<Issued> issued_;            // at most two
+  std::map<Word, Unresolved> given_up_;  // logged as unknown: late reports may resolve them
+  std::set<std::size_t> skipped_steps_;  // by the operator
+  std::map<std::size_t, Begun> begun_;   // steps, before this core
+  std::vector<std::vector<timeline::SetShape>> untrimmed_;
+  Stops trim_{};
+  bool stopped_ = false;
   Pace single_pace_;
   Pace burst_pace_;  // apart: a full buffer slows bursts only
   body::Buffer buffer_;

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "lib/run/lane.h"
+#include "lib/timeline/shapes.h"
 
 namespace noonfall::run {
 
@@ -32,17 +33,33 @@ void Lane::hold(Output& out) {
   for (auto& issued : issued_) cancel(issued, "the rig was held", out);
 }
 
-void Lane::resume() {
+void Lane::resume(Utc now, Output& out) {
+  if (held_) out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
   held_ = false;
 }
 
 void Lane::skip_step(const std::string& name, Output& out) {
   for (auto& issued : issued_) {
-    if (plan_.steps[issued.step].name == name) cancel(issued, "the operator skipped the step", out);
+    if (issued.step_name == name) cancel(issued, "the operator skipped the step", out);
   }
   for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
     if (plan_.steps[step].name == name) skipped_steps_.insert(step);
   }
+}
+
+void Lane::trim(Stops by) {
+  trim_ = {trim_.value + by.value};
+  for (std::size_t n = 0; n < plan_.steps.size(); ++n) {
+    auto& step = plan_.steps[n];
+    step.shapes =
+        trim_ == Stops{} ? untrimmed_[n] : timeline::trimmed(untrimmed_[n], plan_.profile, step.drive, trim_);
+  }
+}
+
+void Lane::stop(Output& out) {
+  stopped_ = true;
+  cursor_.step = plan_.steps.size();
+  for (auto& issued : issued_) cancel(issued, std::string{shotlog::stopped}, out);
 }
 
 void Lane::set_filter(FilterState state, Scribe& scribe) {

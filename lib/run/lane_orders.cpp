@@ -22,7 +22,7 @@ order::Order Lane::target_order(const timeline::RigStep& step, const timeline::T
     const auto latest =
         std::min(planned + step.patience, step.until - body::open_time(shape.exposures[n].shutter));
     order.frames.push_back(
-        {{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1, static_cast<std::int32_t>(n) + 1},
+        {{index_, static_cast<std::int32_t>(cursor_.step), set_number(), static_cast<std::int32_t>(n) + 1},
          shape.exposures[n],
          due,
          latest});
@@ -41,7 +41,7 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
   for (std::size_t r = 0; r < repeats; ++r) {
     for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
       const auto due = opening + static_cast<std::int64_t>(r) * interval + stretched(step, shape.offsets[n]);
-      order.frames.push_back({{index_, static_cast<std::int32_t>(cursor_.step), cursor_.set + 1,
+      order.frames.push_back({{index_, static_cast<std::int32_t>(cursor_.step), set_number(),
                                static_cast<std::int32_t>(order.frames.size()) + 1},
                               shape.exposures[n],
                               due,
@@ -68,7 +68,8 @@ Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {
   auto opening = std::max(step.from, now);
   if (issued_.empty()) return opening;
   const auto& before = issued_.back();
-  const auto& before_step = plan_.steps[before.step];
+  if (!before.step) return opening;
+  const auto& before_step = plan_.steps[*before.step];
   const auto& shape = before_step.shapes[before.shape];
   const auto repeats = static_cast<std::int64_t>(before.order.frames.size() / shape.exposures.size());
   auto began = before.order.frames.front().due;

@@ -45,24 +45,26 @@ void Lane::order_done(const order::OrderDone& done) {
 }
 
 void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
+  if (done.id.rig != index_) return;
   auto* issued = find_issued(done.order);
   if (issued == nullptr) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
-    const auto late = given_up_.find(done.id);
+    const auto late = given_up_.find({done.order, done.id.set, done.id.frame});
     if (late == given_up_.end()) return;
     scribe.write(
-        entry_of(name_of(done.id), done, late->second, done.why.empty() ? "reported late" : done.why));
+        entry_of(late->second.name, done, late->second.due, done.why.empty() ? "reported late" : done.why));
     given_up_.erase(late);
     return;
   }
-  if (issued->open.erase(done.id) == 0) return;
+  if (issued->open.erase(place_of(done.id)) == 0) return;
   const auto& frames = issued->order.frames;
-  const auto frame = std::find_if(frames.begin(), frames.end(),
-                                  [&](const auto& candidate) { return candidate.id == done.id; });
-  const bool over =
-      plan_.steps[issued->step].back_to_back && done.outcome == order::Outcome::skipped && !away_;
-  scribe.write(
-      entry_of(name_of(done.id), done, frame->due, over ? std::string{shotlog::step_over} : done.why));
+  const auto frame = std::find_if(frames.begin(), frames.end(), [&](const auto& candidate) {
+    return place_of(candidate.id) == place_of(done.id);
+  });
+  const bool over = issued->step && plan_.steps[*issued->step].back_to_back &&
+                    done.outcome == order::Outcome::skipped && !away_;
+  scribe.write(entry_of(name_of(*issued, done.id), done, frame->due,
+                        over ? std::string{shotlog::step_over} : done.why));
   issued->tried =
       issued->tried || (done.outcome != order::Outcome::skipped && done.outcome != order::Outcome::cancelled);
   if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::unknown) {
@@ -72,9 +74,10 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
 }
 
 void Lane::learn(Issued& issued, const order::FrameDone& done) {
-  const auto& shape = plan_.steps[issued.step].shapes[issued.shape];
-  const auto size = static_cast<std::int32_t>(shape.exposures.size());
   if (!issued.first_opened) issued.first_opened = done.opened;
+  if (!issued.step) return;
+  const auto& shape = plan_.steps[*issued.step].shapes[issued.shape];
+  const auto size = static_cast<std::int32_t>(shape.exposures.size());
   const auto before = issued.last_fired;
   if (before && before->frame + 1 == done.id.frame) {
     const auto at = (before->frame - 1) % size;
@@ -82,7 +85,7 @@ void Lane::learn(Issued& issued, const order::FrameDone& done) {
     const auto predicted =
         wraps ? shape.cycle - shape.offsets[static_cast<std::size_t>(at)]
               : shape.offsets[static_cast<std::size_t>(at) + 1] - shape.offsets[static_cast<std::size_t>(at)];
-    const bool burst = plan_.steps[issued.step].drive == body::Drive::continuous;
+    const bool burst = plan_.steps[*issued.step].drive == body::Drive::continuous;
     (burst ? burst_pace_ : single_pace_).saw(predicted, done.opened - issued.last_opened);
   }
   issued.last_fired = done.id;
@@ -90,13 +93,25 @@ void Lane::learn(Issued& issued, const order::FrameDone& done) {
 }
 
 void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
-  scribe.write(shotlog::Fault{plan_.rig, state.ready, state.why});
+  const bool first = state.ready && !away_ && state.why.empty();
+  scribe.write(shotlog::Fault{plan_.rig, state.ready, first ? "the body is there" : state.why});
   if (!state.ready && !away_) recovery_until_ = Utc::min();
   away_ = !state.ready;
 }
 
-shotlog::FrameName Lane::name_of(const order::FrameId& id) const {
-  return {plan_.rig, plan_.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
+shotlog::FrameName Lane::name_of(const Issued& issued, const order::FrameId& id) const {
+  return {plan_.rig, issued.step_name, id.set, id.frame};
+}
+
+/// No word is to be expected on the frames still open; a late one resolves them.
+void Lane::give_up(Issued& issued, const std::string& why, Scribe& scribe) {
+  for (const auto& frame : issued.order.frames) {
+    if (issued.open.erase(place_of(frame.id)) == 0) continue;
+    auto name = name_of(issued, frame.id);
+    given_up_[{issued.order.id, name.set, name.frame}] = {issued.order.id, name, frame.due};
+    scribe.write(shotlog::Outcome{
+        std::move(name), order::Outcome::unknown, frame.due, std::nullopt, frame.exposure, {}, why});
+  }
 }
 
 }  // namespace noonfall::run

@@ -2,11 +2,29 @@
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
 #include "lib/base/match.h"
 
 namespace noonfall::run {
+namespace {
+
+std::string why_amended(const shotlog::Header& before, const shotlog::Header& after) {
+  std::string why;
+  const auto add = [&](bool changed, const char* what) {
+    if (changed) why += (why.empty() ? "" : ", ") + std::string{what};
+  };
+  add(before.plan_hash != after.plan_hash, "the plan was changed");
+  add(before.site != after.site, "the site was moved");
+  const auto bodies = [](const shotlog::Header& header) {
+    std::vector<std::string> all;
+    for (const auto& rig : header.rigs) all.push_back(rig.rig + '\n' + rig.profile_hash);
+    return all;
+  };
+  add(bodies(before) != bodies(after), "the rigs have other bodies");
+  return why.empty() ? "the contacts or settings are other ones" : why;
+}
+
+}  // namespace
+
 Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
     : plans_{timeline.lanes},
       left_out_{timeline.skipped},
@@ -18,74 +36,148 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
   }
 }
 
+Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before)
+    : Run{timeline, facts, clock} {
+  before_ = std::move(before);
+}
+
 Output Run::step(Utc now, std::span<const Input> inputs) {
   Output out;
   scribe_.begin(now);
-  if (!begun_) begin();
+  if (!begun_) begin(now, out);
   for (const auto& input : inputs) take(input, now, out);
-  cues_.advance(now, plans_, scribe_, out);
+  if (!stopping_) cues_.advance(now, plans_, scribe_, out);
   for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
-  const bool done = cues_.finished() && std::all_of(lanes_.begin(), lanes_.end(),
-                                                    [](const Lane& lane) { return lane.finished(); });
-  if (done && !finished_) scribe_.write(shotlog::Note{std::string{shotlog::plan_done}});
+  const bool done =
+      (stopping_ || cues_.finished()) &&
+      std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); });
+  if (done && !finished_)
+    scribe_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
   finished_ = finished_ || done;
   out.finished = finished_;
   out.lines = scribe_.take_lines();
   return out;
 }
 
-void Run::begin() {
+void Run::begin(Utc now, Output& out) {
   begun_ = true;
-  scribe_.write(header_);
+  if (before_) {
+    go_on(now, out);
+    if (before_->header == header_) return;
+    scribe_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
+  } else {
+    scribe_.write(header_);
+  }
   for (const auto& left : left_out_)
     scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
 }
 
-bool Run::knows(const std::string& step_name) const {
-  return std::any_of(plans_.begin(), plans_.end(), [&](const timeline::Lane& plan) {
-    return std::any_of(plan.steps.begin(), plan.steps.end(),
-                       [&](const timeline::RigStep& step) { return step.name == step_name; });
-  });
+void Run::go_on(Utc now, Output& out) {
+  scribe_.go_on_after(before_->last_seq);
+  last_order_id_ = before_->last_order;
+  cues_.resume(before_->cues, plans_);
+  const auto kind = before_->header == header_ ? Lane::Past::same_plan : Lane::Past::other_plan;
+  for (std::size_t n = 0; n < lanes_.size(); ++n) {
+    const auto past = before_->lanes.find(plans_[n].rig);
+    if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now);
+  }
+  give_up_other_rigs();
+  for (const auto& words : before_->commands) repeat(words, now, out);
+}
+
+/// Frames asked of rigs that the plan has no more.
+void Run::give_up_other_rigs() {
+  for (const auto& [rig, past] : before_->lanes) {
+    const auto& name = rig;
+    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.rig == name; }))
+      continue;
+    for (const auto& order : past.open_orders) {
+      for (const auto& intent : order.frames) {
+        if (!order.open.contains(intent.frame.frame)) continue;
+        scribe_.write(shotlog::Outcome{intent.frame,
+                                       order::Outcome::unknown,
+                                       intent.due,
+                                       std::nullopt,
+                                       intent.exposure,
+                                       {},
+                                       "the rig is not in the plan any more"});
+      }
+    }
+  }
+}
+
+/// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
+void Run::repeat(const std::string& words, Utc now, Output& out) {
+  const auto command = parse_command(words, names());
+  if (!command) return;
+  if (std::holds_alternative<SetFilter>(command->what) || std::holds_alternative<Stop>(command->what)) return;
+  carry_out(*command, now, out);
+}
+
+CommandNames Run::names() const {
+  CommandNames names;
+  for (const auto& plan : plans_) {
+    names.rigs.push_back(plan.rig);
+    for (const auto& step : plan.steps) names.steps.push_back(step.name);
+  }
+  return names;
 }
 
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& lane : lanes_) lane.take(report, now, scribe_);
                    },
-                   [&](const Command& command) { take(command, out); },
+                   [&](const Command& command) { take(command, now, out); },
                    [&](const ClockChange& change) {
                      scribe_.set_clock(change.state);
-                     scribe_.write(shotlog::ClockLine{change.why});
+                     scribe_.write(shotlog::ClockLine{change.why, change.stamp});
                    },
-                   [](const Attached&) {}},
+                   [&](const Attached& attached) {
+                     if (auto* lane = lane_of(attached.rig)) lane->attached(attached.held, now, scribe_, out);
+                   },
+                   [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); }},
              input);
 }
 
-void Run::take(const Command& command, Output& out) {
-  const auto lane = [&](std::int32_t rig) -> Lane* {
-    return rig >= 0 && static_cast<std::size_t>(rig) < lanes_.size() ? &lanes_[static_cast<std::size_t>(rig)]
-                                                                     : nullptr;
-  };
+Lane* Run::lane_of(std::int32_t rig) {
+  return rig >= 0 && static_cast<std::size_t>(rig) < lanes_.size() ? &lanes_[static_cast<std::size_t>(rig)]
+                                                                   : nullptr;
+}
+
+void Run::take(const Command& command, Utc now, Output& out) {
+  const auto why = why_not(command);
+  scribe_.write(shotlog::CommandLine{command.words, why});
+  if (why.empty()) carry_out(command, now, out);
+}
+
+/// Why the command can't be carried out; empty when it can.
+std::string Run::why_not(const Command& command) {
   const auto rig = std::visit(
-      Match{[](const SkipStep&) { return std::int32_t{0}; }, [](const ClockOk&) { return std::int32_t{0}; },
-            [](const Stop&) { return std::int32_t{0}; }, [](const auto& what) { return what.rig; }},
+      Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
+            [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },
+            [](const auto& /*of no rig*/) { return std::int32_t{0}; }},
       command.what);
-  if (lane(rig) == nullptr) {
-    scribe_.write(shotlog::CommandLine{command.words, "there is no such rig"});
-    return;
+  if (lane_of(rig) == nullptr) return "there is no such rig";
+  if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
+    const auto known = names().steps;
+    if (std::find(known.begin(), known.end(), skip->step) == known.end()) return "there is no such step";
   }
-  if (const auto* skip = std::get_if<SkipStep>(&command.what); skip != nullptr && !knows(skip->step)) {
-    scribe_.write(shotlog::CommandLine{command.words, "there is no such step"});
-    return;
-  }
-  scribe_.write(shotlog::CommandLine{command.words, {}});
-  std::visit(Match{[&](const Hold& hold) { lane(hold.rig)->hold(out); },
-                   [&](const Resume& resume) { lane(resume.rig)->resume(); },
+  return {};
+}
+
+void Run::carry_out(const Command& command, Utc now, Output& out) {
+  std::visit(Match{[&](const Hold& hold) { lane_of(hold.rig)->hold(out); },
+                   [&](const Resume& resume) { lane_of(resume.rig)->resume(now, out); },
                    [&](const SkipStep& skip) {
-                     for (auto& each : lanes_) each.skip_step(skip.step, out);
+                     for (auto& lane : lanes_) lane.skip_step(skip.step, out);
                    },
-                   [&](const SetFilter& filter) { lane(filter.rig)->set_filter(filter.state, scribe_); },
-                   [](const Trim&) {}, [](const ClockOk&) {}, [](const Stop&) {}},
+                   [&](const SetFilter& filter) { lane_of(filter.rig)->set_filter(filter.state, scribe_); },
+                   [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
+                   [](const ClockOk&) {},  // for whoever keeps the clock
+                   [&](const Stop&) {
+                     stopping_ = true;
+                     for (auto& lane : lanes_) lane.stop(out);
+                   }},
              command.what);
 }
 

@@ -7,8 +7,10 @@
 #include <string>
 #include <vector>
 
+#include "lib/run/command_text.h"
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
+#include "lib/run/history.h"
 #include "lib/run/lane.h"
 #include "lib/run/scribe.h"
 #include "lib/run/words.h"
@@ -22,14 +24,24 @@ namespace noonfall::run {
 class Run {
  public:
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock);
+  /// Goes on where an earlier core stopped, however it did: nothing it asked for is asked for again. Where
+  /// its header was another (another plan, site or body), says so by an amendment. Rigs must attach before
+  /// they get orders.
+  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before);
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
 
  private:
   void take(const Input& input, Utc now, Output& out);
-  void take(const Command& command, Output& out);
-  void begin();
-  [[nodiscard]] bool knows(const std::string& step_name) const;
+  void take(const Command& command, Utc now, Output& out);
+  [[nodiscard]] std::string why_not(const Command& command);
+  void carry_out(const Command& command, Utc now, Output& out);
+  void repeat(const std::string& words, Utc now, Output& out);
+  [[nodiscard]] CommandNames names() const;
+  [[nodiscard]] Lane* lane_of(std::int32_t rig);
+  void begin(Utc now, Output& out);
+  void go_on(Utc now, Output& out);
+  void give_up_other_rigs();
 
   std::vector<timeline::Lane> plans_;
   std::vector<timeline::Skipped> left_out_;
@@ -39,7 +51,9 @@ class Run {
   Scribe scribe_;
   std::int64_t last_order_id_ = 0;
   bool begun_ = false;
+  bool stopping_ = false;
   bool finished_ = false;
+  std::optional<History> before_;
 };
 
 }  // namespace noonfall::run

@@ -10,6 +10,7 @@ namespace noonfall::run {
 
 class Scribe {
  public:
+  void go_on_after(std::int64_t seq) { seq_ = seq; }
   void begin(Utc now) { now_ = now; }
   void set_clock(shotlog::ClockState clock) { clock_ = clock; }
   [[nodiscard]] shotlog::ClockState clock() const { return clock_; }

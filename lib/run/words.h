@@ -42,20 +42,25 @@ struct Command {
 struct ClockChange {
   shotlog::ClockState state;
   std::string why;
+  std::optional<shotlog::ClockStamp> stamp =
+      std::nullopt;  // when it goes by another boot-time offset, or a new one
 };
+
+/// Something of the surroundings that the log should keep.
+struct Remark {
+  std::string words;
+};
+
+using order::HeldOrder;
 
 /// A worker came on the line, again or anew. Orders sent to the rig before and not among `held` are lost:
 /// nobody will report on them.
-struct HeldOrder {
-  std::int64_t order = 0;
-  std::optional<Utc> started;
-};
 struct Attached {
   std::int32_t rig = 0;
-  std::vector<HeldOrder> held;
+  std::vector<order::HeldOrder> held;
 };
 
-using Input = std::variant<order::Report, Command, ClockChange, Attached>;
+using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark>;
 
 struct ToOneRig {
   std::int32_t rig = 0;

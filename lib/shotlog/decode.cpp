@@ -83,6 +83,16 @@ FilterState get_filter_state(const Json& in) {
   throw BadMember{"\"state\""};
 }
 
+ClockLine get_clock_line(const Json& in) {
+  ClockLine clock{get_text_or_empty(in, "why"), std::nullopt};
+  if (!in.contains("boot_id")) return clock;
+  const auto speed = get_number(in, "speed");
+  if (!(speed > 0 && speed <= 1e6)) throw BadMember{"\"speed\""};
+  clock.stamp = {get_text(in, "boot_id"),
+                 {BootTime{Duration{get_integer(in, "boot_us")}}, get_utc(in, "boot_utc"), speed}};
+  return clock;
+}
+
 Entry get_entry(const Json& in, std::string_view kind) {
   if (kind == "header") return get_header(in);
   if (kind == "intent") {
@@ -98,9 +108,9 @@ Entry get_entry(const Json& in, std::string_view kind) {
                         get_text_or_empty(in, "why")};
   }
   if (kind == "fault") return Fault{get_text(in, "rig"), get_flag(in, "ready"), get_text_or_empty(in, "why")};
-  if (kind == "clock") return ClockLine{get_text_or_empty(in, "why")};
+  if (kind == "clock") return get_clock_line(in);
   if (kind == "command") return CommandLine{get_text(in, "words"), get_text_or_empty(in, "why")};
-  if (kind == "amendment") return Amendment{get_text(in, "plan_sha256"), get_text_or_empty(in, "why")};
+  if (kind == "amendment") return Amendment{get_header(in), get_text_or_empty(in, "why")};
   if (kind == "note") return Note{get_text(in, "words")};
   throw BadMember{"\"kind\""};
 }

@@ -73,6 +73,11 @@ void put(Json& out, const Fault& fault) {
 
 void put(Json& out, const ClockLine& clock) {
   put_why(out, clock.why);
+  if (!clock.stamp) return;
+  out["boot_id"] = clock.stamp->boot_id;
+  out["boot_us"] = clock.stamp->mapping.boot.time_since_epoch().count();
+  put_utc(out, "boot_utc", clock.stamp->mapping.utc);
+  out["speed"] = clock.stamp->mapping.speed;
 }
 
 void put(Json& out, const CommandLine& command) {
@@ -81,7 +86,7 @@ void put(Json& out, const CommandLine& command) {
 }
 
 void put(Json& out, const Amendment& amendment) {
-  out["plan_sha256"] = amendment.plan_hash;
+  put(out, amendment.header);
   put_why(out, amendment.why);
 }
 

@@ -164,6 +164,7 @@ void put(Json& out, const Header& header) {
   out["solar_radius_arcsec"] = header.solar_radius_arcsec;
   out["dut1_s"] = in_seconds(header.dut1);
   out["delta_t_s"] = in_seconds(header.delta_t);
+  if (header.moved != Duration{}) out["moved_us"] = header.moved.count();
   auto& contacts = out["contacts"] = Json::object();
   for (const auto& contact : header.contacts) {
     auto& inner = contacts[std::string{to_text(contact.name)}];
@@ -200,6 +201,7 @@ Header get_header(const Json& in) {
   header.solar_radius_arcsec = get_number(in, "solar_radius_arcsec");
   header.dut1 = get_seconds(in, "dut1_s");
   header.delta_t = get_seconds(in, "delta_t_s");
+  if (in.contains("moved_us")) header.moved = Duration{get_integer(in, "moved_us")};
   header.contacts = get_contacts(member(in, "contacts"));
   for (const auto& rig : member(in, "rigs")) header.rigs.push_back(planned_rig(rig));
   return header;

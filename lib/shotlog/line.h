@@ -12,6 +12,7 @@
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
 #include "lib/order/order.h"
+#include "lib/time/boot_clock.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::shotlog {
@@ -70,14 +71,14 @@ struct NamedContact {
   bool operator==(const NamedContact&) const = default;
 };
 
-/// The first line: everything the run was given. No fact of the host is among it.
+/// What the run was given. No fact of the host is among it. The first line; an amendment brings another.
 struct Header {
   int version = format_version;
   Mode mode = Mode::simulated;
   std::string title;
   std::string plan_hash;              // SHA-256 of the plan file's bytes
   std::optional<std::uint64_t> seed;  // of simulated bodies
-  Date eclipse;
+  Date eclipse{};
   contacts::Kind kind = contacts::Kind::none;
   contacts::Site site;
   std::string zone;
@@ -85,6 +86,7 @@ struct Header {
   double solar_radius_arcsec = 0;
   Duration dut1{};
   Duration delta_t{};
+  Duration moved{};  // what the contacts, and everything with them, were moved by for a rehearsal
   std::vector<NamedContact> contacts;
   std::vector<PlannedRig> rigs;
   bool operator==(const Header&) const = default;
@@ -155,8 +157,16 @@ struct Fault {
   bool operator==(const Fault&) const = default;
 };
 
+/// Which UTC the host's boot clock stood for: a later start on the same boot goes on by it.
+struct ClockStamp {
+  std::string boot_id;
+  ClockMapping mapping;
+  bool operator==(const ClockStamp&) const = default;
+};
+
 struct ClockLine {
   std::string why;  // with the line's clock state: what changed
+  std::optional<ClockStamp> stamp = std::nullopt;
   bool operator==(const ClockLine&) const = default;
 };
 
@@ -166,8 +176,9 @@ struct CommandLine {
   bool operator==(const CommandLine&) const = default;
 };
 
+/// From here on the run follows another plan.
 struct Amendment {
-  std::string plan_hash;
+  Header header;
   std::string why;
   bool operator==(const Amendment&) const = default;
 };
@@ -175,8 +186,9 @@ struct Amendment {
 /// Why frames of the last set of a back-to-back step aren't taken: as it should be.
 inline constexpr std::string_view step_over = "the step's time was over";
 
-/// The words of the last line of a run that came to its end.
+/// The words of the last line of a run that came to its end, and of one that the operator ended.
 inline constexpr std::string_view plan_done = "the plan is done";
+inline constexpr std::string_view stopped = "stopped by the operator";
 
 struct Note {
   std::string words;

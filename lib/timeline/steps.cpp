@@ -10,6 +10,7 @@
 #include "lib/exposure/scale.h"
 #include "lib/timeline/exposures.h"
 #include "lib/timeline/pace.h"
+#include "lib/timeline/shapes.h"
 #include "lib/timeline/sift.h"
 
 namespace noonfall::timeline {
@@ -35,16 +36,6 @@ std::optional<body::Profile> find_profile(const plan::Rig& rig, const Profiles& 
                               fmt::format("there is no body profile \"{}\" for {}", name, rig.name),
                               near.empty() ? fmt::format("one of: {}", fmt::join(known, ", ")) : near));
   return {};
-}
-
-std::vector<SetShape> make_shapes(const body::Profile& profile, body::Drive drive, ExposureSets sets) {
-  std::vector<SetShape> shapes;
-  for (std::size_t i = 0; i < sets.size(); ++i) {
-    const auto& following = sets[(i + 1) % sets.size()].front();
-    auto predicted = body::predict_set(profile, drive, sets[i], &following);
-    shapes.push_back({sets[i], std::move(predicted.offsets), predicted.lasts, predicted.cycle});
-  }
-  return shapes;
 }
 
 /// Time for the step's settings and half as much again, and at least a second.

@@ -36,8 +36,9 @@ SimulatedBody::SimulatedBody(BodySetup setup)
       card_clock_(setup.faults),
       settings_(powered_on(profile_)),
       buffer_(profile_),
-      card_free_(profile_.card),
-      battery_frames_(profile_.battery_frames) {}
+      card_free_{profile_.card.value - frame_size_.value * setup.taken_before},
+      battery_frames_(profile_.battery_frames - setup.taken_before),
+      taken_before_(setup.taken_before) {}
 
 DeviceAnswer SimulatedBody::answer(const rig::DeviceCall& call, Utc now) {
   if (std::holds_alternative<rig::ReopenCall>(call)) return reopen(now);
@@ -160,7 +161,7 @@ DeviceAnswer SimulatedBody::take(const rig::ReleaseCall& call, Utc now, Utc open
 rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Utc opening) {
   const auto shutter = settings_.exposure.shutter;
   const auto closed = opening + body::open_time(shutter);
-  auto files = file_names(static_cast<int>(taken_.size()), files_);
+  auto files = file_names(taken_before_ + static_cast<int>(taken_.size()), files_);
   buffer_.add(card_clock_.card_time(closed), frame_size_);
   card_free_.value -= frame_size_.value;
   --battery_frames_;

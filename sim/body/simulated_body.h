@@ -25,6 +25,7 @@ struct BodySetup {
   std::uint64_t seed = 0;
   double detune = 1;  // the body's own times over its profile's, see detuned()
   std::vector<Fault> faults;
+  int taken_before = 0;  // pictures of a run before this one: they lie on the card and cost battery
 };
 
 /// A picture the body took, whatever its host came to know of it.
@@ -85,6 +86,7 @@ class SimulatedBody final : public ports::Camera {
   body::Buffer buffer_;  // in card time
   Megabytes card_free_;
   int battery_frames_;
+  int taken_before_;
   Utc line_open_since_ = Utc::min();
   Utc occupied_until_ = Utc::min();  // exposing or reading out
   Utc next_opening_ = Utc::min();    // the shutter can't open earlier

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <stdexcept>
+#include <utility>
 
 #include "lib/ports/clock.h"
 #include "lib/ports/journal.h"
@@ -18,9 +19,11 @@ using namespace std::chrono_literals;
 struct Station {
   rig::Rig rig;
   SimulatedBody body;
-  std::optional<Utc> wake;
-  std::optional<rig::DeviceAnswer> answer;  // on its way
-  std::vector<rig::Input> inbox;
+  std::optional<Utc> wake = {};
+  std::optional<rig::DeviceAnswer> answer = {};  // on its way
+  std::vector<rig::Input> inbox = {};
+  bool manned = true;                      // there is a worker
+  std::vector<order::ToRig> waiting = {};  // for one
 
   [[nodiscard]] Utc next() const {
     auto when = wake.value_or(Utc::max());
@@ -56,20 +59,21 @@ class Recorder final : public ports::Journal, public ports::Voice {
 
 class Rehearsal {
  public:
-  explicit Rehearsal(const RehearsalSetup& setup)
-      : setup_{setup}, run_{setup.timeline, facts(setup), clock_.state()} {
+  explicit Rehearsal(const RehearsalSetup& setup) : setup_{setup} {
+    run_.emplace(setup.timeline, facts(setup), clock_.state());
     for (std::size_t n = 0; n < setup.timeline.lanes.size(); ++n) {
       const auto& lane = setup.timeline.lanes[n];
       auto faults = n < setup.faults.size() ? setup.faults[n] : std::vector<Fault>{};
       stations_.push_back(
           {rig::Rig{static_cast<std::int32_t>(n), lane.profile},
-           SimulatedBody{{lane.profile, lane.files, setup.seed, setup.detune, std::move(faults)}},
-           {},
-           {},
-           {}});
+           SimulatedBody{{lane.profile, lane.files, setup.seed, setup.detune, std::move(faults)}}});
     }
     wakes_ = setup.extra_wakes;
     for (const auto& [at, command] : setup.commands) wakes_.push_back(at);
+    for (const auto& outage : setup.outages) {
+      wakes_.push_back(outage.from);
+      wakes_.push_back(outage.from + outage.lasts);
+    }
     std::sort(wakes_.begin(), wakes_.end());
   }
 
@@ -78,7 +82,7 @@ class Rehearsal {
     core_wake_ = clock_.now();
     while (!finished_) {
       settle(clock_.now());
-      const auto next = next_event(clock_.now());
+      const auto next = after_jump(clock_.now(), next_event(clock_.now()));
       if (finished_ || next == Utc::max()) break;
       clock_.jump_to(next);
     }
@@ -110,25 +114,89 @@ class Rehearsal {
     return extra == wakes_.end() ? next : std::min(next, *extra);
   }
 
+  [[nodiscard]] Utc after_jump(Utc now, Utc next) const {
+    for (const auto& [at, by] : setup_.jumps) {
+      if (at > now && at <= next) return at + by;
+    }
+    return next;
+  }
+
   /// Lets everything that happens at this instant happen, until all are waiting for a later one.
   void settle(Utc now) {
+    for (const auto& outage : setup_.outages) {
+      if (outage.from == now) begin(outage, now);
+    }
     bool core_due = true;
     for (int rounds = 0; core_due; ++rounds) {
       if (rounds > 10'000) throw std::logic_error{"the rehearsal doesn't get past an instant"};
-      std::vector<run::Input> inputs;
       if (rounds == 0) {
         for (const auto& [at, command] : setup_.commands) {
-          if (at == now) inputs.emplace_back(command);
+          if (at == now) inputs_.emplace_back(command);
         }
       }
-      for (auto& station : stations_) step_rig(station, now, inputs);
+      for (auto& station : stations_) step_rig(station, now, inputs_);
+      if (rounds == 0) {
+        for (const auto& outage : setup_.outages) {
+          if (outage.from + outage.lasts == now) end(outage, now);
+        }
+      }
+      if (!run_) return;  // reports wait for another core
       const bool extra = rounds == 0 && std::binary_search(wakes_.begin(), wakes_.end(), now);
-      core_due = !inputs.empty() || extra || (core_wake_ && *core_wake_ <= now);
-      if (core_due) step_core(now, inputs);
+      core_due = !inputs_.empty() || extra || (core_wake_ && *core_wake_ <= now);
+      if (core_due) step_core(now);
     }
   }
 
+  void begin(const Outage& outage, Utc now) {
+    if (outage.worker) {
+      auto& station = stations_[*outage.worker];
+      const auto index = static_cast<std::int32_t>(*outage.worker);
+      station.rig = rig::Rig{index, setup_.timeline.lanes[*outage.worker].profile};
+      station.answer.reset();
+      station.wake.reset();
+      station.inbox.clear();
+      station.manned = false;
+      inputs_.emplace_back(order::RigState{index, false, now, "the worker was killed"});
+      return;
+    }
+    if (outage.before_sending) {
+      const auto out = run_->step(now, inputs_);
+      inputs_.clear();
+      for (const auto& line : out.lines) recorder_.append(line);
+    }
+    run_.reset();
+    core_wake_.reset();
+  }
+
+  void end(const Outage& outage, Utc now) {
+    if (outage.worker) {
+      auto& station = stations_[*outage.worker];
+      const auto index = static_cast<std::int32_t>(*outage.worker);
+      station.manned = true;
+      run::Attached attached{index, {}};
+      for (auto& message : std::exchange(station.waiting, {})) {
+        if (const auto* order = std::get_if<order::Order>(&message)) attached.held.push_back({order->id, {}});
+        station.inbox.emplace_back(std::move(message));
+      }
+      inputs_.emplace_back(std::move(attached));
+      inputs_.emplace_back(order::RigState{index, true, now, {}});
+      return;
+    }
+    auto history = run::history_of(out_.lines);
+    if (!history) {
+      run_.emplace(setup_.timeline, facts(setup_), clock_.state());
+    } else {
+      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), std::move(*history));
+      for (std::size_t n = 0; n < stations_.size(); ++n) {
+        if (stations_[n].manned)
+          inputs_.emplace_back(run::Attached{static_cast<std::int32_t>(n), stations_[n].rig.held()});
+      }
+    }
+    core_wake_ = now;
+  }
+
   static void step_rig(Station& station, Utc now, std::vector<run::Input>& reports) {
+    if (!station.manned) return;
     for (bool due = !station.inbox.empty() || station.next() <= now; due; due = station.next() <= now) {
       if (station.answer && station.answer->at <= now) {
         station.inbox.emplace_back(*station.answer);
@@ -142,19 +210,26 @@ class Rehearsal {
     }
   }
 
-  void step_core(Utc now, const std::vector<run::Input>& inputs) {
-    auto out = run_.step(now, inputs);
+  void step_core(Utc now) {
+    auto out = run_->step(now, std::exchange(inputs_, {}));
     core_wake_ = out.wake;
     finished_ = out.finished;
     for (const auto& line : out.lines) recorder_.append(line);
     for (const auto& words : out.words) recorder_.speak(words);
-    for (auto& to : out.to_rigs)
-      stations_[static_cast<std::size_t>(to.rig)].inbox.emplace_back(std::move(to.message));
+    for (auto& to : out.to_rigs) {
+      auto& station = stations_[static_cast<std::size_t>(to.rig)];
+      if (station.manned) {
+        station.inbox.emplace_back(std::move(to.message));
+      } else {
+        station.waiting.push_back(std::move(to.message));
+      }
+    }
   }
 
   const RehearsalSetup& setup_;
   VirtualClock clock_;
-  run::Run run_;
+  std::optional<run::Run> run_;     // none: it was killed
+  std::vector<run::Input> inputs_;  // for its next step
   std::vector<Station> stations_;
   std::vector<Utc> wakes_;
   std::optional<Utc> core_wake_;

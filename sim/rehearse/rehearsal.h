@@ -13,6 +13,16 @@
 
 namespace noonfall::sim {
 
+/// The core is killed and another one goes on from the log; rigs carry on meanwhile and report when it is
+/// back. Or the worker of one rig is killed: its orders are forgotten, its body takes what was released, and
+/// a new one comes.
+struct Outage {
+  Utc from;
+  Duration lasts{};
+  std::optional<std::size_t> worker;  // of that lane; none: the core
+  bool before_sending = false;  // the core wrote what it was about to ask for, and was killed before it asked
+};
+
 struct RehearsalSetup {
   timeline::Timeline timeline;
   run::Facts facts;
@@ -22,6 +32,8 @@ struct RehearsalSetup {
   std::optional<Utc> start;                // else a minute before anything happens
   std::vector<Utc> extra_wakes;            // the core is stepped then too: nothing may change by it
   std::vector<std::pair<Utc, run::Command>> commands;  // of the operator, by time
+  std::vector<Outage> outages;                         // by time, not overlapping
+  std::vector<std::pair<Utc, Duration>> jumps;         // the plan's clock is put forward then, by so much
 };
 
 struct Rehearsed {

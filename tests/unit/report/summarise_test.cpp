@@ -170,7 +170,7 @@ TEST_CASE(
     "faults, clock changes, commands, amendments and unspoken words are happenings; spoken words aren't") {
   const auto summary = summary_of(log_of(
       {shotlog::Fault{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
-       shotlog::CommandLine{"hold long", {}}, shotlog::Amendment{"h", "why"},
+       shotlog::CommandLine{"hold long", {}}, shotlog::Amendment{header(), "why"},
        shotlog::CueSpoken{"Halfway", at(20s), "not spoken"}, shotlog::CueSpoken{"Halfway", at(20s), {}},
        shotlog::FilterChange{"long", shotlog::FilterState::on, true, {}}}));
   REQUIRE(summary.happenings.size() == 5);

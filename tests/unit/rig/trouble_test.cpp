@@ -188,6 +188,15 @@ TEST_CASE("no reopening is tried after the recovery's end") {
   CHECK(bench.step(13'001ms) == "wake 18000");
 }
 
+TEST_CASE("a body that is there is drained at the lowest rung, and its settings are sent anew") {
+  Bench bench;
+  bench.step(8s, {order_of(1, 30s, {quick})});
+  bench.step(28s, {});
+  REQUIRE(bench.step(28'100ms, {said(28'100ms, Answer::ok)}) == "wake 29972");
+  CHECK(bench.step(28'200ms, {order::Recover{order::Rung::drain_and_retry, at(28'200ms)}}) == "drain");
+  CHECK(bench.step(28'300ms, {said(28'300ms, Answer::ok)}) == "set 1/500 f/8 ISO 400 single");
+}
+
 TEST_CASE("frames run out of time one by one while the body is away") {
   auto bench = away();
   // A second of settings and 104 ms of lag before 22 s; the second frame a second later.

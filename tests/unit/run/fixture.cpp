@@ -151,7 +151,14 @@ order::OrderDone done(std::int64_t order, Duration now) {
 }
 
 Bench::Bench(const timeline::Timeline& timeline, shotlog::Mode mode)
-    : run_{timeline, {mode, "hash", {}}, {shotlog::ClockGrade::a, 3ms}} {}
+    : mode_{mode}, run_{timeline, {mode, "hash", {}}, {shotlog::ClockGrade::a, 3ms}} {}
+
+Bench Bench::next(const timeline::Timeline& timeline) const {
+  Bench later{timeline, mode_};
+  later.run_ = Run{timeline, {mode_, "hash"}, {shotlog::ClockGrade::a, 3ms}, *history_of(lines_)};
+  later.lines_ = lines_;
+  return later;
+}
 
 Output Bench::advance(Duration now, const std::vector<Input>& inputs) {
   auto out = run_.step(at(now), inputs);
@@ -160,6 +167,7 @@ Output Bench::advance(Duration now, const std::vector<Input>& inputs) {
   CHECK(again.lines.empty());
   CHECK(again.words.empty());
   CHECK(again.wake == out.wake);
+  lines_.insert(lines_.end(), out.lines.begin(), out.lines.end());
   return out;
 }
 

@@ -34,6 +34,9 @@ class Bench {
  public:
   explicit Bench(const timeline::Timeline& timeline, shotlog::Mode mode = shotlog::Mode::event);
 
+  /// A later core that goes on from everything this one wrote.
+  [[nodiscard]] Bench next(const timeline::Timeline& timeline) const;
+
   /// Everything one step gives but the header, parts separated by " | "; instants in milliseconds. A further
   /// step must give nothing.
   std::string step(Duration now, const std::vector<Input>& inputs = {});
@@ -44,7 +47,9 @@ class Bench {
 
  private:
   Output advance(Duration now, const std::vector<Input>& inputs);
+  shotlog::Mode mode_;
   Run run_;
+  std::vector<shotlog::Line> lines_;
 };
 
 }  // namespace noonfall::run

@@ -40,7 +40,8 @@ TEST_CASE("holding a rig cancels what is out and passes over what comes, until i
   CHECK(bench.step(98'100ms, {cancelled("the rig was held"), order::Report{done(1, 98'100ms)}}) ==
         "cancelled long/crescent 1.1 due 100000: the rig was held | wake 197000");
   CHECK(bench.step(197s) == "skip long/crescent 2.1: the rig was held | wake 297000");
-  CHECK(bench.step(250s, {Command{"resume long", Resume{0}}}) == "command \"resume long\" | wake 297000");
+  CHECK(bench.step(250s, {Command{"resume long", Resume{0}}}) ==
+        "command \"resume long\" | recover 0 until 250000 | wake 297000");
   CHECK(bench.orders(297s) == "order 2 to 0: 1 frames, prepare 299000, earliest 300000");
 }
 
@@ -55,7 +56,49 @@ TEST_CASE("a held rig takes up a back-to-back step where it is when resumed") {
   CHECK(bench.step(90s, {Command{"hold long", Hold{0}}}) == "command \"hold long\" | wake 97000");
   CHECK(bench.step(97s) == "wake 110000");
   CHECK(bench.orders(105s, {Command{"resume long", Resume{0}}}) ==
-        "order 1 to 0: 2 frames, prepare 99000, earliest 100000");
+        "recover 0 until 105000 | order 1 to 0: 2 frames, prepare 99000, earliest 100000");
+}
+
+TEST_CASE("resuming a rig that isn't held asks nothing of it") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"resume long", Resume{0}}}) == "command \"resume long\" | wake 117001.953");
+}
+
+TEST_CASE("a trim moves every later frame of the rig by stops, and a second one moves it on") {
+  auto timeline = timeline_of({targets("crescent", {100s, 200s, 300s, 400s})});
+  timeline.lanes.front().profile.choices = {
+      {{1, 2000}, {1, 1000}, {1, 500}, {1, 250}}, {}, {{200}, {400}, {800}}};
+  Run run{timeline, {}, {}};
+  const auto exposures = [&](Duration now, const std::vector<Input>& inputs) {
+    std::vector<exposure::Exposure> out;
+    for (const auto& line : run.step(at(now), inputs).lines) {
+      if (const auto* intent = std::get_if<shotlog::Intent>(&line.entry)) out.push_back(intent->exposure);
+    }
+    return out;
+  };
+  using Exposures = std::vector<exposure::Exposure>;
+  CHECK(exposures(97s, {}) == Exposures{quick});
+  CHECK(exposures(197s, {Command{"trim long -1 stop", Trim{0, -1}}}) ==
+        Exposures{{{1, 1000}, exposure::FNumber{80}, {400}}});
+  CHECK(exposures(297s, {order::Report{done(1, 100s)}, order::Report{done(2, 200s)},
+                         Command{"trim long -2 stops", Trim{0, -2}}}) ==
+        Exposures{{{1, 2000}, exposure::FNumber{80}, {200}}});
+  CHECK(exposures(397s, {order::Report{done(3, 300s)}, Command{"trim long +3 stops", Trim{0, 3}}}) ==
+        Exposures{quick});
+}
+
+TEST_CASE("stop cancels what is out, asks for nothing more, and ends when the rigs have let go") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"stop", Stop{}}}) ==
+        "command \"stop\" | cancel 1 on 0: stopped by the operator | wake 117001.953");
+  CHECK(bench.step(98'100ms, {cancelled("stopped by the operator"), order::Report{done(1, 98'100ms)}}) ==
+        "cancelled long/crescent 1.1 due 100000: stopped by the operator | note stopped by the operator | "
+        "finished");
+}
+
+TEST_CASE("`clock ok` is logged and changes nothing else here") {
+  auto bench = ordered();
+  CHECK(bench.step(98s, {Command{"clock ok", ClockOk{}}}) == "command \"clock ok\" | wake 117001.953");
 }
 
 TEST_CASE("a back-to-back step held to its end is left out with the reason") {

@@ -38,6 +38,13 @@ inline Header sample_header() {
   return header;
 }
 
+inline Header moved_header() {
+  auto header = sample_header();
+  header.plan_hash = std::string(64, 'c');
+  header.moved = Duration{-21'600'000'001};
+  return header;
+}
+
 inline std::vector<Line> one_of_each() {
   const FrameName frame{"long", "corona", 3, 2};
   const ClockState good{ClockGrade::a, Duration{3'000}};
@@ -59,7 +66,8 @@ inline std::vector<Line> one_of_each() {
       Fault{"long", false, "the body is off the line"},
       ClockLine{"chrony: leap status changed"},
       CommandLine{"hold long", {}},
-      Amendment{std::string(64, 'c'), "a step changed"},
+      ClockLine{"started", ClockStamp{"b3c1", {BootTime{Duration{12'345'678}}, at(5), 60}}},
+      Amendment{moved_header(), "a step changed"},
       Note{std::string{plan_done}}};
   std::vector<Line> lines;
   for (const auto& entry : entries) {

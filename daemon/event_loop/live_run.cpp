@@ -1,0 +1,275 @@
+#include "daemon/event_loop/live_run.h"
+
+#include <csignal>
+#include <filesystem>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/clock/read_clocks.h"
+#include "lib/body/profile_text.h"
+#include "lib/run/command_text.h"
+#include "sim/body/fault_text.h"
+
+namespace noonfall::event_loop {
+namespace {
+
+using namespace std::chrono_literals;
+using boost::system::error_code;
+
+std::optional<clock::CriticalSpan> critical_span(const timeline::Timeline& timeline) {
+  const auto& c2 = timeline.circumstances.at(contacts::ContactName::c2);
+  const auto& c3 = timeline.circumstances.at(contacts::ContactName::c3);
+  if (!c2 || !c3) return std::nullopt;
+  return clock::critical_span(c2->utc, c3->utc);
+}
+
+/// The mapping of the run's log when it is of this boot.
+std::optional<ClockMapping> mapping_before(const start::OpenedRun& opened, const std::string& boot_id) {
+  if (!opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
+    return std::nullopt;
+  return opened.before->stamp->mapping;
+}
+
+clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const LiveSettings& settings) {
+  clock::ClockWatchSettings out;
+  auto& clock = out.clock;
+  clock.sanity.built = settings.built;
+  clock.critical = critical_span(opened.timeline);
+  const auto before = mapping_before(opened, settings.boot_id);
+  const auto& mid = opened.timeline.circumstances.at(contacts::ContactName::mid);
+  if (opened.settings.mode == shotlog::Mode::event && mid) clock.sanity.eclipse = mid->utc;
+  if (opened.settings.speed != 1) {
+    const auto now = clock::read_clocks();
+    const auto utc = opened.before ? std::max(opened.before->last_utc, now.realtime) : now.realtime;
+    clock.simulated = before.value_or(ClockMapping{now.boot, utc, opened.settings.speed});
+  } else if (before) {
+    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc)};
+  }
+  return out;
+}
+
+run::Run make_run(start::OpenedRun& opened, shotlog::ClockState clock) {
+  if (!opened.before) return {opened.timeline, opened.facts, clock};
+  return {opened.timeline, opened.facts, clock, std::move(*opened.before)};
+}
+
+/// On one line: who asked sees what was typed.
+std::string refusal(const Diagnostics& errors) {
+  std::string words;
+  for (const auto& error : errors) {
+    words += (words.empty() ? "" : "; ") + error.message;
+    if (!error.hint.empty()) words += " (wanted: " + error.hint + ")";
+  }
+  return words;
+}
+
+/// What a power cut must not take.
+bool ends_a_phase(const shotlog::Entry& entry) {
+  return !std::holds_alternative<shotlog::Intent>(entry) &&
+         !std::holds_alternative<shotlog::Outcome>(entry) && !std::holds_alternative<shotlog::Skip>(entry);
+}
+
+}  // namespace
+
+LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSettings settings)
+    : io_{io},
+      opened_{std::move(opened)},
+      settings_{std::move(settings)},
+      clock_{io, clock_settings(opened_, settings_),
+             [this](const run::ClockChange& change, const ClockMapping& mapping) {
+               clock_changed(change, mapping);
+             }},
+      run_{make_run(opened_, clock_.state())},
+      timer_{io, [this] { step_core(); }},
+      second_{io},
+      signals_{io, SIGINT, SIGTERM, SIGHUP},
+      ledger_{opened_.timeline, opened_.settings.mode},
+      view_{settings_.screen} {
+  for (const auto& lane : opened_.timeline.lanes) {
+    names_.rigs.push_back(lane.rig);
+    for (const auto& step : lane.steps) names_.steps.push_back(step.name);
+  }
+  for (std::size_t n = 0; n < opened_.timeline.lanes.size(); ++n) links_.push_back(link_for(n));
+}
+
+void LiveRun::start() {
+  *opened_.on_news = [this](const journal::JournalNews& news) { disk_news(news); };
+  for (const auto& line : opened_.earlier) ledger_.take(line);
+  opened_.earlier = {};
+  auto commands = control::CommandSocket::open(io_, *opened_.folder,
+                                               [this](const std::string& words) { return carry_out(words); });
+  if (commands) {
+    commands_ = std::move(*commands);
+  } else {
+    opened_.notes.push_back("no commands can be taken: " + commands.error().front().message);
+  }
+  for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
+  const auto mapping = clock_.mapping();
+  inputs_.emplace_back(run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
+  wait_for_signals();
+  timer_.start();
+  step_core();
+  clock_.start();
+  for (auto& link : links_) {
+    if (!link) continue;
+    link->set_clock(mapping);
+    link->start();
+  }
+  each_second();
+}
+
+std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
+  const auto& plan = opened_.timeline.lanes[lane];
+  if (plan.by_hand) return nullptr;
+  const std::filesystem::path here{opened_.folder->path()};
+  const auto file = [&](const char* what) { return fmt::format("rig-{}.{}", lane, what); };
+  const auto keep = [&](const char* what, const std::string& text) {
+    const auto written = opened_.folder->write_atomically(file(what), text);
+    if (!written) opened_.notes.push_back(written.error().front().message);
+    return (here / file(what)).string();
+  };
+  worker::WorkerSetup setup;
+  setup.executable = settings_.camera;
+  setup.folder = here.string();
+  setup.rig = static_cast<std::int32_t>(lane);
+  setup.profile = keep("profile.yaml", body::to_text(plan.profile));
+  setup.traits = {plan.files, opened_.settings.seed.value_or(1), opened_.settings.detune};
+  setup.body = worker::simulated_identity(plan.profile, setup.traits);
+  if (lane < opened_.faults.size() && !opened_.faults[lane].empty())
+    setup.faults = keep("faults.yaml", sim::to_script(plan.rig, opened_.faults[lane]));
+  setup.record = (here / file("taken.jsonl")).string();
+  setup.lock = (here / file("lock")).string();
+  return std::make_unique<worker::WorkerLink>(
+      io_, std::move(setup),
+      worker::LinkCallbacks{[this](const run::Input& input) { take(input); },
+                            [this, rig = plan.rig](const std::string& words) {
+                              take(run::Remark{fmt::format("{}: {}", rig, words)});
+                            }});
+}
+
+void LiveRun::take(run::Input input) {
+  inputs_.push_back(std::move(input));
+  step_core();
+}
+
+void LiveRun::step_core() {
+  if (std::exchange(stepping_, true)) return;  // what came in meanwhile is taken below
+  do {
+    auto out = run_.step(clock_.now(), std::exchange(inputs_, {}));
+    for (const auto& line : out.lines) write(line);
+    for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
+    arm(out.wake);
+    if (out.finished) end();
+  } while (!inputs_.empty());
+  stepping_ = false;
+}
+
+void LiveRun::write(const shotlog::Line& line) {
+  opened_.journal->append(line);
+  if (ends_a_phase(line.entry)) opened_.journal->phase_change();
+  ledger_.take(line);
+  if (auto words = events_.take(line)) view_.say(std::move(*words));
+  if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) last_answer_ = command->why;
+}
+
+void LiveRun::arm(std::optional<Utc> wake) {
+  wake_ = wake;
+  if (wake) {
+    timer_.set(clock_.mapping().boot_at(*wake));
+  } else {
+    timer_.clear();
+  }
+}
+
+/// "chronyd: 3.2 ms": the grade is shown beside it.
+std::string LiveRun::source_words() const {
+  auto words = clock_.words();
+  return words.size() > 3 && words.substr(1, 2) == ", " ? words.substr(3) : words;
+}
+
+shotlog::ClockStamp LiveRun::stamp(const ClockMapping& mapping) const {
+  return {settings_.boot_id, mapping};
+}
+
+void LiveRun::clock_changed(const run::ClockChange& change, const ClockMapping& mapping) {
+  for (auto& link : links_) {
+    if (link) link->set_clock(mapping);
+  }
+  auto stamped = change;
+  stamped.stamp = stamp(mapping);
+  take(std::move(stamped));
+}
+
+void LiveRun::disk_news(const journal::JournalNews& news) {
+  if (news.kind == journal::JournalNews::Kind::alarm) {
+    ledger_.alarm(clock_.now(), news.words);
+    view_.say(status::alarm_line(clock_.now(), news.words));
+  }
+  inputs_.emplace_back(run::Remark{news.words});
+}
+
+void LiveRun::each_second() {
+  opened_.journal->poll();
+  if (!inputs_.empty()) step_core();
+  auto facts = ledger_.facts(clock_.now());
+  facts.speed = opened_.settings.speed;
+  facts.clock_source = source_words();
+  facts.zone = opened_.timeline.zone;
+  if (settings_.local_clock) facts.local_clock = settings_.local_clock(facts.now);
+  view_.draw(facts);
+  second_.expires_after(1s);
+  second_.async_wait([this](error_code error) {
+    if (!error) each_second();
+  });
+}
+
+control::Answer LiveRun::carry_out(const std::string& words) {
+  auto command = run::parse_command(words, names_);
+  if (!command) return {false, refusal(command.error())};
+  if (std::holds_alternative<run::ClockOk>(command->what)) clock_.operator_says_ok();
+  auto said = command->words;
+  take(std::move(*command));
+  return last_answer_.empty() ? control::Answer{true, std::move(said)} : control::Answer{false, last_answer_};
+}
+
+void LiveRun::wait_for_signals() {
+  signals_.async_wait([this](error_code error, int signal) {
+    if (error) return;
+    wait_for_signals();
+    on_signal(signal);
+  });
+}
+
+void LiveRun::on_signal(int signal) {
+  if (signal == SIGHUP) return take(run::Remark{"the terminal went away; the run goes on"});
+  if (signal == SIGTERM) {
+    take(run::Remark{"told to end (SIGTERM): workers go on with what they hold for a minute"});
+    return leave();
+  }
+  if (ending_) return leave();
+  ending_ = true;
+  take(run::Command{"stop", run::Stop{}});
+}
+
+/// Nothing is left to do: the workers close their bodies.
+void LiveRun::end() {
+  timer_.clear();
+  auto left = std::make_shared<std::size_t>(1);
+  const auto one_less = [this, left] {
+    if (--*left == 0) leave();
+  };
+  for (auto& link : links_) {
+    if (!link) continue;
+    ++*left;
+    link->shut_down(one_less);
+  }
+  boost::asio::post(io_, one_less);
+}
+
+void LiveRun::leave() {
+  opened_.journal->phase_change();
+  boost::asio::post(io_, [this] { io_.stop(); });
+}
+
+}  // namespace noonfall::event_loop

@@ -1,0 +1,167 @@
+#include "daemon/journal/run_folder.h"
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <filesystem>
+
+#include <fmt/format.h>
+
+#include "lib/base/number.h"
+
+namespace noonfall::journal {
+namespace {
+
+constexpr const char* another_folder = "another folder; --state DIR names one";
+
+std::string remedy(int error) {
+  switch (error) {
+    case ENOSPC:
+    case EDQUOT:
+      return "free some space, or name a folder on another disk with --state DIR";
+    case EROFS:
+      return "a folder on a disk that can be written to; --state DIR names one";
+    case EACCES:
+    case EPERM:
+      return "a folder you may write to; --state DIR names one";
+    default:
+      return another_folder;
+  }
+}
+
+Failure refused(std::string message, std::string hint) {
+  return fail(error_at({}, "run-folder", std::move(message), std::move(hint)));
+}
+
+Failure cannot(std::string_view what, const std::string& path, int error) {
+  return refused(fmt::format("can't {} {}: {}", what, path, error_words(error)), remedy(error));
+}
+
+/// 0 or an errno.
+int make_folders(const std::filesystem::path& path) {
+  if (::mkdir(path.c_str(), 0700) == 0 || errno == EEXIST) return 0;
+  if (errno != ENOENT || !path.has_parent_path() || path.parent_path() == path) return errno;
+  if (const int error = make_folders(path.parent_path()); error != 0) return error;
+  return ::mkdir(path.c_str(), 0700) == 0 || errno == EEXIST ? 0 : errno;
+}
+
+/// The lock is of the open file, not of the process, so a forked worker that closes its copy frees nothing.
+struct flock whole_file(int type) {
+  struct flock range {};
+  range.l_type = static_cast<short>(type);
+  range.l_whence = SEEK_SET;
+  return range;
+}
+
+std::string holder_of(int lock) {
+  char text[32];
+  const auto size = ::pread(lock, text, sizeof text, 0);
+  const auto pid = size > 0 ? parse_integer(trim({text, static_cast<std::size_t>(size)})) : std::nullopt;
+  return pid ? fmt::format("process {}", *pid) : std::string{"process unknown"};
+}
+
+/// A file that a person keeps in the folder; empty when there is none or the folder is a run's already.
+std::string foreign_entry(const std::string& path) {
+  std::error_code ignored;
+  std::string found;
+  for (const auto& entry : std::filesystem::directory_iterator{path, ignored}) {
+    const auto name = entry.path().filename().string();
+    if (name == lock_name || name == shot_log_name) return {};
+    if (found.empty() || name < found) found = name;
+  }
+  return found;
+}
+
+Result<void> check_owner(int directory, const std::string& path) {
+  struct stat status {};
+  if (::fstat(directory, &status) != 0) return cannot("use", path, errno);
+  if (status.st_uid == ::geteuid()) return {};
+  return refused(fmt::format("{} belongs to another user (number {})", path, status.st_uid), another_folder);
+}
+
+}  // namespace
+
+Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
+  RunFolder folder;
+  folder.path_ = path;
+  folder.calls_ = std::move(calls);
+  if (const int error = make_folders(path); error != 0) return cannot("make the folder", path, error);
+  folder.directory_ = FileDescriptor{::open(path.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+  if (!folder.directory_) {
+    if (errno == ENOTDIR) return refused(path + " isn't a folder", another_folder);
+    return cannot("open the folder", path, errno);
+  }
+  if (auto owned = check_owner(folder.directory(), path); !owned) return fail(std::move(owned.error()));
+  if (const auto foreign = foreign_entry(path); !foreign.empty()) {
+    return refused(fmt::format("{} isn't the folder of a run: {} lies in it", path, foreign),
+                   "an empty or a new folder; --state DIR names one");
+  }
+  if (auto locked = folder.take_lock(); !locked) return fail(std::move(locked.error()));
+  return folder;
+}
+
+Result<void> RunFolder::take_lock() {
+  lock_ = FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT)};
+  if (!lock_) return cannot("write in", path_, errno);
+  auto range = whole_file(F_WRLCK);
+  if (::fcntl(lock_.get(), F_OFD_SETLK, &range) != 0) {
+    if (errno != EAGAIN && errno != EACCES) return cannot("lock", path_, errno);
+    return refused(fmt::format("another noonfalld ({}) runs in {}", holder_of(lock_.get()), path_),
+                   "one at a time: end that one first, or name another folder with --state DIR");
+  }
+  // Always of one size and over the old one, so that a restart on a disk that has become full succeeds.
+  const auto pid = fmt::format("{:<10}\n", ::getpid());
+  std::size_t written = 0;
+  const int error = write_all(calls_, lock_.get(), pid.data(), pid.size(), written);
+  if (error != 0) return cannot("write in", path_, error);
+  return {};
+}
+
+int RunFolder::write_durably(const std::string& name, std::string_view bytes) const {
+  const FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_TRUNC)};
+  if (!file) return errno;
+  std::size_t written = 0;
+  if (const int error = write_all(calls_, file.get(), bytes.data(), bytes.size(), written); error != 0) {
+    return error;
+  }
+  return calls_.sync(file.get()) == 0 ? 0 : errno;
+}
+
+Result<void> RunFolder::write_atomically(const std::string& name, std::string_view bytes) const {
+  const auto temporary = name + ".part";
+  int error = write_durably(temporary, bytes);
+  if (error == 0 && calls_.rename(directory(), temporary, name) != 0) error = errno;
+  if (error == 0 && calls_.sync(directory()) != 0) error = errno;
+  if (error == 0) return {};
+  ::unlinkat(directory(), temporary.c_str(), 0);
+  return cannot("write", fmt::format("{}/{}", path_, name), error);
+}
+
+Result<std::optional<std::string>> RunFolder::read(const std::string& name, std::size_t most_bytes) const {
+  const auto full_name = fmt::format("{}/{}", path_, name);
+  const FileDescriptor file{calls_.open(directory(), name, O_RDONLY)};
+  if (!file && errno == ENOENT) return std::nullopt;
+  if (!file) return cannot("read", full_name, errno);
+  std::string bytes;
+  char block[1 << 16];
+  while (true) {
+    const auto count = ::read(file.get(), block, sizeof block);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) return cannot("read", full_name, errno);
+    if (count == 0) return bytes;
+    bytes.append(block, static_cast<std::size_t>(count));
+    if (bytes.size() > most_bytes) {
+      return refused(fmt::format("{} is larger than {} bytes", full_name, most_bytes), another_folder);
+    }
+  }
+}
+
+bool is_held(const std::string& path) {
+  const FileDescriptor lock{::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW)};
+  auto range = whole_file(F_RDLCK);
+  return lock && ::fcntl(lock.get(), F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
+}
+
+}  // namespace noonfall::journal

@@ -1,0 +1,54 @@
+// The folder of one run: its shot log, settings, plan and sockets, held by one daemon at a time.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "daemon/journal/file_calls.h"
+#include "daemon/journal/file_descriptor.h"
+#include "lib/base/result.h"
+
+namespace noonfall::journal {
+
+/// What lies in it.
+inline constexpr const char* lock_name = "lock";
+inline constexpr const char* shot_log_name = "shots.jsonl";
+inline constexpr const char* run_settings_name = "run.json";
+inline constexpr const char* plan_name = "plan.yaml";
+inline constexpr const char* faults_name = "faults.yaml";
+inline constexpr const char* bodies_name = "bodies";
+inline constexpr const char* control_socket_name = "control.sock";
+
+/// Ours while it lives. Every error has the code "run-folder" and is of the environment (exit 3).
+class RunFolder {
+ public:
+  /// Makes the folder and its parents (0700) where there are none, and takes its lock. Refused: a folder that
+  /// another daemon holds, that belongs to another user, or that holds something but no run.
+  [[nodiscard]] static Result<RunFolder> open(const std::string& path, FileCalls calls = system_file_calls());
+
+  [[nodiscard]] const std::string& path() const { return path_; }
+  [[nodiscard]] int directory() const { return directory_.get(); }
+
+  /// After a crash or a power cut the file has either its old bytes or these.
+  [[nodiscard]] Result<void> write_atomically(const std::string& name, std::string_view bytes) const;
+  /// Nothing where there is no such file.
+  [[nodiscard]] Result<std::optional<std::string>> read(const std::string& name,
+                                                        std::size_t most_bytes = 64U << 20U) const;
+
+ private:
+  RunFolder() = default;
+  [[nodiscard]] Result<void> take_lock();
+  [[nodiscard]] int write_durably(const std::string& name, std::string_view bytes) const;
+
+  std::string path_;
+  FileCalls calls_;
+  FileDescriptor directory_;
+  FileDescriptor lock_;  // closing it frees the folder
+};
+
+/// Whether a daemon holds the lock of the run folder at `path`; finding out doesn't disturb one that is about
+/// to take it.
+[[nodiscard]] bool is_held(const std::string& path);
+
+}  // namespace noonfall::journal

@@ -1,0 +1,42 @@
+// How a run was asked for, kept beside its log so that a restart goes on with the same run.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "lib/base/result.h"
+#include "lib/shotlog/line.h"
+
+namespace noonfall::journal {
+
+enum class Bodies {
+  real,
+  simulated,  // in the worker
+  wire,       // behind the real camera library
+};
+
+struct RunSettings {
+  shotlog::Mode mode = shotlog::Mode::event;
+  Bodies bodies = Bodies::real;
+  Duration moved{};                   // every contact by so much
+  double speed = 1;                   // plan time over real time
+  std::optional<std::uint64_t> seed;  // of simulated bodies
+  double detune = 1;                  // what their own times are multiplied by
+  std::string plan;                   // its path as given
+  bool faults = false;                // faults.yaml lies in the folder
+  bool operator==(const RunSettings&) const = default;
+};
+
+/// One JSON object, indented, ended by '\n'. `plan` that isn't UTF-8 has its bad bytes replaced.
+[[nodiscard]] std::string to_json_text(const RunSettings& settings);
+
+/// The reverse. Every member must be there and no other; every error (code "run-settings") is reported.
+[[nodiscard]] Result<RunSettings> parse_run_settings(std::string_view text);
+
+/// What of `asked` differs from the settings the folder's run was begun with, in words ("the speed is 60 and
+/// was 1"); the plan's path may differ.
+[[nodiscard]] Diagnostics differences(const RunSettings& begun, const RunSettings& asked);
+
+}  // namespace noonfall::journal

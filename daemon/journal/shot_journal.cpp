@@ -1,0 +1,147 @@
+#include "daemon/journal/shot_journal.h"
+
+#include <fcntl.h>
+
+#include <cerrno>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/journal/earlier_log.h"
+#include "lib/shotlog/codec.h"
+
+namespace noonfall::journal {
+
+ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls)
+    : folder_{folder},
+      settings_{settings},
+      tell_{std::move(tell)},
+      calls_{std::move(calls)},
+      disk_{calls_, folder.directory(), settings.sync_within} {}
+
+ShotJournal::~ShotJournal() {
+  write_waiting();
+}
+
+Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSettings settings, Tell tell,
+                                              FileCalls calls) {
+  auto bytes = folder.read(shot_log_name);
+  if (!bytes) return fail(std::move(bytes.error()));
+  auto text = std::move(*bytes).value_or("");
+  auto earlier = read_earlier_log(text);
+  if (!earlier) {
+    for (auto& error : earlier.error()) error.file = fmt::format("{}/{}", folder.path(), shot_log_name);
+    return fail(std::move(earlier.error()));
+  }
+  const bool cut = earlier->keep < text.size();
+  text.resize(earlier->keep);
+  std::unique_ptr<ShotJournal> journal{new ShotJournal{folder, settings, std::move(tell), std::move(calls)}};
+  if (auto begun = journal->begin(std::move(text), cut); !begun) return fail(std::move(begun.error()));
+  return Opened{std::move(journal), std::move(earlier->lines), std::move(earlier->damage),
+                std::move(earlier->note)};
+}
+
+Result<void> ShotJournal::begin(std::string kept, bool cut) {
+  const int file = calls_.open(folder_.directory(), shot_log_name, O_WRONLY | O_APPEND | O_CREAT);
+  int error = file < 0 ? errno : 0;
+  file_ = std::make_shared<const FileDescriptor>(file);
+  if (error == 0 && cut && calls_.truncate(file, static_cast<off_t>(kept.size())) != 0) error = errno;
+  if (error == 0 && calls_.sync(file) != 0) error = errno;
+  if (error != 0) {
+    return fail(
+        error_at({}, "run-folder",
+                 fmt::format("can't write {}/{}: {}", folder_.path(), shot_log_name, error_words(error)),
+                 "a folder on a sound disk that can be written to; --state DIR names one"));
+  }
+  bytes_ = std::move(kept);
+  written_ = bytes_.size();
+  reserve();
+  disk_.watch(file_number_, file_);
+  return {};
+}
+
+void ShotJournal::reserve() {
+  const auto size = static_cast<off_t>(bytes_.size() + settings_.reserve_bytes);
+  if (settings_.reserve_bytes == 0 || calls_.reserve(file_->get(), size) == 0) return;
+  say(JournalNews::Kind::note,
+      fmt::format("no room could be reserved for the shot log: {}", error_words(errno)));
+}
+
+void ShotJournal::append(const shotlog::Line& line) {
+  const auto text = shotlog::encode(line);
+  if (waiting_bytes() + text.size() > settings_.most_waiting) return lose(line);
+  bytes_ += text;
+  if (!stuck_) write_waiting();
+}
+
+void ShotJournal::lose(const shotlog::Line& line) {
+  if (!lost_) {
+    lost_ = Lost{line.seq, line.seq, 0};
+    say(JournalNews::Kind::alarm,
+        fmt::format("the shot log has no room left in memory either: lines from {} on are lost", line.seq));
+  }
+  lost_->last = line.seq;
+  ++lost_->count;
+}
+
+void ShotJournal::write_waiting() {
+  // What a short write left out follows later and completes the line; until then the file has a torn end,
+  // which a restart knows how to cut.
+  const auto before = written_;
+  const int error = write_all(calls_, file_->get(), bytes_.data() + written_, waiting_bytes(), written_);
+  if (written_ > before) disk_.wrote();
+  if (error != 0) return write_failed(error);
+  if (stuck_) written_again();
+}
+
+void ShotJournal::write_failed(int error) {
+  if (std::exchange(stuck_, true)) return;
+  say(JournalNews::Kind::alarm,
+      fmt::format("the shot log can't be written: {}; the shooting goes on and its lines wait in memory",
+                  error_words(error)));
+}
+
+void ShotJournal::written_again() {
+  stuck_ = false;
+  const auto lost = std::exchange(lost_, std::nullopt);
+  say(JournalNews::Kind::all_clear,
+      lost ? fmt::format("the shot log is written again; {} lines, {} to {}, are lost", lost->count,
+                         lost->first, lost->last)
+           : std::string{"the shot log is written again, nothing is lost"});
+}
+
+void ShotJournal::phase_change() {
+  disk_.hurry();
+}
+
+void ShotJournal::poll() {
+  if (const auto result = disk_.take_result(); result && result->file == file_number_)
+    sync_ended(result->error);
+  if (polls_left_ && --*polls_left_ <= 0) start_anew("the disk still doesn't keep the shot log");
+  if (stuck_) write_waiting();
+  for (const auto& news : std::exchange(news_, {})) tell_(news);
+}
+
+void ShotJournal::sync_ended(int error) {
+  constexpr int polls_between_files = 60;
+  if (polls_left_) return;  // whatever is said of a file that failed once
+  if (error == 0) {
+    if (!std::exchange(proven_, true))
+      say(JournalNews::Kind::all_clear, "the new shots.jsonl is on the disk");
+    return;
+  }
+  // The system may have dropped the bytes and calls the file clean from now on (fsync(2)), so only a new file
+  // can be trusted. One that never reached the disk isn't replaced at once: a dead disk would get one a
+  // second.
+  if (proven_) return start_anew(fmt::format("the disk didn't keep the shot log: {}", error_words(error)));
+  polls_left_ = polls_between_files;
+  say(JournalNews::Kind::alarm,
+      fmt::format("the disk doesn't keep the new shot log either: {}; save what you can when the run is over",
+                  error_words(error)));
+}
+
+void ShotJournal::say(JournalNews::Kind kind, std::string words) {
+  news_.push_back({kind, std::move(words)});
+}
+
+}  // namespace noonfall::journal

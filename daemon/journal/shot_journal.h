@@ -1,0 +1,99 @@
+// The shot log on the disk: every line written at once, brought to the disk by a thread behind, and kept in
+// memory when the disk fails.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/journal/disk_sync.h"
+#include "daemon/journal/run_folder.h"
+#include "lib/ports/journal.h"
+
+namespace noonfall::journal {
+
+using namespace std::chrono_literals;
+
+struct JournalSettings {
+  Duration sync_within = 250ms;
+  std::size_t reserve_bytes = std::size_t{4} << 20U;  // room taken on the disk at the start
+  std::size_t most_waiting = std::size_t{4} << 20U;   // bytes kept for a disk that takes none
+};
+
+/// What a person should know of the log's disk.
+struct JournalNews {
+  enum class Kind { alarm, all_clear, note } kind = Kind::note;
+  std::string words;
+};
+
+/// For one thread; its own never touches anything but the file. Keeps the whole log in memory (some MB).
+class ShotJournal final : public ports::Journal {
+ public:
+  using Tell = std::function<void(const JournalNews&)>;
+
+  struct Opened;
+  /// Goes on with the log that is there, or begins one. Refused with nothing touched: a file that is no shot
+  /// log, or one of another version. `folder` outlives the journal; `tell` is called from poll() only, so it
+  /// may append.
+  [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings, Tell tell,
+                                           FileCalls calls = system_file_calls());
+  ~ShotJournal() override;
+
+  /// The line is with the system when this returns (a kill of the process doesn't lose it) and on the disk
+  /// within `sync_within`; if the disk takes nothing, it waits in memory. A line beyond `most_waiting` is
+  /// lost, and said to be.
+  void append(const shotlog::Line& line) override;
+  /// What has been appended is brought to the disk at once.
+  void phase_change();
+  /// Once a second: tries again what couldn't be written, and tells what happened.
+  void poll();
+
+  [[nodiscard]] std::size_t waiting_bytes() const { return bytes_.size() - written_; }
+
+ private:
+  struct Lost {
+    std::int64_t first = 0;
+    std::int64_t last = 0;
+    std::int64_t count = 0;
+  };
+
+  ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls);
+  [[nodiscard]] Result<void> begin(std::string kept, bool cut);
+  void write_waiting();
+  void write_failed(int error);
+  void written_again();
+  void lose(const shotlog::Line& line);
+  void sync_ended(int error);
+  void start_anew(const std::string& trouble);
+  [[nodiscard]] int write_new_file();
+  [[nodiscard]] int keep_failed_file() const;
+  void reserve();
+  void say(JournalNews::Kind kind, std::string words);
+
+  const RunFolder& folder_;
+  JournalSettings settings_;
+  Tell tell_;
+  FileCalls calls_;
+  std::shared_ptr<const FileDescriptor> file_;
+  std::int64_t file_number_ = 0;
+  bool proven_ = true;             // the disk has kept this file's bytes before
+  std::optional<int> polls_left_;  // until a file whose sync failed is replaced
+  bool stuck_ = false;             // the disk takes nothing
+  std::string bytes_;              // the whole log
+  std::size_t written_ = 0;        // of them in the file
+  std::optional<Lost> lost_;
+  std::vector<JournalNews> news_;
+  DiskSync disk_;
+};
+
+struct ShotJournal::Opened {
+  std::unique_ptr<ShotJournal> journal;
+  std::vector<shotlog::Line> lines;  // of the run so far
+  Diagnostics damage;                // lines left out, by line number of the file
+  std::string note;                  // a torn end that was cut off; empty for none
+};
+
+}  // namespace noonfall::journal

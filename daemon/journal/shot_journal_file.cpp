@@ -1,0 +1,67 @@
+// A new file for a log whose file the disk no longer vouches for.
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/journal/shot_journal.h"
+
+namespace noonfall::journal {
+namespace {
+
+constexpr int most_failed_files = 99;
+
+}  // namespace
+
+void ShotJournal::start_anew(const std::string& trouble) {
+  constexpr int polls_between_tries = 60;
+  const int error = write_new_file();
+  if (error != 0) {
+    polls_left_ = polls_between_tries;
+    say(JournalNews::Kind::alarm, fmt::format("{}; a new file can't be written: {}; the shooting goes on",
+                                              trouble, error_words(error)));
+    return;
+  }
+  polls_left_ = std::nullopt;
+  say(JournalNews::Kind::alarm, trouble + "; a new shots.jsonl has every line so far");
+}
+
+/// 0 when shots.jsonl is a new file with every line; otherwise an errno, and the old one is still in use.
+int ShotJournal::write_new_file() {
+  const auto temporary = std::string{shot_log_name} + ".part";
+  const int directory = folder_.directory();
+  auto file = std::make_shared<const FileDescriptor>(
+      calls_.open(directory, temporary, O_WRONLY | O_APPEND | O_CREAT | O_TRUNC));
+  if (!*file) return errno;
+  std::size_t written = 0;
+  int error = write_all(calls_, file->get(), bytes_.data(), bytes_.size(), written);
+  if (error == 0 && proven_) error = keep_failed_file();
+  if (error == 0 && calls_.rename(directory, temporary, shot_log_name) != 0) error = errno;
+  if (error != 0) {
+    ::unlinkat(directory, temporary.c_str(), 0);
+    return error;
+  }
+  file_ = std::move(file);
+  ++file_number_;
+  proven_ = false;
+  written_ = bytes_.size();
+  if (stuck_) written_again();
+  reserve();
+  disk_.watch(file_number_, file_);
+  return 0;
+}
+
+/// A second name for the old file, so that there is a shots.jsonl at every instant.
+int ShotJournal::keep_failed_file() const {
+  for (int number = 1; number <= most_failed_files; ++number) {
+    const auto name = fmt::format("shots.failed-{}.jsonl", number);
+    if (calls_.link(folder_.directory(), shot_log_name, name) == 0) return 0;
+    if (errno != EEXIST) return errno;
+  }
+  return EEXIST;
+}
+
+}  // namespace noonfall::journal

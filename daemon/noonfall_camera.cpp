@@ -1,0 +1,62 @@
+// The program that serves one camera body: started by noonfalld, one process a rig.
+#include <iostream>
+#include <map>
+
+#include <CLI/CLI.hpp>
+
+#include "daemon/cli/command.h"
+#include "daemon/cli/within.h"
+#include "daemon/worker/serve.h"
+
+namespace {
+
+using namespace noonfall;
+
+void add_options(CLI::App& app, worker::CameraOptions& options) {
+  static const std::map<std::string, body::Files> files{
+      {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
+  app.add_option("--socket-dir", options.socket_folder, "The folder of the socket a daemon talks to")
+      ->required();
+  app.add_option("--rig", options.rig, "The rig's index in the timeline, from 0")
+      ->check(CLI::Range(0, 999))
+      ->required();
+  app.add_option("--simulate", options.profile, "A body profile: the name of a shipped one, or a file")
+      ->required();
+  app.add_option("--files", options.traits.files, "What a frame leaves on the card: raw, jpeg or raw+jpeg")
+      ->transform(CLI::CheckedTransformer(files));
+  app.add_option("--seed", options.traits.seed, "The luck of the simulated body");
+  app.add_option("--detune", options.traits.detune,
+                 "The body's own times over its profile's: 1.3 is slower than measured")
+      ->check(cli::within(0.7, 1.3));
+  app.add_option("--faults", options.faults, "A fault script (YAML) of this rig, its instants absolute");
+  app.add_option("--record", options.record,
+                 "Append each picture really taken to this file, and go on from it");
+  app.add_option("--lock", options.lock, "Hold a lock on this file: one worker a body");
+  app.add_option("--linger", options.linger_s, "Seconds to wait, idle, for a daemon to come back")
+      ->check(cli::within(0, 86'400))
+      ->capture_default_str();
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
+  worker::CameraOptions options;
+  add_options(app, options);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
+  }
+  return worker::serve(options, std::cerr);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& error) {
+    std::cerr << "noonfall-camera: " << error.what() << '\n';
+    return static_cast<int>(cli::Exit::environment);
+  }
+}

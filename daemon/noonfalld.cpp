@@ -1,0 +1,121 @@
+// The daemon for the day: shoots a plan in real time, or on simulated bodies.
+#include <csignal>
+#include <filesystem>
+#include <iostream>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <CLI/CLI.hpp>
+
+#include "daemon/cli/leap_second_file.h"
+#include "daemon/cli/time_zone.h"
+#include "daemon/cli/within.h"
+#include "daemon/clock/read_clocks.h"
+#include "daemon/event_loop/live_run.h"
+#include "daemon/operator/tell.h"
+#include "daemon/start/open_run.h"
+#include "lib/time/utc_text.h"
+
+namespace {
+
+using namespace noonfall;
+
+struct CommandLine {
+  start::RunRequest run;
+  bool telling = false;
+  std::vector<std::string> tell;
+};
+
+/// Everything behind --tell is the operator's, "-1" of a trim among it.
+std::vector<std::string> take_told_words(std::vector<std::string>& arguments) {
+  const auto tell = std::find(arguments.begin(), arguments.end(), "--tell");
+  if (tell == arguments.end()) return {};
+  const auto end =
+      std::find_if(tell + 1, arguments.end(), [](const auto& word) { return word.starts_with("--"); });
+  std::vector<std::string> words(tell + 1, end);
+  arguments.erase(tell + 1, end);
+  return words;
+}
+
+void add_options(CLI::App& app, CommandLine& line) {
+  auto& run = line.run;
+  app.add_option("PLAN", run.plan, "A plan (YAML); may be left out where --state has a run");
+  app.add_flag("--simulate", run.simulate, "Shoot on simulated bodies");
+  app.add_option("--move", run.move, "Rehearse now: C2=+5min, or C2=2026-07-01T20:00:00Z");
+  app.add_option("--speed", run.speed, "Let simulated time go that much faster")
+      ->check(cli::within(0.1, 1000))
+      ->needs("--simulate");
+  app.add_option("--state", run.state, "The run's folder; else one of its own below ~/.local/state/noonfall");
+  app.add_flag("--amend", run.amend, "Go on with a plan, site or body that has changed");
+  app.add_flag("--afresh", run.afresh, "Put a rehearsal that is there aside and begin another");
+  app.add_option("--bodies", run.bodies, "A folder of further body profiles");
+  app.add_option("--seed", run.seed, "The luck of the simulated bodies");
+  app.add_option("--detune", run.detune, "The simulated bodies' own times over their profiles'")
+      ->check(cli::within(0.7, 1.3));
+  app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies");
+  app.add_flag("--tell", line.telling,
+               "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
+               "filter RIG off, clock ok, stop");
+}
+
+/// The worker's program lies beside ours.
+std::string camera_program() {
+  std::error_code failed;
+  const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
+  return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
+}
+
+int shoot(start::RunRequest request) {
+  const auto now = clock::read_clocks().realtime;
+  auto opening = start::open_run(request, now);
+  std::cerr << to_text(opening.findings);
+  if (!opening.done.empty()) std::cout << opening.done << '\n';
+  if (!opening.run) return static_cast<int>(opening.exit);
+  std::cout << fmt::format("{}: {}\n",
+                           opening.run->before ? "Going on with the run in" : "The run is kept in",
+                           opening.run->folder->path())
+            << std::flush;
+  event_loop::LiveSettings settings;
+  settings.camera = camera_program();
+  settings.boot_id = clock::boot_id();
+  settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
+  settings.local_clock = cli::local_clock(opening.run->timeline.zone);
+  boost::asio::io_context io{1};
+  event_loop::LiveRun live{io, std::move(*opening.run), std::move(settings)};
+  live.start();
+  io.run();
+  return static_cast<int>(cli::Exit::done);
+}
+
+int obey(std::vector<std::string> arguments) {
+  CLI::App app{
+      "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words."};
+  CommandLine line;
+  add_options(app, line);
+  line.tell = take_told_words(arguments);
+  try {
+    std::reverse(arguments.begin(), arguments.end());  // as CLI11 wants them
+    app.parse(std::move(arguments));
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
+  }
+  if (line.telling)
+    return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
+                                   std::cerr);
+  line.run.leap_seconds = cli::newest_leap_seconds();
+  return shoot(std::move(line.run));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  std::signal(SIGPIPE, SIG_IGN);
+  try {
+    return obey({argv + 1, argv + argc});
+  } catch (const std::exception& error) {
+    std::cerr << "noonfalld: " << error.what() << '\n';
+    return static_cast<int>(cli::Exit::environment);
+  }
+}

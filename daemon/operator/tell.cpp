@@ -1,0 +1,135 @@
+#include "daemon/operator/tell.h"
+
+#include <fcntl.h>
+#include <sys/socket.h>
+#include <sys/time.h>
+#include <sys/un.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <chrono>
+#include <ostream>
+
+#include <fmt/format.h>
+
+#include "daemon/journal/file_descriptor.h"
+#include "daemon/journal/run_folder.h"
+#include "daemon/journal/state_root.h"
+#include "daemon/operator/command_socket.h"
+#include "lib/time/duration_text.h"
+
+namespace noonfall::control {
+namespace {
+
+using Deadline = std::chrono::steady_clock::time_point;
+constexpr std::size_t longest_answer = std::size_t{1} << 20U;
+
+Failure unheard(std::string message, std::string hint) {
+  return fail(error_at({}, "tell", std::move(message), std::move(hint)));
+}
+
+/// The next call on `socket` fails with EAGAIN at the deadline.
+void limit(int socket, Deadline deadline) {
+  const auto left = std::chrono::duration_cast<Duration>(deadline - std::chrono::steady_clock::now());
+  const auto wait = std::max(left, Duration{1}).count();  // zero would mean for ever
+  const timeval span{wait / 1'000'000, wait % 1'000'000};
+  for (const int option : {SO_SNDTIMEO, SO_RCVTIMEO})
+    ::setsockopt(socket, SOL_SOCKET, option, &span, sizeof span);
+}
+
+/// 0 or an errno.
+int connect_to(int socket, int directory) {
+  sockaddr_un address{};
+  address.sun_family = AF_UNIX;
+  short_socket_path(directory).copy(address.sun_path, sizeof address.sun_path - 1);
+  return ::connect(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0 ? 0 : errno;
+}
+
+int send_line(int socket, const std::string& line, Deadline deadline) {
+  for (std::size_t sent = 0; sent < line.size();) {
+    limit(socket, deadline);
+    const auto count = ::send(socket, line.data() + sent, line.size() - sent, MSG_NOSIGNAL);
+    if (count < 0 && errno != EINTR) return errno;
+    if (count > 0) sent += static_cast<std::size_t>(count);
+  }
+  return 0;
+}
+
+int receive_line(int socket, std::string& line, Deadline deadline) {
+  while (!line.ends_with('\n') && line.size() < longest_answer) {
+    char block[4096];
+    limit(socket, deadline);
+    const auto count = ::recv(socket, block, sizeof block, 0);
+    if (count == 0) return ECONNRESET;
+    if (count < 0 && errno != EINTR) return errno;
+    if (count > 0) line.append(block, static_cast<std::size_t>(count));
+  }
+  return 0;
+}
+
+}  // namespace
+
+Result<Answer> tell(const std::string& folder, const std::string& words, Duration patience) {
+  if (words.size() > longest_command || words.find('\n') != std::string::npos) {
+    return Answer{false, fmt::format("a command is one line of at most {} bytes", longest_command)};
+  }
+  const auto deadline = std::chrono::steady_clock::now() + patience;
+  const journal::FileDescriptor directory{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
+  const journal::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  int error = directory && socket ? 0 : errno;
+  if (error == 0) {
+    limit(socket.get(), deadline);
+    error = connect_to(socket.get(), directory.get());
+  }
+  if (error == ENOENT || error == ENOTDIR || error == ECONNREFUSED) {
+    return unheard("no noonfalld runs in " + folder, "start one, or name its folder with --state DIR");
+  }
+  std::string line;
+  if (error == 0) error = send_line(socket.get(), words + "\n", deadline);
+  if (error == 0 || error == EPIPE) error = receive_line(socket.get(), line, deadline);
+  if (error == EAGAIN) {
+    return unheard(fmt::format("noonfalld in {} didn't answer within {}", folder, to_text(patience)),
+                   "the command may have been taken; its screen and shot log tell");
+  }
+  if (error != 0) {
+    return unheard(fmt::format("can't talk to noonfalld in {}: {}", folder, journal::error_words(error)),
+                   "the user that started it");
+  }
+  if (const auto answer = parse_answer(line)) return *answer;
+  return unheard(fmt::format("what answers in {} isn't noonfalld", folder), "the folder of a run");
+}
+
+Result<std::string> find_run(const std::string& root) {
+  auto runs = journal::live_runs(root);
+  if (runs.empty()) {
+    return unheard("no noonfalld runs below " + root, "start one, or name its folder with --state DIR");
+  }
+  if (runs.size() == 1) return std::move(runs.front());
+  std::string all;
+  for (const auto& run : runs) all += (all.empty() ? "" : ", ") + run;
+  return unheard(fmt::format("{} of them run: {}", runs.size(), all),
+                 "--state DIR with one of these folders");
+}
+
+int tell_and_print(std::string folder, const std::string& words, std::ostream& out, std::ostream& err) {
+  constexpr int carried_out = 0;
+  constexpr int refused = 1;
+  constexpr int environment = 3;
+  if (folder.empty()) {
+    auto found = journal::state_root(journal::state_environment()).and_then(find_run);
+    if (!found) {
+      err << to_text(found.error());
+      return environment;
+    }
+    folder = std::move(*found);
+  }
+  const auto answer = tell(folder, words);
+  if (!answer) {
+    err << to_text(answer.error());
+    return environment;
+  }
+  (answer->ok ? out : err) << answer->words << (answer->words.ends_with('\n') ? "" : "\n");
+  return answer->ok ? carried_out : refused;
+}
+
+}  // namespace noonfall::control

@@ -1,0 +1,256 @@
+#include "daemon/start/open_run.h"
+
+#include <filesystem>
+
+#include <fmt/format.h>
+
+#include "daemon/cli/plan_loading.h"
+#include "daemon/cli/text_file.h"
+#include "daemon/journal/state_root.h"
+#include "daemon/start/move_request.h"
+#include "daemon/start/run_files.h"
+#include "lib/shotlog/checksum.h"
+#include "lib/timeline/move.h"
+#include "sim/body/fault_script.h"
+
+namespace noonfall::start {
+namespace {
+
+using journal::RunSettings;
+using shotlog::Mode;
+
+constexpr std::size_t most_fault_bytes = 1U << 20U;
+
+Mode mode_of(const RunRequest& request) {
+  if (request.simulate) return Mode::simulated;
+  return request.move.empty() ? Mode::event : Mode::dress;
+}
+
+/// Leaves off with what is wrong.
+struct Stop {
+  Diagnostics why;
+  cli::Exit exit = cli::Exit::work_has_errors;
+};
+
+[[noreturn]] void refuse(std::string code, std::string message, std::string hint = {},
+                         cli::Exit exit = cli::Exit::work_has_errors) {
+  throw Stop{{error_at({}, std::move(code), std::move(message), std::move(hint))}, exit};
+}
+
+template <class T>
+T need(Result<T> result, cli::Exit exit) {
+  if (!result) throw Stop{std::move(result.error()), exit};
+  if constexpr (!std::is_void_v<T>) return std::move(*result);
+}
+
+class Opener {
+ public:
+  Opener(const RunRequest& request, Utc now) : request_{request}, now_{now} {}
+
+  Opening open() {
+    Opening out;
+    try {
+      open_folder();
+      if (begun_) open_journal();
+      if (run_.before && run_.before->done && !request_.amend) {
+        out.done =
+            fmt::format("This run is over: its log is {}/{}.{}", run_.folder->path(), journal::shot_log_name,
+                        run_.settings.mode == Mode::event ? "" : " --afresh begins another.");
+        return out;
+      }
+      load();
+      move_and_check();
+      read_faults();
+      keep();
+      if (!run_.journal) open_journal();
+      out.run = std::move(run_);
+    } catch (Stop& stop) {
+      append(findings_, std::move(stop.why));
+      out.exit = stop.exit;
+    }
+    out.findings = std::move(findings_);
+    return out;
+  }
+
+ private:
+  void open_folder() {
+    run_.folder = std::make_unique<journal::RunFolder>(
+        need(journal::RunFolder::open(folder_path()), cli::Exit::environment));
+    begun_ = need(read_settings(*run_.folder), cli::Exit::environment);
+    if (begun_ && request_.afresh) {
+      if (begun_->mode == Mode::event)
+        refuse("event-run", "the log of the event itself is never put aside", "another folder with --state");
+      const auto name = need(put_aside(*run_.folder), cli::Exit::environment);
+      run_.notes.push_back(fmt::format("an earlier run was put aside into {}", name));
+      begun_.reset();
+    }
+    if (begun_) {
+      go_on_with(*begun_);
+      return;
+    }
+    if (request_.plan.empty())
+      refuse("no-plan", "no run was begun in " + run_.folder->path(), "noonfalld PLAN");
+    run_.settings = asked();
+  }
+
+  [[nodiscard]] std::string folder_path() const {
+    if (!request_.state.empty()) return request_.state;
+    if (request_.plan.empty()) refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN");
+    const auto root = need(journal::state_root(journal::state_environment()), cli::Exit::environment);
+    return (std::filesystem::path{root} / journal::run_folder_name(request_.plan, mode_of(request_)))
+        .string();
+  }
+
+  [[nodiscard]] RunSettings asked() const {
+    RunSettings settings;
+    settings.mode = mode_of(request_);
+    settings.bodies = request_.simulate ? journal::Bodies::simulated : journal::Bodies::real;
+    settings.speed = request_.speed.value_or(1);
+    if (request_.simulate) settings.seed = request_.seed.value_or(1);
+    settings.detune = request_.detune.value_or(1);
+    settings.plan = request_.plan;
+    settings.faults = !request_.faults.empty();
+    return settings;
+  }
+
+  /// A run goes on as it was begun; what the command line says otherwise is not taken, and said so.
+  void go_on_with(const RunSettings& begun) {
+    run_.settings = begun;
+    const bool other_mode = (request_.simulate || !request_.move.empty()) && mode_of(request_) != begun.mode;
+    if (other_mode) {
+      refuse(
+          "other-mode",
+          fmt::format("the run in {} is of mode \"{}\"", run_.folder->path(), shotlog::to_text(begun.mode)),
+          "another folder with --state, or the run as it was begun");
+    }
+    const auto left_out = [&](bool given, const char* option) {
+      if (given) {
+        findings_.push_back(warning_at(
+            {}, "as-begun",
+            fmt::format("a run in {} goes on as it was begun: {} is not taken", run_.folder->path(), option),
+            begun.mode == Mode::event ? "" : "--afresh to begin another"));
+      }
+    };
+    left_out(!request_.move.empty(), "--move");
+    left_out(request_.speed && *request_.speed != begun.speed, "--speed");
+    left_out(request_.seed && request_.seed != begun.seed, "--seed");
+    left_out(request_.detune && *request_.detune != begun.detune, "--detune");
+    left_out(!request_.faults.empty(), "--faults");
+  }
+
+  void open_journal() {
+    auto tell = std::make_shared<journal::ShotJournal::Tell>();
+    auto opened = need(journal::ShotJournal::open(*run_.folder, {},
+                                                  [tell](const journal::JournalNews& news) {
+                                                    if (*tell) (*tell)(news);
+                                                  }),
+                       cli::Exit::environment);
+    run_.on_news = std::move(tell);
+    run_.journal = std::move(opened.journal);
+    run_.before = run::history_of(opened.lines);
+    if (!opened.note.empty()) run_.notes.push_back(opened.note);
+    run_.earlier = std::move(opened.lines);
+    for (const auto& damage : opened.damage)
+      run_.notes.push_back(fmt::format("line {} of the log: {}", damage.mark.line, damage.message));
+  }
+
+  void load() {
+    cli::PlanSource source;
+    const std::filesystem::path here{run_.folder->path()};
+    source.path = request_.plan.empty() ? (here / journal::plan_name).string() : request_.plan;
+    source.bodies = request_.bodies;
+    if (begun_ && request_.bodies.empty()) source.bodies = (here / journal::bodies_name).string();
+    source.leap_seconds = request_.leap_seconds;
+    source.strictness = timeline::Strictness::on_the_day;
+    if (run_.before && !request_.amend)
+      source.correct = [&](contacts::Circumstances& sky) { take_contacts(run_.before->header, sky); };
+    plan_ = cli::load_plan(source);
+    append(findings_, std::move(plan_.findings));
+    if (!plan_.timeline) throw Stop{{}, plan_.exit};
+    run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
+    if (run_.before && !request_.amend && run_.before->header.plan_hash != run_.facts.plan_hash) {
+      refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", source.path),
+             "--amend to go on with it, or no PLAN to go on with the old one");
+    }
+    check_bodies();
+  }
+
+  /// A restart goes by the instants the run was begun with, whatever has become of the tables since.
+  static void take_contacts(const shotlog::Header& header, contacts::Circumstances& sky) {
+    sky.dut1 = header.dut1;
+    sky.delta_t = header.delta_t;
+    for (const auto& named : header.contacts) {
+      auto& contact = sky.contacts[static_cast<std::size_t>(named.name)];
+      if (!contact) continue;
+      contact->utc = named.utc - header.moved;
+      contact->uncertainty = named.uncertainty;
+    }
+  }
+
+  void check_bodies() const {
+    if (run_.settings.bodies != journal::Bodies::real) return;
+    for (const auto& rig : plan_.plan->rigs) {
+      if (std::holds_alternative<plan::ByHand>(rig.body)) continue;
+      if (std::holds_alternative<plan::SimulatedBody>(rig.body)) {
+        refuse("simulated-body", fmt::format("the body of {} is a simulated one", rig.name),
+               "--simulate, or a body with its serial number in the plan");
+      }
+      refuse("no-driver", fmt::format("this noonfalld can't drive the camera of {} yet", rig.name),
+             "--simulate, or `body: by hand`", cli::Exit::environment);
+    }
+  }
+
+  void move_and_check() {
+    auto& timeline = *plan_.timeline;
+    const auto& sky = timeline.circumstances;
+    if (!begun_ && !request_.move.empty()) {
+      run_.settings.moved = need(parse_move(request_.move).and_then([&](const MoveRequest& move) {
+        return moved_by(move, sky, now_);
+      }),
+                                 cli::Exit::work_has_errors);
+    }
+    if (run_.settings.mode != Mode::event) {
+      if (auto near = too_near_the_real_one(sky, now_, run_.settings.moved)) throw Stop{{std::move(*near)}};
+    }
+    run_.timeline = timeline::moved(timeline, run_.settings.moved);
+    run_.facts.mode = run_.settings.mode;
+    run_.facts.moved = run_.settings.moved;
+    run_.facts.seed = run_.settings.seed;
+  }
+
+  void read_faults() {
+    if (!run_.settings.faults) return;
+    const std::filesystem::path here{run_.folder->path()};
+    const auto path = begun_ ? (here / journal::faults_name).string() : request_.faults;
+    faults_text_ = need(cli::read_text_file(path, most_fault_bytes), cli::Exit::environment);
+    std::vector<std::string> rigs;
+    for (const auto& lane : run_.timeline.lanes) rigs.push_back(lane.rig);
+    auto faults =
+        sim::parse_fault_script(faults_text_).and_then([&](const std::vector<sim::ScriptedFault>& script) {
+          return sim::resolve_faults(script, run_.timeline.circumstances, rigs);
+        });
+    if (!faults) attach_source(faults.error(), path, faults_text_);
+    run_.faults = need(std::move(faults), cli::Exit::work_has_errors);
+  }
+
+  void keep() {
+    if (begun_ && !request_.amend) return;
+    need(keep_files(*run_.folder, run_.settings, plan_, faults_text_), cli::Exit::environment);
+  }
+
+  const RunRequest& request_;
+  Utc now_;
+  OpenedRun run_;
+  std::optional<RunSettings> begun_;
+  cli::LoadedPlan plan_;
+  std::string faults_text_;
+  Diagnostics findings_;
+};
+
+}  // namespace
+
+Opening open_run(const RunRequest& request, Utc now) {
+  return Opener{request, now}.open();
+}
+
+}  // namespace noonfall::start

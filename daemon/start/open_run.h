@@ -1,0 +1,46 @@
+// From a command line to a run that can start, or go on: its folder, its plan resolved, and what its log says
+// of before.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/cli/command.h"
+#include "daemon/journal/run_folder.h"
+#include "daemon/journal/run_settings.h"
+#include "daemon/journal/shot_journal.h"
+#include "daemon/start/run_request.h"
+#include "lib/run/history.h"
+#include "lib/run/run.h"
+#include "lib/timeline/timeline.h"
+#include "sim/body/fault.h"
+
+namespace noonfall::start {
+
+struct OpenedRun {
+  std::unique_ptr<journal::RunFolder> folder;
+  journal::RunSettings settings;
+  timeline::Timeline timeline;  // moved, when the run is
+  run::Facts facts;
+  std::vector<std::vector<sim::Fault>> faults;  // of simulated bodies, by lane
+  std::unique_ptr<journal::ShotJournal> journal;
+  std::shared_ptr<journal::ShotJournal::Tell> on_news;  // set it; empty until then
+  std::optional<run::History> before;
+  std::vector<shotlog::Line> earlier;  // of the log so far
+  std::vector<std::string> notes;      // for the log
+};
+
+struct Opening {
+  std::optional<OpenedRun> run;
+  Diagnostics findings;  // warnings too
+  cli::Exit exit = cli::Exit::done;
+  std::string done;  // said, and nothing more to do: the run is over
+};
+
+/// `now` by the host's clock. Whatever the sky leaves no room for at the plan's site is left out, with
+/// warnings.
+[[nodiscard]] Opening open_run(const RunRequest& request, Utc now);
+
+}  // namespace noonfall::start

@@ -1,0 +1,27 @@
+// What lies in a run's folder beside its log: the plan, profiles and faults it runs by, so that a restart
+// needs nothing else.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "daemon/cli/plan_loading.h"
+#include "daemon/journal/run_folder.h"
+#include "daemon/journal/run_settings.h"
+#include "lib/base/result.h"
+
+namespace noonfall::start {
+
+/// The settings of a run that was begun here; nothing in a new folder.
+[[nodiscard]] Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder);
+
+/// Everything but the settings first, so that settings stand only beside whole copies. `faults` empty for
+/// none.
+[[nodiscard]] Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,
+                                      const cli::LoadedPlan& plan, const std::string& faults);
+
+/// Moves everything of an earlier run into a folder of its own inside, whose name it returns. Nothing is
+/// deleted.
+[[nodiscard]] Result<std::string> put_aside(const journal::RunFolder& folder);
+
+}  // namespace noonfall::start

@@ -1,0 +1,27 @@
+// What the daemon's command line asks for.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "lib/time/leap_seconds.h"
+
+namespace noonfall::start {
+
+struct RunRequest {
+  std::string plan;  // a file; may be empty where the folder has a run already
+  bool simulate = false;
+  std::string move;    // as given; empty for none
+  std::string state;   // the run's folder; empty for the usual one
+  std::string bodies;  // a folder of further body profiles
+  std::string faults;  // a fault script for simulated bodies
+  std::optional<double> speed;
+  std::optional<std::uint64_t> seed;
+  std::optional<double> detune;
+  bool amend = false;   // take a changed plan, site or body
+  bool afresh = false;  // put a rehearsal that is there aside and begin another
+  LeapSeconds leap_seconds;
+};
+
+}  // namespace noonfall::start

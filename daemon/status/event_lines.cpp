@@ -1,0 +1,98 @@
+#include "daemon/status/event_lines.h"
+
+#include <fmt/format.h>
+
+#include "daemon/status/columns.h"
+#include "daemon/status/status_lines.h"
+#include "lib/base/match.h"
+#include "lib/time/utc_text.h"
+
+namespace noonfall::status {
+namespace {
+
+std::string with_why(std::string words, const std::string& why) {
+  return why.empty() ? words : fmt::format("{}: {}", words, why);
+}
+
+std::string words(const shotlog::CueSpoken& cue) {
+  return cue.why.empty() ? "says: " + cue.words : fmt::format("\"{}\" {}", cue.words, cue.why);
+}
+
+std::string words(const shotlog::FilterChange& change) {
+  const auto* state = change.state == shotlog::FilterState::on    ? "ON"
+                      : change.state == shotlog::FilterState::off ? "OFF"
+                                                                  : "UNKNOWN";
+  return with_why(
+      fmt::format("{}: camera filter {}, {}", change.rig, state, change.confirmed ? "confirmed" : "assumed"),
+      change.why);
+}
+
+std::string words(const shotlog::Fault& fault) {
+  return fault.ready ? with_why(fault.rig + ": ready", fault.why)
+                     : with_why("ALARM " + fault.rig + ": AWAY", fault.why);
+}
+
+std::string words(const shotlog::CommandLine& command) {
+  return command.why.empty() ? "command: " + command.words
+                             : fmt::format("command refused: {}: {}", command.words, command.why);
+}
+
+std::string words(const shotlog::Amendment& amendment) {
+  return with_why("the plan was changed", amendment.why);
+}
+
+std::string at_time(Utc at, const std::string& words) {
+  return fmt::format("{} UTC {}", to_clock_text(at, 0), harmless(words));
+}
+
+}  // namespace
+
+std::string alarm_line(Utc at, const std::string& words) {
+  return at_time(at, "ALARM " + words);
+}
+
+bool EventLines::first(const shotlog::FrameName& frame, const std::string& what) {
+  return told_.emplace(frame.rig, frame.step, what).second;
+}
+
+std::string EventLines::words(const shotlog::Header& header) {
+  return fmt::format("{}: {}", header.title, mode_words(header.mode, 1));
+}
+
+std::string EventLines::words(const shotlog::Intent& intent) {
+  if (!first(intent.frame, "begins")) return {};
+  return fmt::format("{}: {} begins", intent.frame.rig, intent.frame.step);
+}
+
+std::string EventLines::words(const shotlog::Outcome& outcome) {
+  const auto result = std::string{order::to_text(outcome.result)};
+  const bool fine = outcome.result == order::Outcome::fired;
+  if (fine || outcome.why == shotlog::step_over || !first(outcome.frame, result)) return {};
+  const auto& frame = outcome.frame;
+  return with_why(fmt::format("{}: {} {}.{} {}", frame.rig, frame.step, frame.set, frame.frame, result),
+                  outcome.why);
+}
+
+std::string EventLines::words(const shotlog::Skip& skip) {
+  const auto& frame = skip.frame;
+  if (skip.why == shotlog::step_over || !first(frame, "skipped")) return {};
+  if (frame.set == 0) return with_why(fmt::format("{}: {} is left out", frame.rig, frame.step), skip.why);
+  return with_why(fmt::format("{}: {} {}.{} skipped", frame.rig, frame.step, frame.set, frame.frame),
+                  skip.why);
+}
+
+std::optional<std::string> EventLines::take(const shotlog::Line& line) {
+  const auto text = std::visit(
+      Match{[this](const shotlog::Header& header) { return words(header); },
+            [this](const shotlog::Intent& intent) { return words(intent); },
+            [this](const shotlog::Outcome& outcome) { return words(outcome); },
+            [this](const shotlog::Skip& skip) { return words(skip); },
+            [&](const shotlog::ClockLine& clock) { return with_why(clock_words(line.clock), clock.why); },
+            [](const shotlog::Note& note) { return note.words; },
+            [](const auto& entry) { return status::words(entry); }},
+      line.entry);
+  if (text.empty()) return std::nullopt;
+  return at_time(line.utc, text);
+}
+
+}  // namespace noonfall::status

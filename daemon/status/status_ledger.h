@@ -1,0 +1,51 @@
+// What a run has come to so far, kept by its plan and the lines of its log.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/status/status_facts.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::status {
+
+class StatusLedger {
+ public:
+  explicit StatusLedger(const timeline::Timeline& timeline, shotlog::Mode mode = shotlog::Mode::event);
+
+  /// In their order; those of the log before a restart as well.
+  void take(const shotlog::Line& line);
+  /// Of the daemon itself, not of the log.
+  void alarm(Utc at, std::string words);
+
+  /// Everything but the local clock, the clock's source and the speed. A rig is `starting` until a line says
+  /// that its body is ready.
+  [[nodiscard]] StatusFacts facts(Utc now) const;
+
+ private:
+  struct Rig {
+    RigStatus status;
+    bool held = false;
+    std::map<shotlog::FrameName, int RigStatus::*>
+        counted;  // where each frame is, until a later word moves it
+  };
+
+  void saw(const shotlog::Outcome& outcome);
+  void saw(const shotlog::FilterChange& change);
+  void saw(const shotlog::Fault& fault, Utc at);
+  void saw(const shotlog::CommandLine& command);
+  void count(const shotlog::FrameName& frame, int RigStatus::*where);
+  void ready(const std::string& rig);
+  [[nodiscard]] Rig* find(const std::string& rig);
+  void fill_schedule(const timeline::Lane& lane, Utc now, RigStatus& out) const;
+
+  timeline::Timeline timeline_;
+  shotlog::Mode mode_;
+  shotlog::ClockState clock_;
+  std::vector<Rig> rigs_;  // as the timeline's lanes
+  std::optional<Alarm> alarm_;
+};
+
+}  // namespace noonfall::status

@@ -1,0 +1,52 @@
+#include "daemon/worker/paced_body.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace noonfall::worker {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr Duration slice = 1s;  // a changed clock is noticed after so long
+
+}  // namespace
+
+PacedBody::PacedBody(sim::BodySetup setup, PlanClock& clock, const StopSignal& stop,
+                     std::function<void(const sim::RecordedFrame&)> on_picture)
+    : body_{std::move(setup)}, clock_{clock}, stop_{stop}, on_picture_{std::move(on_picture)} {}
+
+rig::DeviceAnswer PacedBody::answer(const rig::DeviceCall& call, Utc /*now*/) {
+  const auto first = body_.taken().size();
+  auto answer = body_.answer(call, clock_.now());
+  live_through_frames(first, answer);
+  wait(answer.at);
+  answer.at = std::min(answer.at, clock_.now());
+  return answer;
+}
+
+void PacedBody::live_through_frames(std::size_t first, rig::DeviceAnswer& answer) {
+  const auto& taken = body_.taken();
+  for (auto n = first; n < taken.size(); ++n) {
+    if (n > first) wait(taken[n].opened);
+    if (n > first && stop_.requested()) {
+      answer.frames.resize(std::min(answer.frames.size(), n - first));
+      return wait_through(taken[n - 1].closed);
+    }
+    on_picture_(taken[n]);
+  }
+  if (taken.size() > first) wait_through(taken.back().closed);
+}
+
+/// Until then, or a stop.
+void PacedBody::wait(Utc until) {
+  while (!stop_.requested() && clock_.now() < until) {
+    wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {&stop_.bell()});
+  }
+}
+
+void PacedBody::wait_through(Utc until) {
+  while (clock_.now() < until) wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {});
+}
+
+}  // namespace noonfall::worker

@@ -1,0 +1,34 @@
+// A simulated body that takes as long as a real one would.
+#pragma once
+
+#include <functional>
+
+#include "daemon/worker/plan_clock.h"
+#include "daemon/worker/stop_signal.h"
+#include "lib/ports/camera.h"
+#include "sim/body/simulated_body.h"
+
+namespace noonfall::worker {
+
+/// Each call blocks until its answer is due by the plan's clock. A picture is given to `on_picture` when the
+/// body is bound to take it: with the release call, later ones of a burst as their shutters open. A stop cuts
+/// calls short, but a frame begun is finished.
+class PacedBody final : public ports::Camera {
+ public:
+  PacedBody(sim::BodySetup setup, PlanClock& clock, const StopSignal& stop,
+            std::function<void(const sim::RecordedFrame&)> on_picture);
+
+  [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
+
+ private:
+  void wait(Utc until);
+  void wait_through(Utc until);
+  void live_through_frames(std::size_t first, rig::DeviceAnswer& answer);
+
+  sim::SimulatedBody body_;
+  PlanClock& clock_;
+  const StopSignal& stop_;
+  std::function<void(const sim::RecordedFrame&)> on_picture_;
+};
+
+}  // namespace noonfall::worker

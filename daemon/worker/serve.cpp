@@ -1,0 +1,107 @@
+#include "daemon/worker/serve.h"
+
+#include <signal.h>
+#include <sys/signalfd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <optional>
+#include <ostream>
+#include <thread>
+
+#include <fmt/format.h>
+
+#include "daemon/worker/line_loop.h"
+#include "daemon/worker/lock_file.h"
+#include "daemon/worker/paced_body.h"
+#include "daemon/worker/real_time.h"
+#include "daemon/worker/record_file.h"
+#include "daemon/worker/unix_socket.h"
+
+namespace noonfall::worker {
+namespace {
+
+constexpr int input_has_errors = 1;
+constexpr int environment_failed = 3;
+
+/// SIGTERM and SIGINT as something to poll. A lost terminal or a daemon gone in mid-word ends nothing.
+FileDescriptor take_signals() {
+  ::signal(SIGPIPE, SIG_IGN);
+  ::signal(SIGHUP, SIG_IGN);
+  sigset_t ends;
+  sigemptyset(&ends);
+  sigaddset(&ends, SIGTERM);
+  sigaddset(&ends, SIGINT);
+  ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
+  return FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
+}
+
+/// What has to be opened before any work begins.
+struct Opened {
+  FileDescriptor lock;
+  std::optional<RecordFile> record;
+  FileDescriptor socket;
+};
+
+Result<Opened> open_all(const CameraOptions& options) {
+  Opened opened;
+  if (!options.lock.empty()) {
+    auto lock = hold_lock(options.lock);
+    if (!lock) return fail(lock.error());
+    opened.lock = std::move(*lock);
+  }
+  if (!options.record.empty()) {
+    auto record = RecordFile::open(options.record);
+    if (!record) return fail(record.error());
+    opened.record.emplace(std::move(*record));
+  }
+  auto socket = listen_in(options.socket_folder, socket_name(options.rig));
+  if (!socket) return fail(socket.error());
+  opened.socket = std::move(*socket);
+  return opened;
+}
+
+int refuse(int exit_code, const Diagnostics& errors, std::ostream& err) {
+  err << to_text(errors);
+  return exit_code;
+}
+
+bool unreadable(const Diagnostics& errors) {
+  return std::ranges::any_of(errors, [](const auto& error) { return error.code == "file"; });
+}
+
+/// Runs both loops to their end.
+void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened, const FileDescriptor& signals) {
+  const auto profile = setup.profile;
+  DeviceLine device;
+  PacedBody body{std::move(setup), device.clock, device.stop, [&](const sim::RecordedFrame& frame) {
+                   if (opened.record) opened.record->append(frame);
+                 }};
+  LineSetup line{options.rig, simulated_identity(profile, options.traits), make_process_punctual(),
+                 from_seconds(options.linger_s)};
+  Channel<std::string> thread_notes;
+  std::jthread device_thread{[&] {
+    thread_notes.put(make_thread_punctual());
+    DeviceLoop{options.rig, profile, body, device}.run();
+  }};
+  wait_until(std::nullopt, {&thread_notes.bell()});
+  for (auto& note : thread_notes.take()) line.notes.push_back(std::move(note));
+  LineLoop{std::move(line), opened.socket.get(), signals.get(), device}.run();
+}
+
+}  // namespace
+
+int serve(const CameraOptions& options, std::ostream& err) {
+  auto setup = body_of(options);
+  if (!setup) {
+    return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error(), err);
+  }
+  const auto signals = take_signals();
+  auto opened = open_all(options);
+  if (!opened) return refuse(environment_failed, opened.error(), err);
+  if (opened->record) setup->taken_before = opened->record->taken_before();
+  work(options, std::move(*setup), *opened, signals);
+  return 0;
+}
+
+}  // namespace noonfall::worker

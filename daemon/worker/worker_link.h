@@ -1,0 +1,126 @@
+// The daemon's hold on one camera worker: starts it or finds it again, brings it orders, passes its reports
+// on, and replaces it when it is dead or hung.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/posix/stream_descriptor.hpp>
+#include <boost/asio/steady_timer.hpp>
+
+#include "daemon/worker/line_watch.h"
+#include "daemon/worker/order_desk.h"
+#include "daemon/worker/plan_clock.h"
+#include "daemon/worker/worker_line.h"
+#include "daemon/worker/worker_process.h"
+#include "lib/run/words.h"
+
+namespace noonfall::worker {
+
+struct WorkerSetup {
+  std::string executable;  // noonfall-camera
+  std::string folder;      // the run folder, absolute
+  std::int32_t rig = 0;
+  std::string profile;  // a shipped profile's name, or a file
+  BodyIdentity body;    // what a worker found again has to serve
+  SimulatedTraits traits;
+  std::string faults;  // each of these: a file, or empty for none
+  std::string record;
+  std::string lock;
+};
+
+struct LinkCallbacks {
+  /// Attached, then reports. What it returns from is acknowledged to the worker: by then the report has to be
+  /// safe.
+  std::function<void(const run::Input&)> on_input;
+  std::function<void(const std::string&)> on_note;
+};
+
+struct LinkStatus {
+  enum class State { resting, starting, attached, ending, pausing };
+  State state = State::resting;
+  std::string words;  // for a person
+  std::optional<int> pid;
+  BootTime since;  // of the state
+  std::optional<BootTime> heard;
+  std::optional<Alive::Call> call;
+};
+
+/// Single-threaded, on the event loop; never blocks. Destroying it lets go of the line and leaves the worker
+/// to go on with what it holds. Callbacks may call any member, but not destroy it.
+class WorkerLink {
+ public:
+  WorkerLink(boost::asio::io_context& loop, WorkerSetup setup, LinkCallbacks callbacks);
+  ~WorkerLink();
+  WorkerLink(const WorkerLink&) = delete;
+  WorkerLink& operator=(const WorkerLink&) = delete;
+
+  /// Before start(), and whenever it changes.
+  void set_clock(const ClockMapping& mapping);
+  void start();
+
+  /// While no worker is on the line the message waits here; an order until its last instant has passed. The
+  /// rung restart_worker is done here.
+  void send(order::ToRig message);
+
+  /// Kills the worker and starts a new one.
+  void restart(const std::string& why);
+  /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest.
+  void shut_down(std::function<void()> done);
+
+  [[nodiscard]] LinkStatus status() const;
+
+ private:
+  using State = LinkStatus::State;
+
+  void tick();
+  void look_after_worker(BootTime now);
+  void schedule_tick();
+  void reach_or_spawn();
+  [[nodiscard]] bool reach();
+  void spawn();
+  void watch_process();
+  void process_ended();
+  void pause(const std::string& why);
+  void kill(std::string why);
+  void replace(const std::string& why);
+
+  void open_line(FileDescriptor socket);
+  void line_broke();
+  void hear(const std::string& line);
+  void hear(const WorkerHello& hello);
+  void hear(const NumberedReport& report);
+  void hear(const Refusal& refusal);
+  void say_waiting();
+  void tell(const run::Input& input) { callbacks_.on_input(input); }
+  void tell(const std::vector<order::Report>& reports);
+  void enter(State state, std::string words);
+  void finish();
+
+  boost::asio::io_context& loop_;
+  WorkerSetup setup_;
+  LinkCallbacks callbacks_;
+  OrderDesk desk_;
+  PlanClock clock_;
+  LineWatch watch_;
+  RestartPause restart_pause_;
+  boost::asio::steady_timer timer_;
+  boost::asio::posix::stream_descriptor process_end_;
+  std::optional<WorkerProcess> process_;
+  std::shared_ptr<WorkerLine> line_;
+  LinkStatus status_;
+  BootTime resume_at_{};        // when pausing
+  bool fresh_ = false;          // the process was started by us and hasn't been attached yet
+  bool called_down_ = false;    // the core has been told that the rig isn't ready
+  std::string why_ending_;      // when we ended it ourselves for a fault of its own
+  std::function<void()> done_;  // when shutting down
+  BootTime give_up_at_{};       // likewise
+  std::shared_ptr<int> here_ = std::make_shared<int>();  // handlers hold it weakly: gone with us
+};
+
+}  // namespace noonfall::worker

@@ -1,0 +1,25 @@
+// An operator's words to a command and back.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "lib/base/result.h"
+#include "lib/run/words.h"
+
+namespace noonfall::run {
+
+/// What a command may speak of: rigs in the order of the timeline, steps in any.
+struct CommandNames {
+  std::vector<std::string> rigs;
+  std::vector<std::string> steps;
+};
+
+/// `hold RIG`, `resume RIG`, `trim RIG -1 stop`, `skip STEP`, `filter RIG on|off`, `clock ok` and `stop`.
+/// Names stand as they are, without quotes, whatever spaces they hold. A trim is a number of whole, half or
+/// third stops from -6 to 6 ("+0.5 stops", "-2/3 stop"; no sign is plus). Errors have their column on line 1.
+/// The result's `words` are one fixed way to say it, and parse to the same command.
+[[nodiscard]] Result<Command> parse_command(std::string_view words, const CommandNames& names);
+
+}  // namespace noonfall::run

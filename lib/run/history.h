@@ -1,0 +1,65 @@
+// What a shot log says of the run so far, for a core that goes on with it.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <set>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lib/shotlog/line.h"
+
+namespace noonfall::run {
+
+/// An order of which not every frame has had its last word.
+struct PastOrder {
+  std::int64_t id = 0;
+  std::vector<shotlog::Intent> frames;  // all of them, in order
+  std::set<std::int32_t> open;          // the numbers of those without a last word
+  std::optional<Utc> first_opened;
+};
+
+struct PastSet {
+  Utc due;                // of its first frame
+  bool intended = false;  // by an order; otherwise passed over
+};
+
+struct PastStep {
+  std::map<std::int32_t, PastSet> sets;
+  bool passed_over = false;  // as a whole
+};
+
+/// A frame last heard of as unknown: a late report may still resolve it.
+struct Unresolved {
+  std::int64_t order = 0;
+  shotlog::FrameName name;
+  Utc due;
+};
+
+struct PastLane {
+  std::map<std::string, PastStep> steps;
+  std::vector<PastOrder> open_orders;  // by rising id
+  std::vector<Unresolved> unresolved;
+  std::vector<Utc> opened;  // shutters, in the order of the log
+  int window_edges = 0;     // of the filter window, gone through
+};
+
+struct History {
+  shotlog::Header header;  // of the plan in force: the first, or the last amendment's
+  std::int64_t last_seq = 0;
+  std::int64_t last_order = 0;
+  Utc last_utc;
+  shotlog::ClockState clock;  // of the last line
+  std::map<std::string, PastLane> lanes;  // by rig
+  std::vector<shotlog::CueSpoken> cues;
+  std::vector<std::string> commands;  // those carried out
+  std::optional<shotlog::ClockStamp> stamp;
+  bool done = false;  // the plan came to its end
+};
+
+/// Empty for a log without a header, with which nothing can be gone on.
+[[nodiscard]] std::optional<History> history_of(std::span<const shotlog::Line> lines);
+
+}  // namespace noonfall::run

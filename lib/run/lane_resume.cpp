@@ -1,0 +1,118 @@
+// How a lane goes on with what an earlier core began.
+#include <algorithm>
+
+#include "lib/body/model.h"
+#include "lib/run/lane.h"
+
+namespace noonfall::run {
+
+using namespace std::chrono_literals;
+
+namespace {
+
+bool same_instant(Utc one, Utc other) {
+  return one - other <= 10ms && other - one <= 10ms;
+}
+
+bool same_exposures(const timeline::SetShape& shape, const std::vector<shotlog::Intent>& frames) {
+  return std::equal(shape.exposures.begin(), shape.exposures.end(), frames.begin(), frames.end(),
+                    [](const auto& exposure, const auto& intent) { return exposure == intent.exposure; });
+}
+
+/// Which of the step's shapes the order had, if the step asks for that order at all.
+std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrder& past) {
+  const auto& first = past.frames.front();
+  if (step.back_to_back) {
+    const bool inside = first.due >= step.from && past.frames.back().latest <= step.until;
+    const auto shape = (static_cast<std::size_t>(first.frame.set) - 1) % step.shapes.size();
+    return inside ? std::optional{shape} : std::nullopt;
+  }
+  for (const auto& target : step.targets) {
+    if (same_instant(target.due, first.due) && same_exposures(step.shapes[target.shape], past.frames))
+      return target.shape;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+void Lane::resume(const PastLane& past, Past kind, Utc now) {
+  for (std::size_t n = 0; n < plan_.steps.size(); ++n) {
+    const auto found = past.steps.find(plan_.steps[n].name);
+    if (found != past.steps.end()) begun_[n] = begun(plan_.steps[n], found->second, now);
+  }
+  if (!plan_.by_hand) enter_step(0);
+  for (const auto& order : past.open_orders) issued_.push_back(issued_before(order));
+  for (const auto& frame : past.unresolved)
+    given_up_[{frame.order, frame.name.set, frame.name.frame}] = frame;
+  for (const auto opened : past.opened) buffer_.add(opened, body::frame_size(plan_.profile, plan_.files));
+  if (!plan_.has_filter || !plan_.window) return;
+  filter_edges_passed_ = std::min(past.window_edges, 2);
+  if (kind == Past::other_plan) {
+    filter_edges_passed_ = std::min(
+        filter_edges_passed_, (now >= plan_.window->opens ? 1 : 0) + (now >= plan_.window->closes ? 1 : 0));
+  }
+}
+
+Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc now) const {
+  Begun out;
+  out.passed_over = past.passed_over;
+  if (!past.sets.empty()) out.last_set = past.sets.rbegin()->first;
+  auto fresh = std::max(out.last_set, static_cast<std::int32_t>(step.targets.size()));
+  for (std::size_t n = 0; n < step.targets.size(); ++n) {
+    const auto number = static_cast<std::int32_t>(n) + 1;
+    const auto due = step.targets[n].due;
+    const bool done = std::any_of(past.sets.begin(), past.sets.end(),
+                                  [&](const auto& set) { return same_instant(set.second.due, due); });
+    // Under an amended plan the number may be another set's.
+    const bool taken = past.sets.contains(number);
+    if (done || (taken && due <= now)) {
+      out.numbers.push_back(0);
+    } else {
+      out.numbers.push_back(taken ? ++fresh : number);
+    }
+  }
+  return out;
+}
+
+Lane::Issued Lane::issued_before(const PastOrder& past) const {
+  Issued out;
+  const auto& name = past.frames.front().frame;
+  out.step_name = name.step;
+  const auto step = std::find_if(plan_.steps.begin(), plan_.steps.end(),
+                                 [&](const timeline::RigStep& each) { return each.name == name.step; });
+  const auto shape = step == plan_.steps.end() ? std::nullopt : shape_of(*step, past);
+  if (shape) {
+    out.step = static_cast<std::size_t>(step - plan_.steps.begin());
+    out.shape = *shape;
+    out.order.drive = step->drive;
+    out.order.earliest = step->back_to_back ? step->from : past.frames.front().due;
+  }
+  out.order.id = past.id;
+  out.first_opened = past.first_opened;
+  out.tried = past.first_opened.has_value();
+  for (const auto& intent : past.frames) {
+    out.order.frames.push_back(
+        {{index_, 0, intent.frame.set, intent.frame.frame}, intent.exposure, intent.due, intent.latest});
+  }
+  for (const auto frame : past.open) out.open.emplace(name.set, frame);
+  return out;
+}
+
+void Lane::attached(const std::vector<order::HeldOrder>& held, Utc /*now*/, Scribe& scribe, Output& out) {
+  for (auto issued = issued_.begin(); issued != issued_.end();) {
+    const auto found = std::find_if(held.begin(), held.end(), [&](const order::HeldOrder& each) {
+      return each.order == issued->order.id;
+    });
+    if (found == held.end()) {
+      give_up(*issued, "the worker that held the order is gone", scribe);
+      issued = issued_.erase(issued);
+      continue;
+    }
+    if (!issued->started) issued->started = found->started;
+    if (!issued->step) cancel(*issued, "the plan was amended", out);
+    ++issued;
+  }
+}
+
+}  // namespace noonfall::run

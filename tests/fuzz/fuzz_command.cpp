@@ -1,0 +1,26 @@
+// What an operator types, or whatever else comes in on the command socket: understood and said back the same,
+// or refused with a reason.
+#include "lib/run/command_text.h"
+#include "tests/fuzz/property.h"
+#include "tests/unit/run/same_command.h"
+
+using namespace noonfall;
+
+namespace {
+
+void check(std::string_view words, const run::CommandNames& names) {
+  const auto command = run::parse_command(words, names);
+  if (!command) return fuzz::require_explained(command.error(), words);
+  const auto again = run::parse_command(command->words, names);
+  fuzz::require(again.has_value(), "what is said back is a command");
+  fuzz::require(run::same(*again, *command), "what is said back is the same command");
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  const auto words = fuzz::text_of(data, size);
+  check(words, {{"long", "wide angle", "on", "trim", "a  b"}, {"beads in", "corona", "1 stop"}});
+  check(words, {});
+  return 0;
+}

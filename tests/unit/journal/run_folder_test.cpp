@@ -1,0 +1,171 @@
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <doctest/doctest.h>
+
+#include "daemon/journal/run_folder.h"
+#include "daemon/journal/state_root.h"
+#include "tests/program/run_program.h"
+#include "tests/unit/journal/failing_calls.h"
+
+using namespace noonfall;
+using namespace noonfall::journal;
+
+namespace {
+
+std::string refusal(const std::string& path, FileCalls calls = system_file_calls()) {
+  const auto folder = RunFolder::open(path, std::move(calls));
+  return folder ? "" : to_text(folder.error());
+}
+
+unsigned mode_of(const std::string& path) {
+  struct stat status {};
+  REQUIRE(::stat(path.c_str(), &status) == 0);
+  return status.st_mode & 0777U;
+}
+
+}  // namespace
+
+TEST_CASE("a folder and its parents are made for the owner alone") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("a/b/run");
+  REQUIRE(refusal(path) == "");
+  CHECK(mode_of(path) == 0700U);
+  CHECK(mode_of(scratch.path("a")) == 0700U);
+  CHECK(mode_of(path + "/lock") == 0600U);
+  CHECK(refusal(path) == "");
+}
+
+TEST_CASE("a folder is one daemon's at a time, and the refusal names its process") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("run");
+  CHECK_FALSE(is_held(path));
+  {
+    const auto folder = RunFolder::open(path);
+    REQUIRE(folder.has_value());
+    CHECK(is_held(path));
+    CHECK(refusal(path) ==
+          "error: another noonfalld (process " + std::to_string(::getpid()) + ") runs in " + path +
+              "\n  wanted: one at a time: end that one first, or name another folder with --state DIR\n");
+  }
+  CHECK_FALSE(is_held(path));
+  CHECK(refusal(path) == "");
+}
+
+TEST_CASE("a file where the folder should be is refused") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.file("notes.txt", "mine");
+  CHECK(refusal(path) ==
+        "error: " + path + " isn't a folder\n  wanted: another folder; --state DIR names one\n");
+  CHECK(refusal(path + "/run") == "error: can't make the folder " + path +
+                                      "/run: Not a directory\n"
+                                      "  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("a folder with something in it and no run is refused, and nothing is put there") {
+  const tests::ScratchFolder scratch;
+  (void)scratch.file("notes.txt", "mine");
+  (void)scratch.file("zebra.txt", "mine");
+  const auto path = scratch.path("");
+  CHECK(refusal(path) == "error: " + path + " isn't the folder of a run: notes.txt lies in it\n" +
+                             "  wanted: an empty or a new folder; --state DIR names one\n");
+  CHECK_FALSE(std::filesystem::exists(scratch.path("lock")));
+}
+
+TEST_CASE("a full disk and one that can't be written are told apart from each other") {
+  const tests::ScratchFolder scratch;
+  Failing full;
+  full.room = 0;
+  CHECK(refusal(scratch.path("full"), calls_with(full)) ==
+        "error: can't write in " + scratch.path("full") +
+            ": No space left on device\n"
+            "  wanted: free some space, or name a folder on another disk with --state DIR\n");
+  Failing read_only;
+  read_only.open = EROFS;
+  CHECK(refusal(scratch.path("ro"), calls_with(read_only)) ==
+        "error: can't write in " + scratch.path("ro") +
+            ": Read-only file system\n"
+            "  wanted: a folder on a disk that can be written to; --state DIR names one\n");
+}
+
+TEST_CASE("another user's folder is refused") {
+  if (::geteuid() != 0) {
+    MESSAGE("SKIPPED: no right to give a folder away, which takes root");
+    return;
+  }
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("theirs");
+  std::filesystem::create_directory(path);
+  REQUIRE(::chown(path.c_str(), 1234, 1234) == 0);
+  CHECK(refusal(path) == "error: " + path +
+                             " belongs to another user (number 1234)\n"
+                             "  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("a file is replaced as a whole or not at all") {
+  const tests::ScratchFolder scratch;
+  Failing failing;
+  const auto folder = RunFolder::open(scratch.path("run"), calls_with(failing));
+  REQUIRE(folder.has_value());
+  REQUIRE(folder->write_atomically(run_settings_name, "old").has_value());
+  CHECK(folder->read(run_settings_name).value() == "old");
+  const auto fails = [&](std::atomic<int>& call, int error) {
+    call = error;
+    const auto written = folder->write_atomically(run_settings_name, "new");
+    call = 0;
+    CHECK_FALSE(written.has_value());
+    CHECK(folder->read(run_settings_name).value() == "old");
+    CHECK_FALSE(std::filesystem::exists(folder->path() + "/run.json.part"));
+    return to_text(written.error());
+  };
+  CHECK(fails(failing.write, ENOSPC) ==
+        "error: can't write " + folder->path() +
+            "/run.json: No space left on device\n"
+            "  wanted: free some space, or name a folder on another disk with --state DIR\n");
+  CHECK(fails(failing.rename, EIO).find("Input/output error") != std::string::npos);
+  REQUIRE(folder->write_atomically(run_settings_name, "new").has_value());
+  CHECK(folder->read(run_settings_name).value() == "new");
+}
+
+TEST_CASE("a file that isn't there reads as nothing, one too large is refused") {
+  const tests::ScratchFolder scratch;
+  const auto folder = RunFolder::open(scratch.path("run"));
+  REQUIRE(folder.has_value());
+  const auto missing = folder->read("plan.yaml");
+  REQUIRE(missing.has_value());
+  CHECK_FALSE(missing->has_value());
+  REQUIRE(folder->write_atomically("plan.yaml", std::string(100, 'x')).has_value());
+  CHECK(folder->read("plan.yaml", 100).has_value());
+  CHECK(to_text(folder->read("plan.yaml", 99).error()) ==
+        "error: " + folder->path() +
+            "/plan.yaml is larger than 99 bytes\n  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("run folders lie where systemd or the XDG specification puts state") {
+  // systemd.exec(5), STATE_DIRECTORY; XDG Base Directory Specification 0.8.
+  CHECK(state_root({"/var/lib/noonfall", "/x", "/home/me"}).value() == "/var/lib/noonfall");
+  CHECK(state_root({"/var/lib/a:/var/lib/b", "", ""}).value() == "/var/lib/a");
+  CHECK(state_root({"", "/x/state", "/home/me"}).value() == "/x/state/noonfall");
+  CHECK(state_root({"", "", "/home/me"}).value() == "/home/me/.local/state/noonfall");
+  CHECK(state_root({"", "relative", "/home/me"}).value() == "/home/me/.local/state/noonfall");
+  CHECK(to_text(state_root({"", "", ""}).error()) ==
+        "error: there is no folder for the run: HOME isn't set\n  wanted: --state DIR\n");
+}
+
+TEST_CASE("a run's folder is named after its plan and mode") {
+  CHECK(run_folder_name("plans/two-rigs-2027.yaml", shotlog::Mode::event) == "two-rigs-2027-event");
+  CHECK(run_folder_name("plan", shotlog::Mode::dress) == "plan-dress");
+  CHECK(run_folder_name("..", shotlog::Mode::simulated) == "plan-simulated");
+  CHECK(run_folder_name("", shotlog::Mode::simulated) == "plan-simulated");
+}
+
+TEST_CASE("live runs are those whose folder is held") {
+  const tests::ScratchFolder scratch;
+  REQUIRE(refusal(scratch.path("old-event")) == "");
+  const auto one = RunFolder::open(scratch.path("one-event"));
+  const auto two = RunFolder::open(scratch.path("two-dress"));
+  REQUIRE((one.has_value() && two.has_value()));
+  CHECK(live_runs(scratch.path("")) ==
+        std::vector<std::string>{scratch.path("one-event"), scratch.path("two-dress")});
+  CHECK(live_runs(scratch.path("nowhere")).empty());
+}

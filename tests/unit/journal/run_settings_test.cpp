@@ -1,0 +1,72 @@
+#include "daemon/journal/run_settings.h"
+
+#include <doctest/doctest.h>
+
+using namespace noonfall;
+using namespace noonfall::journal;
+
+namespace {
+
+const RunSettings odd{shotlog::Mode::dress,        Bodies::wire, Duration{-86'400'000'001}, 0.1,
+                      18'446'744'073'709'551'615U, 1.3,          "plans/my \"plan\".yaml",  true};
+
+std::string errors(std::string_view text) {
+  const auto settings = parse_run_settings(text);
+  return settings ? "" : to_text(settings.error());
+}
+
+}  // namespace
+
+TEST_CASE("settings read back as they were written") {
+  CHECK(parse_run_settings(to_json_text({})).value() == RunSettings{});
+  CHECK(parse_run_settings(to_json_text(odd)).value() == odd);
+  CHECK(to_json_text(odd) ==
+        "{\n  \"noonfall_run\": 1,\n  \"mode\": \"dress\",\n  \"bodies\": \"wire\",\n"
+        "  \"moved_us\": -86400000001,\n  \"speed\": 0.1,\n  \"seed\": 18446744073709551615,\n"
+        "  \"detune\": 1.3,\n  \"plan\": \"plans/my \\\"plan\\\".yaml\",\n  \"faults\": true\n}\n");
+}
+
+TEST_CASE("every wrong member is named with what it should be") {
+  CHECK(errors(R"({"noonfall_run":1,"mode":"live","bodies":1,"moved_us":0.5,"speed":0,"seed":-1,"detune":"x",
+                   "plan":7,"faults":0,"extra":1})") ==
+        "error: \"mode\" is \"live\"\n  wanted: one of \"event\", \"dress\", \"simulated\"\n"
+        "error: \"bodies\" is 1\n  wanted: one of \"real\", \"simulated\", \"wire\"\n"
+        "error: \"moved_us\" is 0.5\n  wanted: a whole number of microseconds\n"
+        "error: \"speed\" is 0\n  wanted: a number from 0.001 to 10000\n"
+        "error: \"seed\" is -1\n  wanted: null or a whole number\n"
+        "error: \"detune\" is \"x\"\n  wanted: a number from 0.01 to 100\n"
+        "error: \"plan\" is 7\n  wanted: a text\n"
+        "error: \"faults\" is 0\n  wanted: true or false\n"
+        "error: \"extra\" isn't known\n  wanted: only what this noonfalld wrote\n");
+  CHECK(errors(
+            R"({"noonfall_run":1,"mode":"event","bodies":"real","moved_us":0,"speed":1,"seed":null,"detune":1,
+                   "plan":"p"})") == "error: \"faults\" is missing\n  wanted: true or false\n");
+}
+
+TEST_CASE("another version, and what isn't an object, are refused as a whole") {
+  CHECK(errors(R"({"noonfall_run":2})") ==
+        "error: the file is of version 2\n  wanted: version 1; name another folder with --state DIR\n");
+  CHECK(errors("{}") ==
+        "error: \"noonfall_run\" is missing\n"
+        "  wanted: version 1; name another folder with --state DIR\n");
+  for (const auto* text : {"", "[]", "{\"noonfall_run\":1", "7"}) {
+    CHECK(errors(text) ==
+          "error: the file isn't one JSON object\n  wanted: a run.json that noonfalld wrote\n");
+  }
+}
+
+TEST_CASE("a restart with other settings is told each difference, the plan's path aside") {
+  CHECK(differences(odd, odd).empty());
+  auto elsewhere = odd;
+  elsewhere.plan = "/other/path.yaml";
+  CHECK(differences(odd, elsewhere).empty());
+  const auto text = to_text(differences(RunSettings{}, odd));
+  const std::string wanted = "\n  wanted: the same settings, or another folder with --state DIR\n";
+  CHECK(text == "error: the mode is event in this folder's run, not dress" + wanted +
+                    "error: the bodies are real in this folder's run, not wire" + wanted +
+                    "error: the contacts are moved by 0 s in this folder's run, not -24 h 0.000001 s" +
+                    wanted + "error: the speed is 1 in this folder's run, not 0.1" + wanted +
+                    "error: the seed is not given in this folder's run, not 18446744073709551615" + wanted +
+                    "error: the bodies' times are multiplied by 1 in this folder's run, not 1.3" + wanted +
+                    "error: the faults are off in this folder's run, not on" + wanted);
+}

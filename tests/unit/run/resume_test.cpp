@@ -1,0 +1,136 @@
+// A later core goes on from the log of the one before.
+#include <doctest/doctest.h>
+
+#include "tests/unit/run/fixture.h"
+
+using namespace noonfall;
+using namespace noonfall::run;
+using shotlog::FilterState;
+
+namespace {
+
+constexpr order::FrameId first{0, 0, 1, 1};
+
+/// Two instants, the first of them asked for.
+Bench ordered() {
+  Bench bench{timeline_of({targets("crescent", {100s, 200s})})};
+  bench.step(97s);
+  return bench;
+}
+
+Attached holding(std::vector<order::HeldOrder> held) {
+  return {0, std::move(held)};
+}
+
+}  // namespace
+
+TEST_CASE("a held order stays as it was, and its report is the last word") {
+  auto later = ordered().next(timeline_of({targets("crescent", {100s, 200s})}));
+  CHECK(later.step(99s, {holding({{1, at(98s)}})}) == "wake 117001.953");
+  CHECK(
+      later.step(100'100ms, {order::Report{fired(1, first, 100'020ms)}, order::Report{done(1, 100'100ms)}}) ==
+      "fired long/crescent 1.1 due 100000 opened 100020 | wake 197000");
+  CHECK(later.orders(197s) == "order 2 to 0: 1 frames, prepare 199000, earliest 200000");
+}
+
+TEST_CASE("an order that no worker holds is unknown, never asked for again, and resolved by a late report") {
+  auto later = ordered().next(timeline_of({targets("crescent", {100s, 200s})}));
+  CHECK(later.step(99s) == "wake 117001.953");
+  CHECK(later.step(99'500ms, {holding({})}) ==
+        "unknown long/crescent 1.1 due 100000: the worker that held the order is gone | wake 197000");
+  CHECK(later.lines(101s, {order::Report{fired(1, first, 100'020ms)}}) ==
+        "fired long/crescent 1.1 due 100000 opened 100020: reported late");
+}
+
+TEST_CASE("a report that comes after a second restart still resolves the frame") {
+  auto later = ordered().next(timeline_of({targets("crescent", {100s, 200s})}));
+  later.step(99s, {holding({})});
+  auto latest = later.next(timeline_of({targets("crescent", {100s, 200s})}));
+  CHECK(latest.lines(101s, {holding({}), order::Report{fired(1, first, 100'020ms)}}) ==
+        "fired long/crescent 1.1 due 100000 opened 100020: reported late");
+}
+
+TEST_CASE("what fell due while no core ran is passed over, once") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 200s, 300s})});
+  Bench bench{timeline};
+  bench.step(10s);
+  auto later = bench.next(timeline);
+  CHECK(later.step(250s, {holding({})}) ==
+        "skip long/crescent 1.1: its time had passed | skip long/crescent 2.1: its time had passed | wake "
+        "297000");
+  auto latest = later.next(timeline);
+  CHECK(latest.step(251s, {holding({})}) == "wake 297000");
+}
+
+TEST_CASE("a back-to-back step goes on with the next set's number") {
+  const auto timeline = timeline_of({back_to_back("corona", 100s, 110s)});
+  Bench bench{timeline};
+  bench.step(97s);
+  bench.step(100s, {order::Report{started(1, 99s)}});  // two sets are out
+  CHECK(bench.next(timeline).lines(103s, {holding({})}).find("intent long/corona 3.1 order 3") !=
+        std::string::npos);
+}
+
+TEST_CASE("a hold and a skip of before still hold; a resumed rig is free") {
+  const auto timeline =
+      timeline_of({targets("crescent", {100s}), targets("corona", {300s}), targets("beads", {400s})});
+  Bench bench{timeline};
+  bench.step(10s, {Command{"hold long", Hold{0}}, Command{"skip corona", SkipStep{"corona"}}});
+  auto later = bench.next(timeline);
+  CHECK(later.lines(97s, {holding({})}) ==
+        "skip long/crescent 1.1: the rig was held | skip long/corona 0.0: the operator skipped the step");
+  later.step(150s, {Command{"resume long", Resume{0}}});
+  CHECK(later.next(timeline).lines(397s, {holding({})}).starts_with("intent long/beads 1.1"));
+}
+
+TEST_CASE("an amended step: what was done stays done, the rest is planned anew under numbers of its own") {
+  auto bench = ordered();
+  bench.step(100'100ms, {order::Report{started(1, 99s)}, order::Report{fired(1, first, 100'020ms)},
+                         order::Report{done(1, 100'100ms)}});
+  auto amended = timeline_of({targets("crescent", {100s, 150s, 250s})});
+  amended.title = "Amended";
+  auto later = bench.next(amended);
+  CHECK(later.step(120s, {holding({})}) ==
+        "amendment: the contacts or settings are other ones | wake 147000");
+  CHECK(later.lines(147s) == "intent long/crescent 2.1 order 2 due 150000 latest 152000");
+  auto again = later.next(timeline_of({targets("crescent", {150s, 250s})}));
+  CHECK(again.lines(148s, {holding({{2, std::nullopt}})}).starts_with("amendment"));
+  // The second set is now another instant, whose number is taken.
+  CHECK(again.lines(247s, {order::Report{done(2, 152s)}})
+            .ends_with("intent long/crescent 3.1 order 3 due 250000 latest 252000"));
+}
+
+TEST_CASE("orders of a step that an amendment changed are called back, those of other steps are kept") {
+  auto bench = ordered();
+  auto amended = timeline_of({targets("crescent", {101s, 200s})});
+  CHECK(bench.next(amended).orders(98s, {holding({{1, std::nullopt}})}) ==
+        "cancel 1 on 0: the plan was amended | order 2 to 0: 1 frames, prepare 100000, earliest 101000");
+  amended = timeline_of({targets("crescent", {100s, 200s}), targets("corona", {300s})});
+  CHECK(bench.next(amended).orders(98s, {holding({{1, std::nullopt}})}).empty());
+}
+
+TEST_CASE("frames asked of a rig that the amended plan has no more are unknown") {
+  auto bench = ordered();
+  auto amended = timeline_of({targets("crescent", {100s, 200s})});
+  amended.lanes.front().rig = "spare";
+  CHECK(bench.next(amended).lines(98s).starts_with(
+      "unknown long/crescent 1.1 due 100000: the rig is not in the plan any more | "
+      "amendment: the rigs have other bodies | intent spare/crescent 1.1 order 2"));
+}
+
+TEST_CASE("edges of the filter window gone through are not gone through again") {
+  auto timeline = empty_timeline();
+  timeline.lanes.front().has_filter = true;
+  timeline.lanes.front().window = {at(100s), at(108s), at(200s), at(208s)};
+  Bench bench{timeline};
+  bench.step(100s);
+  auto later = bench.next(timeline);
+  CHECK(later.step(101s, {holding({})}) == "wake 208000");
+  CHECK(later.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
+}
+
+TEST_CASE("a remark is kept as a note") {
+  auto bench = ordered();
+  CHECK(bench.lines(98s, {Remark{"long: SCHED_FIFO is not permitted"}}) ==
+        "note long: SCHED_FIFO is not permitted");
+}

@@ -1,0 +1,80 @@
+#include "daemon/status/event_lines.h"
+
+#include <doctest/doctest.h>
+
+#include "tests/unit/shotlog/lines.h"
+
+using namespace noonfall;
+using namespace noonfall::status;
+using shotlog::at;
+
+namespace {
+
+class Bench {
+ public:
+  std::string take(shotlog::Entry entry) {
+    const shotlog::ClockState clock{shotlog::ClockGrade::b, Duration{40'000}};
+    return events_.take({1, at(0), clock, std::move(entry)}).value_or("");
+  }
+
+ private:
+  EventLines events_;
+};
+
+shotlog::Outcome outcome(std::int32_t frame, order::Outcome result, std::string why = {}) {
+  return {{"long", "corona", 3, frame}, result, at(0), {}, shotlog::sample_exposure(), {}, std::move(why)};
+}
+
+}  // namespace
+
+TEST_CASE("each kind of line that a person should see has its words") {
+  std::string all;
+  EventLines events;
+  for (const auto& line : shotlog::one_of_each()) all += events.take(line).value_or("-") + "\n";
+  CHECK(all ==
+        "09:46:40 UTC Headland, \"two\" rigs — é: SIMULATED: keep the camera filter on\n"
+        "09:46:40 UTC long: corona begins\n"
+        "-\n"
+        "09:46:40 UTC long: corona 3.3 failed: the card is full\n"
+        "09:46:40 UTC long: corona 3.4 skipped: too late: 0.2 s\n"
+        "-\n"
+        "09:46:40 UTC says: Camera filter off, long.\n"
+        "09:46:40 UTC long: camera filter OFF, confirmed\n"
+        "09:46:40 UTC ALARM long: AWAY: the body is off the line\n"
+        "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
+        "09:46:40 UTC command: hold long\n"
+        "09:46:40 UTC clock F: not verified, operator decides: started\n"
+        "09:46:40 UTC the plan was changed: a step changed\n"
+        "09:46:40 UTC the plan is done\n");
+}
+
+TEST_CASE("a step begins once, and of its failures the first of a kind is told") {
+  Bench bench;
+  const shotlog::Intent intent{{"long", "corona", 3, 1}, 7, at(0), at(0), shotlog::sample_exposure()};
+  CHECK(bench.take(intent) == "09:46:40 UTC long: corona begins");
+  CHECK(bench.take(intent) == "");
+  CHECK(bench.take(outcome(1, order::Outcome::fired)) == "");
+  CHECK(bench.take(outcome(2, order::Outcome::failed, "the card is full")) ==
+        "09:46:40 UTC long: corona 3.2 failed: the card is full");
+  CHECK(bench.take(outcome(3, order::Outcome::failed, "the card is full")) == "");
+  CHECK(bench.take(outcome(4, order::Outcome::unknown)) == "09:46:40 UTC long: corona 3.4 unknown");
+  CHECK(bench.take(outcome(5, order::Outcome::cancelled, std::string{shotlog::step_over})) == "");
+}
+
+TEST_CASE("what a body calls itself can't take over the terminal") {
+  Bench bench;
+  CHECK(bench.take(shotlog::Fault{"long", false, "gone\x1b[2J\nfor good"}) ==
+        "09:46:40 UTC ALARM long: AWAY: gone [2J for good");
+  CHECK(alarm_line(at(0), "the disk\r") == "09:46:40 UTC ALARM the disk ");
+}
+
+TEST_CASE("a filter, a refused command and words left unsaid are told with their reasons") {
+  Bench bench;
+  CHECK(bench.take(shotlog::FilterChange{"long", shotlog::FilterState::unknown, false, "restarted"}) ==
+        "09:46:40 UTC long: camera filter UNKNOWN, assumed: restarted");
+  CHECK(bench.take(shotlog::CommandLine{"hold lang", "there is no such rig"}) ==
+        "09:46:40 UTC command refused: hold lang: there is no such rig");
+  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "not spoken: its time had passed"}) ==
+        "09:46:40 UTC \"Halfway\" not spoken: its time had passed");
+  CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
+}

@@ -1,0 +1,113 @@
+#include "daemon/status/status_ledger.h"
+
+#include <doctest/doctest.h>
+
+#include "tests/unit/run/fixture.h"
+
+using namespace noonfall;
+using namespace noonfall::status;
+using run::at;
+using shotlog::FilterState;
+using namespace std::chrono_literals;
+
+namespace {
+
+timeline::Timeline plan() {
+  auto timeline =
+      run::timeline_of({run::targets("crescent", {100s, 200s}), run::back_to_back("corona", 300s, 320s)});
+  timeline.lanes[0].has_filter = true;
+  timeline.lanes[0].steps[0].from = at(90s);
+  timeline.lanes[0].steps[0].until = at(210s);
+  timeline.circumstances.contacts[1].emplace().utc = at(299s);
+  timeline.circumstances.contacts[3].emplace().utc = at(330s);
+  timeline.hands_on.push_back({0, 0, "aim again", {}, at(10s), at(20s)});
+  return timeline;
+}
+
+class Bench {
+ public:
+  void take(shotlog::Entry entry) { ledger_.take({++seq_, at(50s), clock_, std::move(entry)}); }
+  void frame(std::int32_t set, order::Outcome result) {
+    take(shotlog::Outcome{{"long", "crescent", set, 1}, result, at(100s), {}, run::quick, {}, {}});
+  }
+  [[nodiscard]] RigStatus rig(Duration now = 50s) const { return ledger_.facts(at(now)).rigs.at(0); }
+  [[nodiscard]] StatusFacts facts(Duration now = 50s) const { return ledger_.facts(at(now)); }
+  StatusLedger& ledger() { return ledger_; }
+
+ private:
+  StatusLedger ledger_{plan(), shotlog::Mode::dress};
+  shotlog::ClockState clock_{shotlog::ClockGrade::b, 40ms};
+  std::int64_t seq_ = 0;
+};
+
+}  // namespace
+
+TEST_CASE("frames are counted by their last word, each once") {
+  Bench bench;
+  bench.frame(1, order::Outcome::unknown);
+  bench.frame(2, order::Outcome::failed);
+  CHECK(bench.rig().unknown == 1);
+  bench.frame(1, order::Outcome::fired);  // a late report
+  CHECK(bench.rig().unknown == 0);
+  CHECK(bench.rig().fired == 1);
+  CHECK(bench.rig().failed == 1);
+  bench.take(shotlog::Skip{{"long", "corona", 1, 1}, at(300s), "late"});
+  bench.take(shotlog::Skip{{"long", "corona", 0, 0}, {}, "the whole step"});
+  bench.take(shotlog::Skip{{"another rig", "corona", 1, 1}, at(300s), "late"});
+  CHECK(bench.rig().skipped == 1);
+}
+
+TEST_CASE("a body is starting until it is heard of, then as the last word about it says") {
+  Bench bench;
+  CHECK(bench.rig().body == BodyState::starting);
+  bench.frame(1, order::Outcome::fired);
+  CHECK(bench.rig().body == BodyState::ready);
+  bench.take(shotlog::Fault{"long", false, "the cable is off"});
+  CHECK(bench.rig().body == BodyState::away);
+  CHECK(bench.rig().why == "the cable is off");
+  REQUIRE(bench.facts().alarm.has_value());
+  CHECK(bench.facts().alarm->words == "long: the cable is off");
+  CHECK(bench.facts().alarm->at == at(50s));
+  bench.take(shotlog::CommandLine{"hold long", {}});
+  CHECK(bench.rig().body == BodyState::away);
+  bench.take(shotlog::Fault{"long", true, {}});
+  CHECK(bench.rig().body == BodyState::held);
+  bench.take(shotlog::CommandLine{"resume long", "refused for a reason"});
+  CHECK(bench.rig().body == BodyState::held);
+  bench.take(shotlog::CommandLine{"resume long", {}});
+  CHECK(bench.rig().body == BodyState::ready);
+}
+
+TEST_CASE("the filter is as the last line about it says, on at first") {
+  Bench bench;
+  CHECK(bench.rig().filter == FilterState::on);
+  bench.take(shotlog::FilterChange{"long", FilterState::off, true, {}});
+  CHECK(bench.rig().filter == FilterState::off);
+  CHECK(bench.rig().filter_confirmed);
+}
+
+TEST_CASE("the step going on, the next frame, hands-on spans and the next contact follow the clock") {
+  const Bench bench;
+  CHECK(bench.rig(10s).hands == "aim again");
+  CHECK(bench.rig(20s).hands == "");
+  CHECK(bench.rig(50s).step == "");
+  CHECK(bench.rig(50s).next_step == "crescent");
+  CHECK(bench.rig(50s).next_due == at(100s));
+  CHECK(bench.rig(101s).step == "crescent");
+  CHECK(bench.rig(101s).next_due == at(200s));
+  CHECK(bench.rig(201s).next_due == at(300s));
+  CHECK(bench.rig(310s).step == "corona");
+  CHECK(bench.rig(310s).back_to_back);
+  CHECK(bench.rig(310s).next_due == at(310s));
+  CHECK_FALSE(bench.rig(320s).next_due.has_value());
+  CHECK(bench.facts(50s).next_contact->name == contacts::ContactName::c2);
+  CHECK(bench.facts(299s).next_contact->name == contacts::ContactName::c3);
+  CHECK_FALSE(bench.facts(330s).next_contact.has_value());
+}
+
+TEST_CASE("the clock is that of the last line") {
+  Bench bench;
+  bench.frame(1, order::Outcome::fired);
+  CHECK(bench.facts().clock == shotlog::ClockState{shotlog::ClockGrade::b, 40ms});
+  CHECK(bench.facts().mode == shotlog::Mode::dress);
+}
