@@ -130,9 +130,10 @@ std::string PlanClock::description(BootTime when) const {
 
 std::string PlanClock::words(BootTime when) const {
   auto words = fmt::format("{}, {}", shotlog::to_char(state(when).grade), description(when));
-  const auto ahead = latest_ - mapping().utc_at(when);
-  if (latest_ > mapping().utc_at(when) && ahead >= std::chrono::seconds{1}) {
-    words += fmt::format("; the plan's time stands still for {}", span_words(ahead));
+  constexpr std::chrono::seconds noticeable{1};
+  const auto reached = mapping().utc_at(when);
+  if (latest_ >= reached + noticeable) {
+    words += fmt::format("; the plan's time stands still for {}", span_words(latest_ - reached));
   }
   return words;
 }
