@@ -13,7 +13,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
@@ -23,7 +24,7 @@ constexpr int modest_priority = 20;
 constexpr std::int32_t wake_latency_us = 20;
 
 Favour outcome(std::string what, bool granted) {
-  return {std::move(what), granted ? "" : system_error_words()};
+  return {std::move(what), granted ? "" : posix::error_words()};
 }
 
 }  // namespace
@@ -53,7 +54,7 @@ std::vector<Favour> make_process_punctual() {
   std::vector<Favour> favours;
   favours.push_back(outcome("mlockall", ::mlockall(MCL_CURRENT | MCL_FUTURE | MCL_ONFAULT) == 0));
   // The request ends when the descriptor is closed, so this one is kept.
-  static FileDescriptor latency{::open("/dev/cpu_dma_latency", O_WRONLY | O_CLOEXEC)};
+  static posix::FileDescriptor latency{::open("/dev/cpu_dma_latency", O_WRONLY | O_CLOEXEC)};
   const bool asked = latency.is_open() && ::write(latency.get(), &wake_latency_us, sizeof wake_latency_us) ==
                                               sizeof wake_latency_us;
   favours.push_back(outcome("/dev/cpu_dma_latency", asked));

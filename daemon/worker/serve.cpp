@@ -11,6 +11,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
@@ -25,7 +26,7 @@ constexpr int input_has_errors = 1;
 constexpr int environment_failed = 3;
 
 /// SIGTERM and SIGINT as something to poll. A lost terminal or a daemon gone in mid-word ends nothing.
-FileDescriptor take_signals() {
+posix::FileDescriptor take_signals() {
   ::signal(SIGPIPE, SIG_IGN);
   ::signal(SIGHUP, SIG_IGN);
   sigset_t ends;
@@ -33,14 +34,14 @@ FileDescriptor take_signals() {
   sigaddset(&ends, SIGTERM);
   sigaddset(&ends, SIGINT);
   ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
-  return FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
+  return posix::FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
 }
 
 /// What has to be opened before any work begins.
 struct Opened {
-  FileDescriptor lock;
+  posix::FileDescriptor lock;
   std::optional<RecordFile> record;
-  FileDescriptor socket;
+  posix::FileDescriptor socket;
 };
 
 Result<Opened> open_all(const CameraOptions& options) {
@@ -71,7 +72,8 @@ bool unreadable(const Diagnostics& errors) {
 }
 
 /// Runs both loops to their end.
-void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened, const FileDescriptor& signals) {
+void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened,
+          const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
   PacedBody body{std::move(setup), device.clock, device.stop, [&](const sim::RecordedFrame& frame) {

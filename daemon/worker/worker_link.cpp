@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
 #include "lib/base/match.h"
 
@@ -28,7 +30,7 @@ WorkerLink::WorkerLink(boost::asio::io_context& loop, WorkerSetup setup, LinkCal
       setup_{std::move(setup)},
       callbacks_{std::move(callbacks)},
       desk_{setup_.rig},
-      watch_{boot_now()},
+      watch_{posix::boot_now()},
       timer_{loop},
       process_end_{loop} {}
 
@@ -61,7 +63,7 @@ void WorkerLink::restart(const std::string& why) {
 
 void WorkerLink::shut_down(std::function<void()> done) {
   done_ = std::move(done);
-  give_up_at_ = boot_now() + shut_down_patience;
+  give_up_at_ = posix::boot_now() + shut_down_patience;
   if (!process_) return finish();
   enter(State::ending, "finishing its frame");
   if (line_) {
@@ -84,7 +86,7 @@ void WorkerLink::schedule_tick() {
 }
 
 void WorkerLink::tick() {
-  const auto now = boot_now();
+  const auto now = posix::boot_now();
   if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
   if (status_.state == State::starting && !line_) (void)reach();
   if (process_) look_after_worker(now);
@@ -100,7 +102,7 @@ void WorkerLink::look_after_worker(BootTime now) {
   if (const auto why = watch_.why_hung(now)) kill(*why);
 }
 
-void WorkerLink::open_line(FileDescriptor socket) {
+void WorkerLink::open_line(posix::FileDescriptor socket) {
   const auto guarded = [this](auto then) {
     return [then, here = std::weak_ptr{here_}](const auto&... words) {
       if (!here.expired()) then(words...);
@@ -124,7 +126,7 @@ void WorkerLink::line_broke() {
 }
 
 void WorkerLink::hear(const std::string& text) {
-  const auto now = boot_now();
+  const auto now = posix::boot_now();
   watch_.heard(now);
   status_.heard = now;
   const auto words = decode_from_worker(text);
@@ -155,7 +157,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
   enter(State::attached, "serving " + hello.body.profile);
   const auto attached = desk_.attached(hello);
   const auto fresh = std::exchange(fresh_, false);
-  restart_pause_.attached(boot_now());
+  restart_pause_.attached(posix::boot_now());
   if (!fresh && !called_down_) {
     callbacks_.on_note(fmt::format("its worker (process {}) is on the line again with {} orders", hello.pid,
                                    attached.held.size()));
@@ -198,7 +200,7 @@ void WorkerLink::tell(const std::vector<order::Report>& reports) {
 void WorkerLink::enter(State state, std::string words) {
   status_.state = state;
   status_.words = std::move(words);
-  status_.since = boot_now();
+  status_.since = posix::boot_now();
 }
 
 void WorkerLink::finish() {

@@ -13,6 +13,7 @@
 #include <boost/asio/posix/stream_descriptor.hpp>
 #include <boost/asio/steady_timer.hpp>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_watch.h"
 #include "daemon/worker/order_desk.h"
 #include "daemon/worker/plan_clock.h"
@@ -92,7 +93,7 @@ class WorkerLink {
   void kill(std::string why);
   void replace(const std::string& why);
 
-  void open_line(FileDescriptor socket);
+  void open_line(posix::FileDescriptor socket);
   void line_broke();
   void hear(const std::string& line);
   void hear(const WorkerHello& hello);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
 #include "daemon/worker/unix_socket.h"
 #include "daemon/worker/worker_command.h"
 #include "daemon/worker/worker_link.h"
@@ -48,7 +49,7 @@ void WorkerLink::spawn() {
 
 void WorkerLink::watch_process() {
   status_.pid = process_->pid();
-  watch_ = LineWatch{boot_now()};
+  watch_ = LineWatch{posix::boot_now()};
   error_code ignored;
   process_end_.close(ignored);
   process_end_.assign(::fcntl(process_->descriptor(), F_DUPFD_CLOEXEC, 0));
@@ -78,7 +79,7 @@ void WorkerLink::process_ended() {
 
 /// Tells the core, and waits before the next try, at first not at all.
 void WorkerLink::pause(const std::string& why) {
-  const auto now = boot_now();
+  const auto now = posix::boot_now();
   resume_at_ = now + restart_pause_.after_death(now);
   enter(State::pausing, why);
   if (!std::exchange(called_down_, true)) {
@@ -89,7 +90,7 @@ void WorkerLink::pause(const std::string& why) {
 
 void WorkerLink::kill(std::string why) {
   why_ending_ = std::move(why);
-  give_up_at_ = boot_now();
+  give_up_at_ = posix::boot_now();
   enter(State::ending, why_ending_);
   if (process_) process_->signal(SIGKILL);
 }
@@ -97,7 +98,7 @@ void WorkerLink::kill(std::string why) {
 /// A living worker that isn't ours to use: it may finish its frame.
 void WorkerLink::replace(const std::string& why) {
   callbacks_.on_note(fmt::format("a worker found running {}: it is told to quit", why));
-  give_up_at_ = boot_now() + replace_patience;
+  give_up_at_ = posix::boot_now() + replace_patience;
   enter(State::ending, why);
   line_->say(Quit{});
   process_->signal(SIGTERM);

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_splitter.h"
 #include "daemon/worker/words.h"
 #include "daemon/worker/worker_process.h"
@@ -89,7 +89,7 @@ class FakeDaemon {
   /// The next line; none when the line is closed.
   std::optional<std::string> next_line();
 
-  worker::FileDescriptor socket_;
+  posix::FileDescriptor socket_;
   worker::LineSplitter lines_{worker::longest_line};
 };
 

@@ -1,4 +1,5 @@
 // The daemon's hold on real worker processes: what it starts, finds again, and replaces.
+#include "daemon/posix/boot_time.h"
 #include "daemon/worker/worker_link.h"
 
 #include <signal.h>
@@ -107,7 +108,7 @@ class Daemon {
 };
 
 Utc soon() {
-  return Daemon::clock().utc_at(boot_now()) + 500ms;
+  return Daemon::clock().utc_at(posix::boot_now()) + 500ms;
 }
 
 /// Why the rig first wasn't ready.
@@ -206,7 +207,7 @@ TEST_CASE("whenever daemon and worker die, no picture is taken twice and none re
     daemon.attach();
     for (int deaths = any_of(3); deaths >= 0; --deaths) {
       while (daemon.attached.back().held.size() + daemon.done.size() < 2) {
-        daemon.link().send(order_at(++id, clock.utc_at(boot_now()) + 1s, 3));
+        daemon.link().send(order_at(++id, clock.utc_at(posix::boot_now()) + 1s, 3));
         daemon.attached.back().held.push_back({id, std::nullopt});
       }
       daemon.run_for(std::chrono::milliseconds{any_of(250)});
