@@ -50,10 +50,14 @@ void add_options(CLI::App& app, CommandLine& line) {
   app.add_flag("--amend", run.amend, "Go on with a plan, site or body that has changed");
   app.add_flag("--afresh", run.afresh, "Put a rehearsal that is there aside and begin another");
   app.add_option("--bodies", run.bodies, "A folder of further body profiles");
-  app.add_option("--seed", run.seed, "The luck of the simulated bodies");
+  app.add_option("--seed", run.seed, "The luck of the simulated bodies")
+      ->check(CLI::NonNegativeNumber)
+      ->needs("--simulate");
   app.add_option("--detune", run.detune, "The simulated bodies' own times over their profiles'")
-      ->check(cli::within(0.7, 1.3));
-  app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies");
+      ->check(cli::within(0.7, 1.3))
+      ->needs("--simulate");
+  app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
+      ->needs("--simulate");
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop");
@@ -90,7 +94,8 @@ int shoot(start::RunRequest request) {
 
 int obey(std::vector<std::string> arguments) {
   CLI::App app{
-      "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words."};
+      "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words.",
+      "noonfalld"};
   CommandLine line;
   add_options(app, line);
   line.tell = take_told_words(arguments);

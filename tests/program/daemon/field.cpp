@@ -83,7 +83,7 @@ bool comes_true(const std::function<bool()>& what) {
 }
 
 void Field::begin(const std::string& text, const std::vector<std::string>& more) {
-  std::vector<std::string> words{plan(text), "--simulate", "--move", "C2=+90s", "--speed", "40"};
+  std::vector<std::string> words{plan(text), "--simulate", "--move", "C2=+90s", "--speed", speed};
   words.insert(words.end(), more.begin(), more.end());
   daemon.start(words);
 }

@@ -34,7 +34,7 @@ class Field {
 
   [[nodiscard]] std::string folder() const { return scratch.path("run"); }
   [[nodiscard]] std::string plan(const std::string& text) const { return scratch.file("plan.yaml", text); }
-  /// Simulated, from a minute and a half before C2, at 40 times the speed.
+  /// Simulated, from a minute and a half before C2.
   void begin(const std::string& text, const std::vector<std::string>& more = {});
   /// A start with words of its own to its end.
   [[nodiscard]] Ran run(const std::string& arguments) const;
@@ -70,6 +70,7 @@ class Field {
   [[nodiscard]] std::string broken(const std::vector<std::string>& snapshots = {}) const;
 
   ScratchFolder scratch;
+  std::string speed = "40";
 
  private:
   std::string program_;
