@@ -70,25 +70,35 @@ std::string camera_program() {
   return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
 }
 
+/// Until the plan is done, or somebody ends it before. Whether it is done.
+bool run_live(start::OpenedRun opened) {
+  event_loop::LiveSettings settings;
+  settings.camera = camera_program();
+  settings.boot_id = clock::boot_id();
+  settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
+  settings.local_clock = cli::local_clock(opened.timeline.zone);
+  boost::asio::io_context io{1};
+  event_loop::LiveRun live{io, std::move(opened), std::move(settings)};
+  live.start();
+  io.run();
+  return live.plan_is_done();
+}
+
 int shoot(start::RunRequest request) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
   std::cerr << to_text(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
+  const auto folder = opening.run->folder->path();
   std::cout << fmt::format("{}: {}\n",
-                           opening.run->before ? "Going on with the run in" : "The run is kept in",
-                           opening.run->folder->path())
+                           opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  event_loop::LiveSettings settings;
-  settings.camera = camera_program();
-  settings.boot_id = clock::boot_id();
-  settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
-  settings.local_clock = cli::local_clock(opening.run->timeline.zone);
-  boost::asio::io_context io{1};
-  event_loop::LiveRun live{io, std::move(*opening.run), std::move(settings)};
-  live.start();
-  io.run();
+  const bool done = run_live(std::move(*opening.run));
+  std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
+                                   journal::shot_log_name)
+                     : fmt::format("To go on with it: noonfalld --state {}\n", folder))
+            << std::flush;
   return static_cast<int>(cli::Exit::done);
 }
 

@@ -107,7 +107,8 @@ TEST_CASE("into a file or a pipe go plain lines, each with its instant") {
   const auto printed = field.printed();
   CHECK(printed.find('\x1b') == std::string::npos);
   CHECK(printed.find('\r') == std::string::npos);
-  CHECK(printed.ends_with(" UTC stopped by the operator\n"));
+  CHECK(printed.ends_with(" UTC stopped by the operator\nTo go on with it: noonfalld --state " +
+                          field.folder() + "\n"));
   CHECK(printed.find(" UTC A field: SIMULATED: keep the camera filter on\n") != std::string::npos);
   CHECK(printed.find(" UTC long: corona begins\n") != std::string::npos);
 }
@@ -128,7 +129,7 @@ TEST_CASE("a terminal shows the run as it stands, and Ctrl-C leaves it as it was
   terminal.type("\x03");
   CHECK(terminal.exit() == 0);
   CHECK(terminal.shown().find("stopped by the operator") != std::string::npos);
-  CHECK(terminal.shown().ends_with("\x1b[J"));
+  CHECK(terminal.shown().ends_with("\x1b[JTo go on with it: noonfalld --state " + field.folder() + "\r\n"));
   CHECK(same(before, terminal.settings()));
   CHECK(field.broken().empty());
 }

@@ -30,6 +30,8 @@ TEST_CASE("a plan is shot to its end, and its log and its bodies say the same of
   CHECK(field.fired("land") > 0);
   CHECK(field.noted("the plan is done"));
   CHECK(field.daemon.workers().empty());
+  CHECK(field.printed().ends_with(" UTC the plan is done\nWhat became of it: noonfall report " +
+                                  field.folder() + "/shots.jsonl\n"));
   CHECK(report_of(field.folder() + "/shots.jsonl")
             .starts_with("A field: total eclipse of 2020-12-14, a rehearsal on simulated bodies\n"));
 }
@@ -111,4 +113,7 @@ TEST_CASE("outside the path of totality the filter stays on, and the partial pha
              skip.why == "there is no C2: the eclipse is partial at the site";
     }) == 1);
   }
+  CHECK(field.printed().find(
+            " UTC ALARM long: corona is left out: there is no C2: the eclipse is partial at the site\n") !=
+        std::string::npos);
 }
