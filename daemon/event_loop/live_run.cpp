@@ -172,6 +172,8 @@ void LiveRun::write(const shotlog::Line& line) {
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
   if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) last_answer_ = command->why;
+  if (const auto* note = std::get_if<shotlog::Note>(&line.entry))
+    plan_done_ = plan_done_ || note->words == shotlog::plan_done;
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {

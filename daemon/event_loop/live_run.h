@@ -41,6 +41,8 @@ class LiveRun {
 
   /// Errors: the command socket can't be opened; the run goes on all the same.
   void start();
+  /// Nothing is left to go on with.
+  [[nodiscard]] bool plan_is_done() const { return plan_done_; }
 
  private:
   void take(run::Input input);
@@ -76,6 +78,7 @@ class LiveRun {
   std::vector<run::Input> inputs_;  // for the core's next step
   bool stepping_ = false;
   bool ending_ = false;
+  bool plan_done_ = false;
   std::string last_answer_;  // why the last command wasn't carried out
   std::optional<Utc> wake_;
 };

@@ -111,3 +111,15 @@ TEST_CASE("the clock is that of the last line") {
   CHECK(bench.facts().clock == shotlog::ClockState{shotlog::ClockGrade::b, 40ms});
   CHECK(bench.facts().mode == shotlog::Mode::dress);
 }
+
+TEST_CASE("a step left out for want of totality stays on the screen as an alarm") {
+  for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
+    auto timeline = plan();
+    timeline.circumstances.kind = kind;
+    StatusLedger ledger{timeline, shotlog::Mode::event};
+    ledger.take({1, at(50s), {}, shotlog::Skip{{"long", "corona", 0, 0}, {}, "there is no C2"}});
+    const auto alarm = ledger.facts(at(60s)).alarm;
+    CHECK(alarm.has_value() == (kind == contacts::Kind::partial));
+    if (alarm) CHECK(alarm->words == "long: corona is left out: there is no C2");
+  }
+}
