@@ -26,7 +26,7 @@ std::optional<clock::CriticalSpan> critical_span(const timeline::Timeline& timel
 
 /// The mapping of the run's log when it is of this boot.
 std::optional<ClockMapping> mapping_before(const start::OpenedRun& opened, const std::string& boot_id) {
-  if (!opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
+  if (boot_id.empty() || !opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
     return std::nullopt;
   return opened.before->stamp->mapping;
 }
@@ -161,7 +161,7 @@ void LiveRun::step_core() {
     for (const auto& line : out.lines) write(line);
     for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
     arm(out.wake);
-    if (out.finished) end();
+    if (out.finished && !std::exchange(ended_, true)) end();
   } while (!inputs_.empty());
   stepping_ = false;
 }
@@ -177,7 +177,6 @@ void LiveRun::write(const shotlog::Line& line) {
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {
-  wake_ = wake;
   if (wake) {
     timer_.set(clock_.mapping().boot_at(*wake));
   } else {

@@ -61,6 +61,7 @@ class Opener {
         return out;
       }
       load();
+      append(findings_, std::move(findings_of_plan_));
       move_and_check();
       read_faults();
       keep();
@@ -181,6 +182,21 @@ class Opener {
   }
 
   void load() {
+    amending_ = run_.before && (request_.amend || run_.before->header_lost);
+    if (run_.before && run_.before->header_lost)
+      run_.notes.emplace_back("the log's first line is damaged: what the run was given is written again");
+    load_plan();
+    if (!run_.before || amending_ || run_.before->header.plan_hash == run_.facts.plan_hash) return;
+    if (!request_.plan.empty()) {
+      refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", request_.plan),
+             "--amend to go on with it, or no PLAN to go on with the old one");
+    }
+    // The folder's own copy is newer than the log: an amendment was cut short.
+    amending_ = true;
+    load_plan();
+  }
+
+  void load_plan() {
     cli::PlanSource source;
     const std::filesystem::path here{run_.folder->path()};
     source.path = request_.plan.empty() ? (here / journal::plan_name).string() : request_.plan;
@@ -188,16 +204,12 @@ class Opener {
     if (begun_ && request_.bodies.empty()) source.bodies = (here / journal::bodies_name).string();
     source.leap_seconds = request_.leap_seconds;
     source.strictness = timeline::Strictness::on_the_day;
-    if (run_.before && !request_.amend)
+    if (run_.before && !amending_)
       source.correct = [&](contacts::Circumstances& sky) { take_contacts(run_.before->header, sky); };
     plan_ = cli::load_plan(source);
-    append(findings_, std::move(plan_.findings));
-    if (!plan_.timeline) throw Stop{{}, plan_.exit};
+    findings_of_plan_ = std::move(plan_.findings);
+    if (!plan_.timeline) throw Stop{std::move(findings_of_plan_), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
-    if (run_.before && !request_.amend && run_.before->header.plan_hash != run_.facts.plan_hash) {
-      refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", source.path),
-             "--amend to go on with it, or no PLAN to go on with the old one");
-    }
     check_bodies(source.path);
   }
 
@@ -265,6 +277,8 @@ class Opener {
   cli::LoadedPlan plan_;
   std::string faults_text_;
   Diagnostics findings_;
+  Diagnostics findings_of_plan_;
+  bool amending_ = false;  // the plan as it is now is taken
 };
 
 }  // namespace

@@ -14,7 +14,7 @@ constexpr Duration slice = 1s;  // a changed clock is noticed after so long
 
 }  // namespace
 
-PacedBody::PacedBody(sim::BodySetup setup, PlanClock& clock, const StopSignal& stop,
+PacedBody::PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
                      std::function<void(const sim::RecordedFrame&)> on_picture)
     : body_{std::move(setup)}, clock_{clock}, stop_{stop}, on_picture_{std::move(on_picture)} {}
 

@@ -5,6 +5,8 @@
 #include <sched.h>
 #include <sys/mman.h>
 #include <sys/prctl.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
 #include <cerrno>
 #include <cstdint>
@@ -25,6 +27,15 @@ constexpr std::int32_t wake_latency_us = 20;
 
 Favour outcome(std::string what, bool granted) {
   return {std::move(what), granted ? "" : posix::error_words()};
+}
+
+/// Only where there is no limit to it: under one, the lock may be granted and the next thread's stack
+/// refused.
+Favour lock_memory() {
+  rlimit limit{};
+  const bool free = ::getrlimit(RLIMIT_MEMLOCK, &limit) == 0 && limit.rlim_cur == RLIM_INFINITY;
+  if (!free && ::geteuid() != 0) return {"mlockall", "the limit of locked memory isn't unlimited"};
+  return outcome("mlockall", ::mlockall(MCL_CURRENT | MCL_FUTURE | MCL_ONFAULT) == 0);
 }
 
 }  // namespace
@@ -52,7 +63,7 @@ std::vector<Favour> make_thread_punctual() {
 
 std::vector<Favour> make_process_punctual() {
   std::vector<Favour> favours;
-  favours.push_back(outcome("mlockall", ::mlockall(MCL_CURRENT | MCL_FUTURE | MCL_ONFAULT) == 0));
+  favours.push_back(lock_memory());
   // The request ends when the descriptor is closed, so this one is kept.
   static posix::FileDescriptor latency{::open("/dev/cpu_dma_latency", O_WRONLY | O_CLOEXEC)};
   const bool asked = latency.is_open() && ::write(latency.get(), &wake_latency_us, sizeof wake_latency_us) ==

@@ -11,7 +11,7 @@
 #include <system_error>
 
 #include "daemon/posix/boot_time.h"
-#include "daemon/worker/plan_clock.h"
+#include "daemon/worker/worker_clock.h"
 
 namespace noonfall::worker {
 namespace {

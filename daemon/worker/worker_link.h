@@ -16,7 +16,7 @@
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_watch.h"
 #include "daemon/worker/order_desk.h"
-#include "daemon/worker/plan_clock.h"
+#include "daemon/worker/worker_clock.h"
 #include "daemon/worker/worker_line.h"
 #include "daemon/worker/worker_process.h"
 #include "lib/run/words.h"
@@ -109,7 +109,7 @@ class WorkerLink {
   WorkerSetup setup_;
   LinkCallbacks callbacks_;
   OrderDesk desk_;
-  PlanClock clock_;
+  WorkerClock clock_;
   LineWatch watch_;
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;

@@ -100,7 +100,7 @@ void WorkerLink::replace(const std::string& why) {
   callbacks_.on_note(fmt::format("a worker found running {}: it is told to quit", why));
   give_up_at_ = posix::boot_now() + replace_patience;
   enter(State::ending, why);
-  line_->say(Quit{});
+  if (line_) line_->say(Quit{});
   process_->signal(SIGTERM);
 }
 

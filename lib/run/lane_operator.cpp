@@ -50,7 +50,8 @@ void Lane::hold(Output& out) {
 }
 
 void Lane::resume(Utc now, Output& out) {
-  if (held_) out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
+  if (held_ && !plan_.by_hand)
+    out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
   held_ = false;
 }
 
@@ -58,6 +59,14 @@ void Lane::skip_step(const std::string& name, Output& out) {
   for (auto& issued : issued_) {
     if (issued.step_name == name) cancel(issued, "the operator skipped the step", out);
   }
+  remember_skip(name);
+}
+
+void Lane::remember_hold(bool held) {
+  held_ = held;
+}
+
+void Lane::remember_skip(const std::string& name) {
   for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
     if (plan_.steps[step].name == name) skipped_steps_.insert(step);
   }

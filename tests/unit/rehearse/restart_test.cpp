@@ -21,6 +21,14 @@ const timeline::Timeline& drill() {
   return timeline;
 }
 
+run::Command any_command() {
+  return *rc::gen::element(run::Command{"hold long", run::Hold{0}},
+                           run::Command{"resume long", run::Resume{0}},
+                           run::Command{"trim long -1 stop", run::Trim{0, -1}},
+                           run::Command{"trim long +1/3 stop", run::Trim{0, 1.0 / 3}},
+                           run::Command{"skip corona", run::SkipStep{"corona"}});
+}
+
 /// Up to six outages of core or worker from C2 - 3 min on, each up to 20 s long, any luck and pace of the
 /// body.
 RehearsalSetup any_setup() {
@@ -37,6 +45,10 @@ RehearsalSetup any_setup() {
     outage.before_sending = *rc::gen::arbitrary<bool>();
     setup.outages.push_back(outage);
     at += outage.lasts;
+    if (*rc::gen::inRange(0, 3) == 0) {
+      at += 1s;
+      setup.commands.emplace_back(at, any_command());
+    }
   }
   return setup;
 }

@@ -9,7 +9,7 @@
 namespace noonfall::worker {
 
 /// For use from any thread.
-class PlanClock {
+class WorkerClock {
  public:
   void set(const ClockMapping& mapping);
   [[nodiscard]] bool is_set() const;
