@@ -24,6 +24,12 @@ timeline::Timeline plan() {
   return timeline;
 }
 
+timeline::Timeline plan_under(contacts::Kind kind) {
+  auto timeline = plan();
+  timeline.circumstances.kind = kind;
+  return timeline;
+}
+
 class Bench {
  public:
   void take(shotlog::Entry entry) { ledger_.take({++seq_, at(50s), clock_, std::move(entry)}); }
@@ -114,9 +120,7 @@ TEST_CASE("the clock is that of the last line") {
 
 TEST_CASE("a step left out for want of totality stays on the screen as an alarm") {
   for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
-    auto timeline = plan();
-    timeline.circumstances.kind = kind;
-    StatusLedger ledger{timeline, shotlog::Mode::event};
+    StatusLedger ledger{plan_under(kind), shotlog::Mode::event};
     ledger.take({1, at(50s), {}, shotlog::Skip{{"long", "corona", 0, 0}, {}, "there is no C2"}});
     const auto alarm = ledger.facts(at(60s)).alarm;
     CHECK(alarm.has_value() == (kind == contacts::Kind::partial));
