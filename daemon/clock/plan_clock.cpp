@@ -18,9 +18,9 @@ ClockMapping first_mapping(const ClockSetting& setting, const ClockSample& first
   return setting.kept ? setting.kept->mapping : ClockMapping{first.boot, first.realtime};
 }
 
-std::optional<Vouched> first_vouched(const ClockSetting& setting) {
+std::optional<Vouched> first_vouched(const ClockSetting& setting, const ClockSample& first) {
   if (!setting.kept || setting.kept->state.grade == ClockGrade::f) return std::nullopt;
-  return Vouched{setting.kept->at, setting.kept->state.bound, "the shot log"};
+  return Vouched{std::min(setting.kept->at, first.boot), setting.kept->state.bound, "the shot log"};
 }
 
 }  // namespace
@@ -28,8 +28,9 @@ std::optional<Vouched> first_vouched(const ClockSetting& setting) {
 PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
     : simulated_{setting.simulated},
       sanity_{setting.sanity},
-      rule_{first_mapping(setting, first), first_vouched(setting), setting.critical},
+      rule_{first_mapping(setting, first), first_vouched(setting, first), setting.critical},
       last_{first} {
+  if (setting.kept) latest_ = setting.kept->mapping.utc_at(setting.kept->at);
   verdict_ = judge(evidence_.readings(first.boot, sanity_.built), first.boot, first.realtime, sanity_);
   told_ = telling(first.boot);
 }
@@ -130,9 +131,10 @@ std::string PlanClock::description(BootTime when) const {
 
 std::string PlanClock::words(BootTime when) const {
   auto words = fmt::format("{}, {}", shotlog::to_char(state(when).grade), description(when));
-  const auto ahead = latest_ - mapping().utc_at(when);
-  if (latest_ > mapping().utc_at(when) && ahead >= std::chrono::seconds{1}) {
-    words += fmt::format("; the plan's time stands still for {}", span_words(ahead));
+  constexpr std::chrono::seconds noticeable{1};
+  const auto reached = mapping().utc_at(when);
+  if (latest_ >= reached + noticeable) {
+    words += fmt::format("; the plan's time stands still for {}", span_words(latest_ - reached));
   }
   return words;
 }

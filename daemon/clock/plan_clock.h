@@ -16,7 +16,8 @@ namespace noonfall::clock {
 struct KeptClock {
   ClockMapping mapping;
   shotlog::ClockState state;
-  BootTime at;  // when the state was that
+  BootTime
+      at;  // when the state was that: the last time it gave, which may be still to come if it stood still
 };
 
 struct ClockSetting {

@@ -15,7 +15,7 @@ std::string with_why(std::string words, const std::string& why) {
 }
 
 std::string words(const shotlog::CueSpoken& cue) {
-  return cue.why.empty() ? "says: " + cue.words : fmt::format("doesn't say \"{}\": {}", cue.words, cue.why);
+  return cue.why.empty() ? "says: " + cue.words : fmt::format("\"{}\" {}", cue.words, cue.why);
 }
 
 std::string words(const shotlog::FilterChange& change) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "daemon/posix/boot_time.h"
+
 namespace noonfall::worker {
 namespace {
 
@@ -41,12 +43,12 @@ void PacedBody::live_through_frames(std::size_t first, rig::DeviceAnswer& answer
 /// Until then, or a stop.
 void PacedBody::wait(Utc until) {
   while (!stop_.requested() && clock_.now() < until) {
-    wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {&stop_.bell()});
+    wait_until(std::min(clock_.boot_at(until), posix::boot_now() + slice), {&stop_.bell()});
   }
 }
 
 void PacedBody::wait_through(Utc until) {
-  while (clock_.now() < until) wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {});
+  while (clock_.now() < until) wait_until(std::min(clock_.boot_at(until), posix::boot_now() + slice), {});
 }
 
 }  // namespace noonfall::worker

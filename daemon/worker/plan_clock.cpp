@@ -4,14 +4,9 @@
 
 #include <algorithm>
 
-namespace noonfall::worker {
+#include "daemon/posix/boot_time.h"
 
-BootTime boot_now() {
-  timespec now{};
-  ::clock_gettime(CLOCK_BOOTTIME, &now);
-  return BootTime{std::chrono::seconds{now.tv_sec} +
-                  std::chrono::duration_cast<BootClock::duration>(std::chrono::nanoseconds{now.tv_nsec})};
-}
+namespace noonfall::worker {
 
 void PlanClock::set(const ClockMapping& mapping) {
   const std::lock_guard lock{mutex_};
@@ -30,7 +25,7 @@ ClockMapping PlanClock::mapping() const {
 
 Utc PlanClock::now() {
   const std::lock_guard lock{mutex_};
-  last_ = std::max(last_, mapping_.value().utc_at(boot_now()));
+  last_ = std::max(last_, mapping_.value().utc_at(posix::boot_now()));
   return last_;
 }
 

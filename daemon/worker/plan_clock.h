@@ -8,8 +8,6 @@
 
 namespace noonfall::worker {
 
-[[nodiscard]] BootTime boot_now();
-
 /// For use from any thread.
 class PlanClock {
  public:

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <string>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
 namespace noonfall::worker {
@@ -14,15 +14,12 @@ namespace noonfall::worker {
 
 /// A listening, non-blocking socket of mode 0600. What a dead process left is replaced; a living one is an
 /// error.
-[[nodiscard]] Result<FileDescriptor> listen_in(const std::string& folder, const std::string& name);
+[[nodiscard]] Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::string& name);
 
 /// A connected, non-blocking socket; closed when nobody listens.
-[[nodiscard]] FileDescriptor connect_in(const std::string& folder, const std::string& name);
+[[nodiscard]] posix::FileDescriptor connect_in(const std::string& folder, const std::string& name);
 
 /// Of the process at the other end.
 [[nodiscard]] int peer_pid(int socket);
-
-/// `errno` in words.
-[[nodiscard]] std::string system_error_words();
 
 }  // namespace noonfall::worker

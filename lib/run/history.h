@@ -51,7 +51,7 @@ struct History {
   std::int64_t last_seq = 0;
   std::int64_t last_order = 0;
   Utc last_utc;
-  shotlog::ClockState clock;  // of the last line
+  shotlog::ClockState clock;              // of the last line
   std::map<std::string, PastLane> lanes;  // by rig
   std::vector<shotlog::CueSpoken> cues;
   std::vector<std::string> commands;  // those carried out

@@ -100,6 +100,11 @@ class Lane {
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
   void close_overdue(Utc now, Scribe& scribe);
   void keep_filter_state(Utc now, Scribe& scribe, Output& out);
+  struct Assumed {
+    shotlog::FilterState state = shotlog::FilterState::unknown;
+    const char* but = "";
+  };
+  [[nodiscard]] Assumed assume(bool opened, Duration late, shotlog::ClockGrade grade) const;
   void recover(Utc now, Output& out);
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;

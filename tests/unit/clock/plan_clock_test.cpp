@@ -250,6 +250,17 @@ TEST_CASE("a restarted daemon goes on by the clock of its log") {
   CHECK(clock.state(machine.now().boot) == ClockState{ClockGrade::a, 6500us});  // 15 ppm of 100 s
 }
 
+TEST_CASE("a daemon restarted while the plan's time stands still lets it stand on") {
+  Machine machine;
+  auto with = setting();
+  with.kept = KeptClock{{machine.now().boot, noon}, {ClockGrade::a, 5ms}, machine.now().boot + 10min};
+  PlanClock clock{with, machine.now()};
+  CHECK(clock.now(machine.now().boot) == noon + 10min);
+  CHECK(clock.state(machine.now().boot) == ClockState{ClockGrade::a, 5ms});
+  machine.pass(11min);
+  CHECK(clock.now(machine.now().boot) == noon + 11min);
+}
+
 TEST_CASE("a simulated clock is fixed, right and says so") {
   Machine machine;
   auto with = setting();

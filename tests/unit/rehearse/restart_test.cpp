@@ -134,6 +134,28 @@ TEST_CASE("a core killed while its rigs carry on loses no frame of the orders th
   }));
 }
 
+TEST_CASE(
+    "the plan's clock put forward at any instant skips frames, and none is early, late or taken twice") {
+  CHECK(rc::check([] {
+    auto setup = any_setup();
+    setup.outages.clear();
+    const auto c2 = drill().circumstances.at(contacts::ContactName::c2)->utc;
+    const auto by = *rc::gen::element<Duration>(20ms, 1s, 1h);
+    setup.jumps.emplace_back(c2 - 20min + std::chrono::microseconds{*rc::gen::inRange(0, 2'000'000'000)}, by);
+    const auto rehearsed = rehearse(setup);
+    const auto account = account_of(rehearsed);
+    std::set<order::FrameId> seen;
+    for (const auto& frame : rehearsed.taken.front()) {
+      RC_ASSERT(seen.insert(frame.id).second);
+      const auto& step = drill().lanes.front().steps[static_cast<std::size_t>(frame.id.step)];
+      RC_ASSERT(frame.opened >= step.from);
+      RC_ASSERT(frame.closed <= step.until);
+    }
+    for (const auto& [name, times] : account.intents)
+      RC_ASSERT(times == 1 && account.last_word.contains(name));
+  }));
+}
+
 TEST_CASE("the words of an earlier core aren't spoken again") {
   CHECK(rc::check([] {
     const auto rehearsed = rehearse(any_setup());

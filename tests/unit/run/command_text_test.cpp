@@ -126,22 +126,6 @@ TEST_CASE("a command can put nothing on a terminal but text, and not much of it"
   CHECK(long_one.size() < 500);
 }
 
-TEST_CASE("what a command is said back as is the same command") {
-  int commands = 0;
-  for (const auto* verb : {"hold", "resume", "trim", "skip", "filter", "clock", "stop"}) {
-    for (const auto* name : {"", "long", "wide angle", "on", "beads in", "corona", "ok", "no such"}) {
-      for (const auto* tail : {"", "on", "off", "+1 stop", "-2/3 stop", "0.5 stops", "6 stops", "x"}) {
-        const auto command = parse_command(std::string{verb} + "  " + name + "\t" + tail, names);
-        if (!command) {
-          CHECK(has_errors(command.error()));
-          continue;
-        }
-        ++commands;
-        CHECK(same(*parse_command(command->words, names), *command));
-      }
-    }
-  }
-  CHECK(commands > 25);
 TEST_CASE("what a command is said back as is the same command, for every way to put these words together") {
   const auto verbs = {"hold", "resume", "trim", "skip", "filter", "clock", "stop"};
   const auto objects = {"", "long", "wide angle", "on", "beads in", "corona", "ok", "no such"};

@@ -154,6 +154,18 @@ TEST_CASE("on the day the filter is assumed off from the window's opening to its
   CHECK(bench.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
 }
 
+TEST_CASE("where no cue was spoken at an edge of the window, what became of the filter is unknown") {
+  Bench late{with_window()};
+  CHECK(late.lines(106s) == "filter of long unknown: the filter window opened while nothing was said");
+  CHECK(late.lines(214s) ==
+        "filter of long unknown: the filter window closed while nothing was said | note the plan is done");
+  Bench unsure{with_window()};
+  unsure.step(10s, {ClockChange{{shotlog::ClockGrade::f, {}}, "no time source"}});
+  CHECK(unsure.lines(100s) ==
+        "filter of long unknown: the filter window opened; clock not verified, the operator decides");
+  CHECK(unsure.lines(208s).starts_with("filter of long on: the filter window closed"));
+}
+
 TEST_CASE("in a rehearsal the filter stays on through its window") {
   Bench bench{with_window(), shotlog::Mode::dress};
   CHECK(bench.lines(100s) == "filter of long on: the filter window opened; a rehearsal: the filter stays on");

@@ -74,8 +74,8 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
         "09:46:40 UTC long: camera filter UNKNOWN, assumed: restarted");
   CHECK(bench.take(shotlog::CommandLine{"hold lang", "there is no such rig"}) ==
         "09:46:40 UTC command refused: hold lang: there is no such rig");
-  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "too late"}) ==
-        "09:46:40 UTC doesn't say \"Halfway\": too late");
+  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "not spoken: its time had passed"}) ==
+        "09:46:40 UTC \"Halfway\" not spoken: its time had passed");
   CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
 }
 
