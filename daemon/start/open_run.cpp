@@ -38,6 +38,10 @@ struct Stop {
   throw Stop{{error_at({}, std::move(code), std::move(message), std::move(hint))}, exit};
 }
 
+[[noreturn]] void no_run_in(const std::string& folder) {
+  refuse("no-plan", "no run was begun in " + folder, "noonfalld PLAN", cli::Exit::bad_command_line);
+}
+
 template <class T>
 T need(Result<T> result, cli::Exit exit) {
   if (!result) throw Stop{std::move(result.error()), exit};
@@ -83,6 +87,8 @@ class Opener {
       refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
              cli::Exit::bad_command_line);
     }
+    std::error_code ignored;
+    if (request_.plan.empty() && !std::filesystem::exists(request_.state, ignored)) no_run_in(request_.state);
     if (!request_.plan.empty())
       (void)need(cli::read_text_file(request_.plan, cli::most_plan_bytes), cli::Exit::environment);
   }
@@ -103,9 +109,7 @@ class Opener {
       return;
     }
     refuse_log_without_settings();
-    if (request_.plan.empty())
-      refuse("no-plan", "no run was begun in " + run_.folder->path(), "noonfalld PLAN",
-             cli::Exit::bad_command_line);
+    if (request_.plan.empty()) no_run_in(run_.folder->path());
     run_.settings = asked();
   }
 

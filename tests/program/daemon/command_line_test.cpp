@@ -60,6 +60,7 @@ TEST_CASE("without a plan there must be a run to go on with") {
   const auto none_there = field.run("");
   CHECK(none_there.exit == 2);
   CHECK(none_there.err == "error: no run was begun in " + field.folder() + "\n  wanted: noonfalld PLAN\n");
+  CHECK_FALSE(std::filesystem::exists(field.folder()));
 }
 
 TEST_CASE("a plan that can't be read is of the environment, and no folder is made for it") {

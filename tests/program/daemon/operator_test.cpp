@@ -53,6 +53,7 @@ TEST_CASE("a rig that is held is asked for nothing until it is resumed") {
   CHECK(commands(field) == std::vector<std::string>{"hold long", "resume long"});
   CHECK(asked_between(field, "long", "hold long", "resume long").empty());
   CHECK(asked_between(field, "wide", "hold long", "resume long").size() >= 2);
+  field.daemon.kill(SIGINT);
   CHECK(field.exit() == 0);
   CHECK(field.broken().empty());
 }

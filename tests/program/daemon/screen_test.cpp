@@ -8,10 +8,10 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <pty.h>
+#include <sys/ioctl.h>
 #include <sys/wait.h>
 #include <termios.h>
 #include <unistd.h>
-#include <utmp.h>
 
 #include "tests/program/daemon/field.h"
 
@@ -35,8 +35,11 @@ class OnTerminal {
     pid_ = ::fork();
     REQUIRE(pid_ >= 0);
     if (pid_ > 0) return;
+    ::setsid();
+    ::ioctl(theirs_, TIOCSCTTY, 0);
+    for (const int standard : {0, 1, 2}) ::dup2(theirs_, standard);
     ::close(ours_);
-    ::login_tty(theirs_);
+    ::close(theirs_);
     ::execv(argv.front(), argv.data());
     ::_exit(127);
   }

@@ -38,7 +38,8 @@ TEST_CASE("a plan is shot to its end, and its log and its bodies say the same of
 
 TEST_CASE("a run that is over is not begun again but for --afresh, which puts it aside whole") {
   Field field;
-  field.begin(with(field_plan, "until: C3 - 6 s", "until: MID"), {});
+  field.speed = "100";
+  field.begin(field_plan);
   REQUIRE(field.exit() == 0);
   const auto log = field.daemon.log();
   const auto taken = field.file("rig-0.taken.jsonl");
@@ -59,6 +60,7 @@ TEST_CASE("a run that is over is not begun again but for --afresh, which puts it
     CHECK(field.daemon.log() == log);
   }
   SUBCASE("afresh") {
+    field.speed = "40";
     field.begin(field_plan, {"--afresh"});
     CHECK(comes_true([&] { return field.noted("an earlier run was put aside into earlier-1"); }));
     CHECK(field.comes_to_fire("land"));
