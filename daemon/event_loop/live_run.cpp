@@ -228,7 +228,11 @@ void LiveRun::each_second() {
 
 control::Answer LiveRun::carry_out(const std::string& words) {
   auto command = run::parse_command(words, names_);
-  if (!command) return {false, refusal(command.error())};
+  if (!command) {
+    auto why = refusal(command.error());
+    take(run::Remark{fmt::format("the operator said \"{}\": {}", words, why)});
+    return {false, std::move(why)};
+  }
   if (std::holds_alternative<run::ClockOk>(command->what)) clock_.operator_says_ok();
   auto said = command->words;
   take(std::move(*command));

@@ -66,6 +66,7 @@ class Opener {
       }
       load();
       append(findings_, std::move(findings_of_plan_));
+      check_bodies();
       move_and_check();
       read_faults();
       keep();
@@ -214,7 +215,7 @@ class Opener {
     findings_of_plan_ = std::move(plan_.findings);
     if (!plan_.timeline) throw Stop{std::move(findings_of_plan_), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
-    check_bodies(source.path);
+    plan_path_ = source.path;
   }
 
   /// A restart goes by the instants the run was begun with, whatever has become of the tables since.
@@ -229,11 +230,11 @@ class Opener {
     }
   }
 
-  void check_bodies(const std::string& path) const {
+  void check_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return;
     auto refusal = undrivable_bodies(*plan_.plan);
     if (refusal.why.empty()) return;
-    attach_source(refusal.why, path, plan_.text);
+    attach_source(refusal.why, plan_path_, plan_.text);
     throw Stop{std::move(refusal.why), refusal.exit};
   }
 
@@ -282,6 +283,7 @@ class Opener {
   std::string faults_text_;
   Diagnostics findings_;
   Diagnostics findings_of_plan_;
+  std::string plan_path_;
   bool amending_ = false;  // the plan as it is now is taken
 };
 

@@ -159,7 +159,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
   const auto fresh = std::exchange(fresh_, false);
   restart_pause_.attached(posix::boot_now());
   if (!fresh && !called_down_) {
-    callbacks_.on_note(fmt::format("its worker (process {}) is on the line again with {} orders", hello.pid,
+    callbacks_.on_note(fmt::format("its worker (process {}) is on the line again, orders held: {}", hello.pid,
                                    attached.held.size()));
   }
   tell(attached);

@@ -40,7 +40,11 @@ bool WorkerLink::reach() {
 
 void WorkerLink::spawn() {
   auto started = WorkerProcess::start(command_of(setup_));
-  if (!started) return pause(started.error().front().message);
+  if (!started) {
+    const auto& error = started.error().front();
+    return pause(error.hint.empty() ? error.message
+                                    : fmt::format("{} (wanted: {})", error.message, error.hint));
+  }
   process_ = std::move(*started);
   fresh_ = true;
   watch_process();
