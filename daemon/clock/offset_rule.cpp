@@ -18,8 +18,8 @@ constexpr Duration sleep_error = 1s;
 
 }  // namespace
 
-bool OffsetRule::critical_at(BootTime when) const {
-  if (!critical_) return false;
+bool OffsetRule::fixed_at(BootTime when) const {
+  if (!critical_ || !was_good_) return false;
   const auto utc = mapping_.utc_at(when);
   return utc >= critical_->from && utc <= critical_->until;
 }
@@ -43,7 +43,7 @@ void OffsetRule::keep_grade(const ClockSample& sample, const Verdict& verdict) {
 
 bool OffsetRule::may_take(const ClockSample& sample, bool jump_allowed) const {
   const auto size = std::chrono::abs(difference_);
-  if (size < least_change || critical_at(sample.boot)) return false;
+  if (size < least_change || fixed_at(sample.boot)) return false;
   if (size <= largest_change_at_once || jump_allowed) return true;
   return good_since_ && sample.boot - *good_since_ >= good_for;
 }
@@ -57,8 +57,8 @@ bool OffsetRule::holds_better(const ClockSample& sample, const Verdict& verdict)
 }
 
 std::string OffsetRule::step_words(const ClockSample& sample, Duration stepped) const {
-  const auto* why = critical_at(sample.boot) ? "not taken between C2 - 60 s and C3 + 60 s"
-                                             : "not taken until somebody vouches for it";
+  const auto* why = fixed_at(sample.boot) ? "not taken between C2 - 60 s and C3 + 60 s"
+                                          : "not taken until somebody vouches for it";
   return fmt::format("the system clock was set {}; {}", shift_words(stepped), why);
 }
 
@@ -92,6 +92,7 @@ std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Mo
     difference_ = {};
   }
   vouched_ = Vouched{sample.boot, verdict.bound + std::chrono::abs(difference_), verdict.words};
+  if (grade_of(vouched_->bound) != ClockGrade::f) was_good_ = true;
   return words;
 }
 

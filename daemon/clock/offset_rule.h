@@ -39,13 +39,13 @@ inline constexpr Duration largest_change_at_once{500'000};
 ///
 /// It goes along with the system clock, less that clock's error, while somebody vouches for this (grade A to
 /// C), but for a jump over 0.5 s: that needs grade A or B for 30 s since, or a person's word. Within the
-/// critical span it is fixed. What vouches less well than the holding over and agrees with it changes
-/// nothing.
+/// critical span it is fixed, once it has been of grade A to C. What vouches less well than the holding over
+/// and agrees with it changes nothing.
 class OffsetRule {
  public:
-  /// `kept` is for a mapping that an earlier process of the same boot was running by.
+  /// `kept` is for a mapping that an earlier process of the same boot was running by, graded A to C.
   OffsetRule(ClockMapping first, std::optional<Vouched> kept, std::optional<CriticalSpan> critical)
-      : mapping_{first}, vouched_{std::move(kept)}, critical_{critical} {}
+      : mapping_{first}, vouched_{std::move(kept)}, was_good_{vouched_.has_value()}, critical_{critical} {}
 
   /// One look at the clocks; in order of boot time. Returns what should be told of it, in words.
   [[nodiscard]] std::vector<std::string> advance(const ClockSample& sample, const Movement& movement,
@@ -58,7 +58,8 @@ class OffsetRule {
   [[nodiscard]] const std::optional<Vouched>& vouched() const { return vouched_; }
   /// How far the corrected system clock was ahead of the plan's at the last look.
   [[nodiscard]] Duration difference() const { return difference_; }
-  [[nodiscard]] bool critical_at(BootTime when) const;
+  /// Whether nothing may move the plan's clock.
+  [[nodiscard]] bool fixed_at(BootTime when) const;
 
  private:
   void feel(const ClockSample& sample, const Movement& movement);
@@ -70,6 +71,7 @@ class OffsetRule {
 
   ClockMapping mapping_;
   std::optional<Vouched> vouched_;
+  bool was_good_;  // of grade A to C, ever
   std::optional<CriticalSpan> critical_;
   Duration difference_{};
   std::optional<BootTime> good_since_;  // grade A or B without a break, a step or a leap of the difference

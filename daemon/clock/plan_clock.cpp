@@ -60,7 +60,7 @@ run::ClockChange PlanClock::person_says_ok(const ClockSample& sample, const Kern
   };
   look_and_keep_words();
   const bool jumps = std::chrono::abs(rule_.difference()) > largest_change_at_once;
-  if (jumps && rule_.critical_at(sample.boot)) {
+  if (jumps && rule_.fixed_at(sample.boot)) {
     words.emplace_back("the operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s");
   } else {
     words.emplace_back("the operator vouches for the clock");

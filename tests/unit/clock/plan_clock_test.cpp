@@ -214,15 +214,33 @@ TEST_CASE("clock ok takes a jump at once, but not inside totality") {
   CHECK(day.ahead() == 0us);
 
   Day later;
+  later.chronyd_bound = 3ms;
   later.seconds(700);
+  later.chronyd_bound.reset();
   later.machine.step(1h);
   later.told.clear();
   later.keep(later.clock.person_says_ok(later.machine.now(), later.kernel));
   CHECK(later.told ==
-        "F: the system clock was set 1 h forward; not taken between C2 - 60 s and C3 + 60 "
-        "s; the operator's word "
-        "on the clock is not taken between C2 - 60 s and C3 + 60 s\n");
+        "A: the system clock was set 1 h forward; not taken between C2 - 60 s and C3 + 60 s; chronyd: 3.0 "
+        "ms, held over for under 0.1 ms; nobody vouches for the clock: chronyd has not measured since the "
+        "clock was disturbed, gpsd does not answer; the system clock is 1 h ahead of the plan's; the "
+        "operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s\n");
   CHECK(later.ahead() == -1h);
+}
+
+TEST_CASE("a clock nobody ever vouched for is put right inside what it takes for totality") {
+  for (const bool by_person : {false, true}) {
+    Day day;
+    day.seconds(600);
+    REQUIRE(day.state().grade == ClockGrade::f);
+    day.machine.step(-700s);  // by chronyd, or by hand: totality is still to come
+    day.look();
+    if (by_person) day.keep(day.clock.person_says_ok(day.machine.now(), day.kernel));
+    if (!by_person) day.chronyd_bound = 3ms;
+    day.seconds(by_person ? 0 : 60);
+    CHECK(day.ahead() == 0us);
+    CHECK(day.state().grade == (by_person ? ClockGrade::c : ClockGrade::a));
+  }
 }
 
 TEST_CASE("after the plan's clock was put back its time stands still, never back") {
