@@ -48,10 +48,17 @@ bool OffsetRule::may_take(const ClockSample& sample, bool jump_allowed) const {
   return good_since_ && sample.boot - *good_since_ >= good_for;
 }
 
+/// How far the plan's clock may be off by what was measured of the system's.
+Duration OffsetRule::plan_bound(const Verdict& verdict) const {
+  if (!verdict.source) return Duration::max();
+  const auto measured_bound = verdict.bound - std::chrono::abs(verdict.left);
+  return measured_bound + std::chrono::abs(verdict.left - difference_);
+}
+
 bool OffsetRule::holds_better(const ClockSample& sample, const Verdict& verdict) const {
   if (!vouched_) return false;
   const auto held = aged(vouched_->bound, sample.boot - vouched_->at);
-  if (grade_of(held) >= grade_of(verdict.bound + std::chrono::abs(difference_))) return false;
+  if (grade_of(held) >= grade_of(plan_bound(verdict))) return false;
   const auto measured_bound = verdict.bound - std::chrono::abs(verdict.left);
   return std::chrono::abs(verdict.left - difference_) <= measured_bound + held;
 }
@@ -84,15 +91,19 @@ std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Mo
   feel(sample, movement);
   keep_grade(sample, verdict);
   const bool jump_allowed = std::exchange(jump_allowed_, false);
-  if (verdict.standing == Standing::bad) vouched_.reset();
-  if (verdict.standing != Standing::vouched || holds_better(sample, verdict)) return words;
-  if (may_take(sample, jump_allowed)) {
+  if (verdict.standing == Standing::bad && grade_of(plan_bound(verdict)) == ClockGrade::f) vouched_.reset();
+  const bool speaks_for_plan =
+      verdict.standing == Standing::vouched || (verdict.standing == Standing::bad && vouched_);
+  if (!speaks_for_plan || holds_better(sample, verdict)) return words;
+  if (verdict.standing == Standing::vouched && may_take(sample, jump_allowed)) {
     words.push_back("the plan's clock was put " + shift_words(difference_));
     mapping_ = {sample.boot, sample.realtime - verdict.error};
     difference_ = {};
   }
-  vouched_ = Vouched{sample.boot, verdict.bound + std::chrono::abs(difference_), verdict.words};
-  if (grade_of(vouched_->bound) != ClockGrade::f) was_good_ = true;
+  const auto bound = plan_bound(verdict);
+  const bool of_both = verdict.standing == Standing::vouched;
+  vouched_ = Vouched{sample.boot, bound, of_both ? verdict.words : words_of(*verdict.source, bound)};
+  if (grade_of(bound) != ClockGrade::f) was_good_ = true;
   return words;
 }
 

@@ -54,7 +54,7 @@ class OffsetRule {
   void allow_jump() { jump_allowed_ = true; }
 
   [[nodiscard]] const ClockMapping& mapping() const { return mapping_; }
-  /// Of the plan's clock; empty when nobody ever vouched for it, or somebody speaks against it.
+  /// Of the plan's clock; empty when nobody ever vouched for it, or somebody speaks against both clocks.
   [[nodiscard]] const std::optional<Vouched>& vouched() const { return vouched_; }
   /// How far the corrected system clock was ahead of the plan's at the last look.
   [[nodiscard]] Duration difference() const { return difference_; }
@@ -65,6 +65,7 @@ class OffsetRule {
   void feel(const ClockSample& sample, const Movement& movement);
   void keep_grade(const ClockSample& sample, const Verdict& verdict);
   [[nodiscard]] bool may_take(const ClockSample& sample, bool jump_allowed) const;
+  [[nodiscard]] Duration plan_bound(const Verdict& verdict) const;
   [[nodiscard]] bool holds_better(const ClockSample& sample, const Verdict& verdict) const;
   [[nodiscard]] std::string step_words(const ClockSample& sample, Duration stepped) const;
   [[nodiscard]] std::vector<std::string> movement_words(const ClockSample& sample, const Movement& movement);

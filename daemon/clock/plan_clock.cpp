@@ -86,9 +86,9 @@ Utc PlanClock::now(BootTime when) {
 }
 
 PlanClock::Footing PlanClock::footing() const {
-  if (verdict_.standing == Standing::bad) return Footing::contradicted;
-  if (!rule_.vouched()) return Footing::nobody;
-  const bool just_now = verdict_.standing == Standing::vouched && rule_.vouched()->at == last_.boot;
+  const bool bad = verdict_.standing == Standing::bad;
+  if (!rule_.vouched()) return bad ? Footing::contradicted : Footing::nobody;
+  const bool just_now = verdict_.standing != Standing::unknown && rule_.vouched()->at == last_.boot;
   return just_now ? Footing::somebody : Footing::held_over;
 }
 
@@ -125,7 +125,7 @@ std::string PlanClock::description(BootTime when) const {
   if (stands_on != Footing::held_over) return verdict_.words + difference_words();
   auto words =
       fmt::format("{}, held over for {}", rule_.vouched()->words, span_words(when - rule_.vouched()->at));
-  if (verdict_.standing == Standing::unknown) words += "; " + verdict_.words;
+  if (verdict_.standing != Standing::vouched) words += "; " + verdict_.words;
   return words + difference_words();
 }
 

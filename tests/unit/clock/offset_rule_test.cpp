@@ -213,6 +213,26 @@ TEST_CASE("who speaks against the clock takes its grade away") {
   CHECK_FALSE(watched.rule.vouched());
 }
 
+TEST_CASE("who finds the system clock wrong by its difference from the plan's vouches for the plan's") {
+  Watched watched;
+  watched.seconds(5, chronyd);
+  watched.machine.step(1h);
+  watched.look(unknown);
+  const auto finds = [](Duration error) {
+    return Verdict{Standing::bad, Source::chronyd, {}, error, error + 3ms, "wrong, says chronyd"};
+  };
+  watched.seconds(1, finds(1h - 10ms));
+  REQUIRE(watched.rule.vouched());
+  CHECK(watched.rule.vouched()->bound == 13ms);
+  CHECK(watched.rule.vouched()->words == "chronyd: 13 ms");
+  CHECK(watched.ahead() == -1h);
+  watched.seconds(1, finds(1h + 300ms));
+  REQUIRE(watched.rule.vouched());
+  CHECK(watched.rule.vouched()->bound == 303ms);
+  watched.seconds(1, finds(1h + 498ms));
+  CHECK_FALSE(watched.rule.vouched());
+}
+
 TEST_CASE("a sleep leaves the clock a second unsure") {
   Watched watched;
   watched.seconds(5, chronyd);

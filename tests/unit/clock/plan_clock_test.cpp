@@ -30,6 +30,7 @@ struct Day {
   std::string told;                       // a line for each
   std::optional<Duration> chronyd_bound;  // chronyd runs while set, and measures every 16 s
   Utc chronyd_measured = noon;
+  Duration system_error{};  // as chronyd finds it
 
   explicit Day(const ClockSetting& with = setting()) : clock{with, machine.now()} {}
 
@@ -43,6 +44,7 @@ struct Day {
     tracking.reference_id = 0x50505300;
     tracking.stratum = 1;
     tracking.reference_time = chronyd_measured;
+    tracking.correction_s = -in_seconds(system_error);
     tracking.root_dispersion_s = in_seconds(*chronyd_bound);
     tracking.update_interval_s = 16;
     clock.evidence().chrony(tracking, machine.now());
@@ -51,7 +53,7 @@ struct Day {
     for (int i = 0; i < count; ++i) {
       machine.pass(1s);
       const auto second = machine.now().boot.time_since_epoch() / 1s;
-      if (chronyd_bound && second % 16 == 0) chronyd_measured = machine.now().realtime;
+      if (chronyd_bound && second % 16 == 0) chronyd_measured = machine.now().realtime - system_error;
       if (second % 10 == 0) ask_chronyd();
       look();
     }
@@ -159,23 +161,52 @@ TEST_CASE("chronyd's own step is taken once it has measured and held for 30 s") 
 }
 
 TEST_CASE("inside totality a step is told, and the grade stays what it was") {
+  for (const bool chronyd_runs_on : {false, true}) {
+    Day day;
+    day.chronyd_bound = 3ms;
+    day.seconds(700);
+    if (!chronyd_runs_on) day.chronyd_bound.reset();
+    day.told.clear();
+    day.machine.pass(1s);
+    day.machine.step(-1h);
+    day.system_error = -1h;
+    day.look();
+    day.seconds(200);
+    const std::string then =
+        chronyd_runs_on ? "A: chronyd: 3.0 ms; the system clock is 1 h behind the plan's\n" : "";
+    CHECK(day.told ==
+          "A: the system clock was set 1 h back; not taken between C2 - 60 s and C3 + 60 s; chronyd: 3.0 ms, "
+          "held over for 1.000 s; nobody vouches for the clock: chronyd has not measured since the clock was "
+          "disturbed, gpsd does not answer; the system clock is 1 h behind the plan's\n" +
+              then);
+    CHECK(day.ahead() == 1h);
+    CHECK(day.state().grade == ClockGrade::a);
+  }
+}
+
+TEST_CASE("a step that chronyd finds wrong takes nothing from the plan's clock, whatever date it shows") {
+  for (const Duration step : {Duration{2s}, Duration{-2s}, Duration{72h}, Duration{-72h}}) {
+    Day day;
+    day.chronyd_bound = 3ms;
+    day.seconds(25);
+    day.machine.step(step);
+    day.system_error = step;
+    day.look();
+    day.seconds(60);
+    CHECK(day.ahead() == -step);
+    CHECK(day.state().grade == ClockGrade::a);
+    CHECK(day.told.find("F: ") == std::string::npos);
+  }
+}
+
+TEST_CASE("a clock that chronyd finds wrong as the plan's is loses its grade") {
   Day day;
   day.chronyd_bound = 3ms;
-  day.seconds(700);
-  day.chronyd_bound.reset();
-  day.told.clear();
-  day.machine.pass(1s);
-  day.machine.step(-1h);
-  day.look();
-  day.seconds(200);
-  CHECK(day.told ==
-        "A: the system clock was set 1 h back; not taken between C2 - 60 s and C3 + 60 s; chronyd: 3.0 ms, "
-        "held over for "
-        "1.000 s; nobody vouches for the clock: chronyd has not measured since the clock was disturbed, gpsd "
-        "does not "
-        "answer; the system clock is 1 h behind the plan's\n");
-  CHECK(day.ahead() == 1h);
-  CHECK(day.state().grade == ClockGrade::a);
+  day.seconds(25);
+  day.system_error = 2s;
+  day.seconds(10);
+  CHECK(day.state().grade == ClockGrade::f);
+  CHECK(day.told == "A: chronyd: 3.0 ms\nF: the clock is wrong, says chronyd: 2.003 s\n");
 }
 
 TEST_CASE("gpsd's pulse sets the plan's clock right and leaves the system clock alone") {
