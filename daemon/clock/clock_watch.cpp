@@ -16,6 +16,7 @@ ClockWatch::ClockWatch(boost::asio::io_context& io, ClockWatchSettings settings,
               [this](std::string why) { plan_clock_.evidence().chrony_missed(std::move(why)); }},
       gpsd_{io, settings_.gpsd,
             [this](const GpsdReport& report) {
+              look();
               const auto now = settings_.read_clocks();
               plan_clock_.evidence().gps().take(report, now.boot, now.realtime);
             },

@@ -50,6 +50,12 @@ void Evidence::clock_disturbed() {
   person_.reset();
 }
 
+void Evidence::clock_slewed(Duration by) {
+  if (chrony_) chrony_->error += by;
+  if (person_) person_->error += by;
+  gps_.clock_slewed(by);
+}
+
 bool Evidence::chrony_answers(BootTime now) const {
   return chrony_at_ && now - *chrony_at_ <= chrony_counts_for;
 }

@@ -24,6 +24,9 @@ class Evidence {
   /// A person compared the system clock with a good one: ±300 ms.
   void person(BootTime at);
   void clock_disturbed();
+  /// The system clock went `by` further than the oscillator: it is so much further from what was measured. To
+  /// be told before anything newer.
+  void clock_slewed(Duration by);
 
   /// The kernel is silent while chronyd answers: its figures are then chronyd's, less honest.
   [[nodiscard]] std::vector<Heard<Reading>> readings(BootTime now, Utc built) const;

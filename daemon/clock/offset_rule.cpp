@@ -15,6 +15,8 @@ using shotlog::ClockGrade;
 constexpr Duration good_for = 30s;
 /// The boot clock after a sleep was set from a real-time clock that knows whole seconds.
 constexpr Duration sleep_error = 1s;
+/// Two looks may be too close to each other to see it.
+constexpr Duration slew_pause = 500ms;
 
 }  // namespace
 
@@ -24,10 +26,22 @@ bool OffsetRule::fixed_at(BootTime when) const {
   return utc >= critical_->from && utc <= critical_->until;
 }
 
+void OffsetRule::feel_slew(const ClockSample& sample, Duration slewed) {
+  const auto since = sample.boot - std::exchange(looked_, sample.boot);
+  if (slewed.count() == 0) return;
+  auto unsure = std::chrono::abs(slewed);
+  if (fixed_at(sample.boot)) {
+    mapping_ = {sample.boot, mapping_.utc_at(sample.boot) - slewed};
+    // The frequency correction went with the slew.
+    unsure = from_seconds(in_seconds(since) * least_slew_ppm * 1e-6);
+  }
+  if (vouched_) vouched_->bound += unsure;
+}
+
 void OffsetRule::feel(const ClockSample& sample, const Movement& movement) {
+  feel_slew(sample, movement.slewed);
   if (movement.disturbs()) good_since_.reset();
   if (!vouched_) return;
-  vouched_->bound += std::chrono::abs(movement.slewed);
   if (movement.slept.count() == 0) return;
   vouched_->bound = aged(vouched_->bound, sample.boot - vouched_->at) + sleep_error;
   vouched_->at = sample.boot;
@@ -76,13 +90,20 @@ std::vector<std::string> OffsetRule::movement_words(const ClockSample& sample, c
     words.push_back(fmt::format("the computer slept for {}: its clock may be off by a second since",
                                 span_words(movement.slept)));
   }
-  const bool slews = movement.slewed.count() != 0;
-  if (slews && slewed_.count() == 0) words.emplace_back("the system clock is being slewed");
-  if (!slews && slewed_.count() != 0) {
-    words.push_back("the system clock was slewed " + shift_words(std::exchange(slewed_, {})));
-  }
-  slewed_ += movement.slewed;
+  if (auto slew = slew_words(sample, movement.slewed); !slew.empty()) words.push_back(std::move(slew));
   return words;
+}
+
+std::string OffsetRule::slew_words(const ClockSample& sample, Duration slewed) {
+  if (slewed.count() == 0) {
+    if (!slewing_at_ || sample.boot - *slewing_at_ < slew_pause) return {};
+    slewing_at_.reset();
+    return "the system clock was slewed " + shift_words(std::exchange(slewed_, {}));
+  }
+  slewed_ += slewed;
+  if (std::exchange(slewing_at_, sample.boot)) return {};
+  return fixed_at(sample.boot) ? "the system clock is being slewed, the plan's clock is not"
+                               : "the system clock is being slewed";
 }
 
 std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Movement& movement,
@@ -101,8 +122,7 @@ std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Mo
     difference_ = {};
   }
   const auto bound = plan_bound(verdict);
-  const bool of_both = verdict.standing == Standing::vouched;
-  vouched_ = Vouched{sample.boot, bound, of_both ? verdict.words : words_of(*verdict.source, bound)};
+  vouched_ = Vouched{sample.boot, bound, words_of(*verdict.source, bound)};
   if (grade_of(bound) != ClockGrade::f) was_good_ = true;
   return words;
 }

@@ -35,12 +35,12 @@ inline constexpr Duration least_change{5'000};
 inline constexpr Duration largest_change_at_once{500'000};
 
 /// A value without a clock. The mapping is on the boot clock, which nobody can set, so while it isn't changed
-/// it holds over, the less surely the longer.
+/// it holds over, the less surely the longer. But whoever slews the system clock slews the boot clock too.
 ///
 /// It goes along with the system clock, less that clock's error, while somebody vouches for this (grade A to
 /// C), but for a jump over 0.5 s: that needs grade A or B for 30 s since, or a person's word. Within the
-/// critical span it is fixed, once it has been of grade A to C. What vouches less well than the holding over
-/// and agrees with it changes nothing.
+/// critical span it is fixed, once it has been of grade A to C: slews of the boot clock are taken off it.
+/// What vouches less well than the holding over and agrees with it changes nothing.
 class OffsetRule {
  public:
   /// `kept` is for a mapping that an earlier process of the same boot was running by, graded A to C.
@@ -58,16 +58,18 @@ class OffsetRule {
   [[nodiscard]] const std::optional<Vouched>& vouched() const { return vouched_; }
   /// How far the corrected system clock was ahead of the plan's at the last look.
   [[nodiscard]] Duration difference() const { return difference_; }
-  /// Whether nothing may move the plan's clock.
+  /// Whether nothing may move the plan's clock against the bare oscillator.
   [[nodiscard]] bool fixed_at(BootTime when) const;
 
  private:
   void feel(const ClockSample& sample, const Movement& movement);
+  void feel_slew(const ClockSample& sample, Duration slewed);
   void keep_grade(const ClockSample& sample, const Verdict& verdict);
   [[nodiscard]] bool may_take(const ClockSample& sample, bool jump_allowed) const;
   [[nodiscard]] Duration plan_bound(const Verdict& verdict) const;
   [[nodiscard]] bool holds_better(const ClockSample& sample, const Verdict& verdict) const;
   [[nodiscard]] std::string step_words(const ClockSample& sample, Duration stepped) const;
+  [[nodiscard]] std::string slew_words(const ClockSample& sample, Duration slewed);
   [[nodiscard]] std::vector<std::string> movement_words(const ClockSample& sample, const Movement& movement);
 
   ClockMapping mapping_;
@@ -77,7 +79,9 @@ class OffsetRule {
   Duration difference_{};
   std::optional<BootTime> good_since_;  // grade A or B without a break, a step or a leap of the difference
   bool jump_allowed_ = false;
-  Duration slewed_{};  // in the slew under way
+  std::optional<BootTime> slewing_at_;  // the last look that saw it, while a slew is under way
+  Duration slewed_{};                   // in it
+  BootTime looked_ = mapping_.boot;
 };
 
 }  // namespace noonfall::clock

@@ -39,15 +39,15 @@ std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const
   if (simulated_) return std::nullopt;
   const auto moved = movement(std::exchange(last_, sample), sample);
   if (moved.disturbs()) evidence_.clock_disturbed();
+  evidence_.clock_slewed(moved.slewed);
   evidence_.kernel(kernel, sample.boot);
   verdict_ = judge(evidence_.readings(sample.boot, sanity_.built), sample.boot, sample.realtime, sanity_);
   const auto before = rule_.mapping();
   auto words = rule_.advance(sample, moved, verdict_);
   const auto now = telling(sample.boot);
-  if (words.empty() && !worth_telling(now)) return std::nullopt;
-  if (worth_telling(now) || rule_.mapping() != before) {
-    words.push_back(description(sample.boot));
-  }
+  const bool another = worth_telling(now) || rule_.mapping() != before;
+  if (words.empty() && !another) return std::nullopt;
+  if (another) words.push_back(description(sample.boot));
   told_ = now;
   return run::ClockChange{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
 }

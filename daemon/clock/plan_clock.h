@@ -34,8 +34,9 @@ class PlanClock {
 
   Evidence& evidence() { return evidence_; }
 
-  /// One look at the clocks, once a second and whenever the system clock was set. Returns what the run should
-  /// know: a moved plan's clock, another grade or source, a bound that has doubled, the clock being set.
+  /// One look at the clocks, once a second, before each new piece of evidence and whenever the system clock
+  /// was set. Returns what the run should know: another mapping, another grade or source, a bound that has
+  /// doubled, the clock being set.
   [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample, const KernelClock& kernel);
   /// `clock ok`: a person has compared the system clock with a good one. Takes effect at once, and never
   /// within the critical span if it would mean a jump.

@@ -97,6 +97,22 @@ TEST_CASE("after the clock was set chronyd must have measured anew") {
   CHECK(speaking(evidence, machine) == Sources{Source::chronyd});
 }
 
+TEST_CASE("a slew takes the clock away from what chronyd and a person said of it") {
+  Machine machine;
+  Evidence evidence;
+  evidence.chrony(measured_at(noon - 5s), machine.now());
+  evidence.person(machine.now().boot);
+  evidence.clock_slewed(-83ms);
+  evidence.clock_slewed(-83ms);
+  int speaking = 0;
+  for (const auto& reading : evidence.readings(machine.now().boot, built)) {
+    if (!reading) continue;
+    CHECK(reading->error == -166ms);
+    ++speaking;
+  }
+  CHECK(speaking == 2);
+}
+
 TEST_CASE("a person's word holds until the clock is set") {
   Machine machine;
   Evidence evidence;

@@ -256,4 +256,18 @@ TEST_CASE("a slew is told at its begin and end, and counts into the bound while 
   CHECK(watched.ahead() == 0us);
 }
 
+TEST_CASE("within the critical span a slew is taken off the mapping, ends included") {
+  Watched watched{critical_span(noon + 70s, noon + 130s)};
+  watched.seconds(8, chronyd);
+  watched.machine.slew(1s, 80ms);
+  watched.look(unknown);
+  CHECK(watched.ahead() == 0us);
+  CHECK(watched.rule.vouched()->bound == 83ms);
+  watched.seconds(5, chronyd);
+  watched.machine.slew(1s, 80ms);
+  CHECK(watched.look(unknown) == "the system clock is being slewed, the plan's clock is not\n");
+  CHECK(watched.ahead() == -80ms);
+  CHECK(watched.rule.vouched()->bound == 3ms + 270us);  // 250 ppm of the boot clock's 1.08 s
+}
+
 }  // namespace noonfall::clock

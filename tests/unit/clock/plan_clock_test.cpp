@@ -49,12 +49,15 @@ struct Day {
     tracking.update_interval_s = 16;
     clock.evidence().chrony(tracking, machine.now());
   }
-  void seconds(int count) {
+  void seconds(int count, Duration slewed_each = {}) {
     for (int i = 0; i < count; ++i) {
-      machine.pass(1s);
+      machine.slew(1s, slewed_each);
+      system_error += slewed_each;
       const auto second = machine.now().boot.time_since_epoch() / 1s;
       if (chronyd_bound && second % 16 == 0) chronyd_measured = machine.now().realtime - system_error;
-      if (second % 10 == 0) ask_chronyd();
+      look();
+      if (second % 10 != 0) continue;
+      ask_chronyd();
       look();
     }
   }
@@ -155,8 +158,8 @@ TEST_CASE("chronyd's own step is taken once it has measured and held for 30 s") 
   day.seconds(60);
   CHECK(day.told ==
         "F: the system clock was set 2.000 s back; not taken until somebody vouches for it\n"
-        "F: chronyd: 4.0 ms; the system clock is 2.000 s behind the plan's\n"
-        "A: the plan's clock was put 2.000 s back; chronyd: 4.0 ms\n");
+        "F: chronyd: 2.004 s; the system clock is 2.000 s behind the plan's\n"
+        "A: the plan's clock was put 2.000 s back; chronyd: 4.2 ms\n");
   CHECK(day.ahead() == 0us);
 }
 
@@ -199,6 +202,53 @@ TEST_CASE("a step that chronyd finds wrong takes nothing from the plan's clock, 
   }
 }
 
+TEST_CASE("inside totality a slew at the fastest pace of chronyd doesn't reach the plan's clock") {
+  for (const bool chronyd_runs_on : {false, true}) {
+    for (const Duration slew : {Duration{-83'333us}, Duration{83'333us}}) {
+      Day day;
+      day.chronyd_bound = 3ms;
+      day.seconds(700);
+      if (!chronyd_runs_on) day.chronyd_bound.reset();
+      day.told.clear();
+      day.seconds(60, slew);
+      CHECK(day.told.find("A: the system clock is being slewed, the plan's clock is not; chronyd: 3.") == 0);
+      CHECK(std::chrono::abs(day.system_error) > 4900ms);
+      CHECK(day.clock.now(day.machine.now().boot) == day.machine.truth());
+      CHECK(day.state().grade == ClockGrade::a);
+      const Duration frequency = 16ms;  // at most 250 ppm of a minute were the clock's own correction
+      CHECK(day.state().bound <= (chronyd_runs_on ? 4ms : 4ms + frequency));
+      day.seconds(50);
+      CHECK(day.clock.now(day.machine.now().boot) == day.machine.truth());
+    }
+  }
+}
+
+TEST_CASE("inside totality each slewed second gives a mapping of its own, for the workers to follow") {
+  Day day;
+  day.chronyd_bound = 3ms;
+  day.seconds(700);
+  const auto before = day.clock.mapping();
+  for (int i = 0; i < 5; ++i) {
+    day.machine.slew(1s, 50ms);
+    CHECK(day.clock.look(day.machine.now(), day.kernel));
+  }
+  CHECK(day.clock.mapping().utc_at(day.machine.now().boot) == before.utc_at(day.machine.now().boot) - 250ms);
+}
+
+TEST_CASE("inside totality a plain frequency correction changes no mapping") {
+  Day day;
+  day.chronyd_bound = 3ms;
+  day.seconds(700);
+  const auto before = day.clock.mapping();
+  day.told.clear();
+  for (int i = 0; i < 200; ++i) {
+    day.system_error -= 250us;  // it was what kept the clock right
+    day.seconds(1, 250us);
+  }
+  CHECK(day.clock.mapping() == before);
+  CHECK(day.told == "");
+}
+
 TEST_CASE("a clock that chronyd finds wrong as the plan's is loses its grade") {
   Day day;
   day.chronyd_bound = 3ms;
@@ -213,7 +263,7 @@ TEST_CASE("gpsd's pulse sets the plan's clock right and leaves the system clock 
   Day day;
   day.gps(40s, 100);
   CHECK(day.told ==
-        "F: the GPS pulse: 1.0 ms; the system clock is 40.000 s behind the plan's\n"
+        "F: the GPS pulse: 40.001 s; the system clock is 40.000 s behind the plan's\n"
         "A: the plan's clock was put 40.000 s back; the GPS pulse: 1.0 ms\n");
   CHECK(day.ahead() == -40s);
 }
