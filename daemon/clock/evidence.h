@@ -14,7 +14,8 @@
 namespace noonfall::clock {
 
 /// After the clock was set or slept, every source must have measured it anew: chronyd, whose figures don't
-/// show that somebody else set the clock, has done so when its reference time changes between two answers.
+/// show that somebody else set the clock, has done so when its reference time changes between two answers; a
+/// time daemon has told the kernel when its maximum error, which grows by itself, has dropped.
 class Evidence {
  public:
   void chrony(const ChronyTracking& tracking, const ClockSample& when);
@@ -41,6 +42,8 @@ class Evidence {
   bool chrony_must_measure_ = false;
   std::optional<Utc> chrony_unmoved_;  // its reference time at the first answer after a disturbance
   Heard<Reading> kernel_ = NotHeard{std::string{}};
+  bool kernel_must_be_told_ = false;
+  std::optional<Duration> kernel_untold_;  // its maximum error at the last look since a disturbance
   GpsTime gps_;
   std::optional<Reading> person_;
 };

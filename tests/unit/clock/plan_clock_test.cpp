@@ -268,6 +268,24 @@ TEST_CASE("gpsd's pulse sets the plan's clock right and leaves the system clock 
   CHECK(day.ahead() == -40s);
 }
 
+TEST_CASE("after a sleep the kernel's old figure makes no grade") {
+  Day day;
+  day.kernel = {TIME_OK, STA_PLL, 10ms};
+  day.seconds(20);
+  CHECK(day.state().grade == ClockGrade::b);
+  day.machine.sleep(10min);
+  day.look();
+  CHECK(day.state().grade == ClockGrade::f);
+  for (int i = 0; i < 60; ++i) {
+    day.kernel.max_error += 500us;
+    day.seconds(1);
+    CHECK(day.state().grade == ClockGrade::f);
+  }
+  day.kernel.max_error = 0us;
+  day.seconds(1);
+  CHECK(day.state().grade == ClockGrade::b);
+}
+
 TEST_CASE("clock ok gives grade C, which gets old") {
   Day day;
   day.seconds(5);
