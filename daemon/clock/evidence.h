@@ -24,6 +24,7 @@ class Evidence {
   GpsTime& gps() { return gps_; }
   /// A person compared the system clock with a good one: ±300 ms.
   void person(BootTime at);
+  void forget_person() { person_.reset(); }
   void clock_disturbed();
   /// The system clock went `by` further than the oscillator: it is so much further from what was measured. To
   /// be told before anything newer.

@@ -52,23 +52,32 @@ std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const
   return run::ClockChange{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
 }
 
-run::ClockChange PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
-  if (simulated_) return {state(sample.boot), description(sample.boot)};
+PersonHeard PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
+  if (simulated_) return {{state(sample.boot), description(sample.boot)}, {}};
   std::vector<std::string> words;
-  const auto look_and_keep_words = [&] {
-    if (const auto change = look(sample, kernel)) words.push_back(change->why);
-  };
-  look_and_keep_words();
-  const bool jumps = std::chrono::abs(rule_.difference()) > largest_change_at_once;
-  if (jumps && rule_.fixed_at(sample.boot)) {
-    words.emplace_back("the operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s");
-  } else {
-    words.emplace_back("the operator vouches for the clock");
-    evidence_.person(sample.boot);
-    rule_.allow_jump();
-    look_and_keep_words();
+  if (const auto change = look(sample, kernel)) words.push_back(change->why);
+  auto why_not = take_person(sample, kernel, words);
+  if (!why_not.empty()) words.push_back("the operator's word on the clock is not taken: " + why_not);
+  return {{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))}, std::move(why_not)};
+}
+
+/// Returns why it isn't taken.
+std::string PlanClock::take_person(const ClockSample& sample, const KernelClock& kernel,
+                                   std::vector<std::string>& words) {
+  const auto ahead = rule_.difference();
+  if (std::chrono::abs(ahead) > largest_change_at_once && rule_.fixed_at(sample.boot)) {
+    return fmt::format("the plan's clock would jump {} between C2 - 60 s and C3 + 60 s", shift_words(ahead));
   }
-  return {state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
+  evidence_.person(sample.boot);
+  rule_.allow_jump();
+  const auto change = look(sample, kernel);
+  if (verdict_.standing == Standing::bad) {
+    evidence_.forget_person();
+    return verdict_.words;
+  }
+  words.emplace_back("the operator vouches for the clock");
+  if (change) words.push_back(change->why);
+  return {};
 }
 
 ClockMapping PlanClock::mapping() const {

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/clock/evidence.h"
 #include "daemon/clock/offset_rule.h"
@@ -27,6 +28,12 @@ struct ClockSetting {
   std::optional<ClockMapping> simulated;  // nobody is asked then: a clock that is right by definition
 };
 
+/// What became of a person's word.
+struct PersonHeard {
+  run::ClockChange change;  // to be told, taken or not
+  std::string why_not;      // why it wasn't taken; empty when it was
+};
+
 /// A value without a clock or a socket: everything comes as arguments, in order of boot time.
 class PlanClock {
  public:
@@ -40,7 +47,7 @@ class PlanClock {
   [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample, const KernelClock& kernel);
   /// `clock ok`: a person has compared the system clock with a good one. Takes effect at once, and never
   /// within the critical span if it would mean a jump.
-  [[nodiscard]] run::ClockChange person_says_ok(const ClockSample& sample, const KernelClock& kernel);
+  [[nodiscard]] PersonHeard person_says_ok(const ClockSample& sample, const KernelClock& kernel);
 
   [[nodiscard]] ClockMapping mapping() const;
   [[nodiscard]] shotlog::ClockState state(BootTime when) const;
@@ -59,6 +66,8 @@ class PlanClock {
     Duration bound{};
   };
 
+  [[nodiscard]] std::string take_person(const ClockSample& sample, const KernelClock& kernel,
+                                        std::vector<std::string>& words);
   [[nodiscard]] Footing footing() const;
   [[nodiscard]] Told telling(BootTime when) const;
   [[nodiscard]] bool worth_telling(const Told& telling) const;

@@ -73,6 +73,12 @@ struct Day {
     }
   }
   Duration ahead() { return clock.mapping().utc_at(machine.now().boot) - machine.now().realtime; }
+  /// Why the person's word wasn't taken.
+  std::string person_says_ok() {
+    const auto heard = clock.person_says_ok(machine.now(), kernel);
+    keep(heard.change);
+    return heard.why_not;
+  }
   ClockState state() { return clock.state(machine.now().boot); }
   std::string words() { return clock.words(machine.now().boot); }
 };
@@ -289,7 +295,7 @@ TEST_CASE("after a sleep the kernel's old figure makes no grade") {
 TEST_CASE("clock ok gives grade C, which gets old") {
   Day day;
   day.seconds(5);
-  day.keep(day.clock.person_says_ok(day.machine.now(), day.kernel));
+  CHECK(day.person_says_ok() == "");
   CHECK(day.told == "C: the operator vouches for the clock; the operator: 300 ms\n");
   CHECK(day.state() == ClockState{ClockGrade::c, 300ms});
   day.machine.pass(3h);
@@ -306,7 +312,7 @@ TEST_CASE("clock ok takes a jump at once, but not inside totality") {
   day.machine.step(1h);
   day.look();
   day.told.clear();
-  day.keep(day.clock.person_says_ok(day.machine.now(), day.kernel));
+  CHECK(day.person_says_ok() == "");
   CHECK(
       day.told ==
       "C: the operator vouches for the clock; the plan's clock was put 1 h forward; the operator: 300 ms\n");
@@ -318,13 +324,25 @@ TEST_CASE("clock ok takes a jump at once, but not inside totality") {
   later.chronyd_bound.reset();
   later.machine.step(1h);
   later.told.clear();
-  later.keep(later.clock.person_says_ok(later.machine.now(), later.kernel));
+  CHECK(later.person_says_ok() == "the plan's clock would jump 1 h forward between C2 - 60 s and C3 + 60 s");
   CHECK(later.told ==
         "A: the system clock was set 1 h forward; not taken between C2 - 60 s and C3 + 60 s; chronyd: 3.0 "
         "ms, held over for under 0.1 ms; nobody vouches for the clock: chronyd has not measured since the "
         "clock was disturbed, gpsd does not answer; the system clock is 1 h ahead of the plan's; the "
-        "operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s\n");
+        "operator's word on the clock is not taken: the plan's clock would jump 1 h forward between C2 - 60 "
+        "s and C3 + 60 s\n");
   CHECK(later.ahead() == -1h);
+}
+
+TEST_CASE("clock ok is not taken against a date that can't be") {
+  Day day;
+  day.machine.step(-72h);
+  day.look();
+  CHECK(day.person_says_ok() == "the clock says 2027-07-30, more than 36 h from the eclipse");
+  CHECK(day.state() == ClockState{});
+  CHECK(day.told.ends_with(
+      "the operator's word on the clock is not taken: the clock says 2027-07-30, more than 36 h from the "
+      "eclipse\n"));
 }
 
 TEST_CASE("a clock nobody ever vouched for is put right inside what it takes for totality") {
@@ -334,7 +352,7 @@ TEST_CASE("a clock nobody ever vouched for is put right inside what it takes for
     REQUIRE(day.state().grade == ClockGrade::f);
     day.machine.step(-700s);  // by chronyd, or by hand: totality is still to come
     day.look();
-    if (by_person) day.keep(day.clock.person_says_ok(day.machine.now(), day.kernel));
+    if (by_person) CHECK(day.person_says_ok() == "");
     if (!by_person) day.chronyd_bound = 3ms;
     day.seconds(by_person ? 0 : 60);
     CHECK(day.ahead() == 0us);
@@ -348,7 +366,7 @@ TEST_CASE("after the plan's clock was put back its time stands still, never back
   const auto before = day.clock.now(day.machine.now().boot);
   day.machine.step(-1h);
   day.look();
-  day.keep(day.clock.person_says_ok(day.machine.now(), day.kernel));
+  CHECK(day.person_says_ok() == "");
   day.machine.pass(1min);
   CHECK(day.clock.now(day.machine.now().boot) == before);
   CHECK(day.words() == "C, the operator: 300 ms; the plan's time stands still for 59 min");
