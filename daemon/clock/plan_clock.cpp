@@ -32,6 +32,12 @@ PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
       last_{first} {
   if (setting.kept) latest_ = setting.kept->mapping.utc_at(setting.kept->at);
   verdict_ = judge(evidence_.readings(first.boot, sanity_.built), first.boot, first.realtime, sanity_);
+  if (setting.kept && setting.kept->clocks) {
+    const auto& seen = *setting.kept->clocks;
+    const auto moved = movement({seen.boot, seen.realtime, seen.monotonic, seen.raw}, first);
+    if (moved.disturbs()) evidence_.clock_disturbed();
+    of_before_ = rule_.advance(first, moved, verdict_);
+  }
   told_ = telling(first.boot);
 }
 
@@ -43,7 +49,8 @@ std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const
   evidence_.kernel(kernel, sample.boot);
   verdict_ = judge(evidence_.readings(sample.boot, sanity_.built), sample.boot, sample.realtime, sanity_);
   const auto before = rule_.mapping();
-  auto words = rule_.advance(sample, moved, verdict_);
+  auto words = std::exchange(of_before_, {});
+  for (auto& more : rule_.advance(sample, moved, verdict_)) words.push_back(std::move(more));
   const auto now = telling(sample.boot);
   const bool another = worth_telling(now) || rule_.mapping() != before;
   if (words.empty() && !another) return std::nullopt;

@@ -17,8 +17,9 @@ namespace noonfall::clock {
 struct KeptClock {
   ClockMapping mapping;
   shotlog::ClockState state;
-  BootTime
-      at;  // when the state was that: the last time it gave, which may be still to come if it stood still
+  /// When the state was that: the last time it gave, which may be still to come if it stood still.
+  BootTime at;
+  std::optional<shotlog::ClockReadings> clocks = std::nullopt;  // as last seen
 };
 
 struct ClockSetting {
@@ -37,6 +38,8 @@ struct PersonHeard {
 /// A value without a clock or a socket: everything comes as arguments, in order of boot time.
 class PlanClock {
  public:
+  /// What the clocks did since an earlier process saw them counts as if it had been seen; the first look
+  /// tells.
   PlanClock(const ClockSetting& setting, const ClockSample& first);
 
   Evidence& evidence() { return evidence_; }
@@ -82,6 +85,7 @@ class PlanClock {
   Verdict verdict_;
   Told told_;
   Utc latest_ = Utc::min();
+  std::vector<std::string> of_before_;  // what the clocks did since an earlier process, until it is told
 };
 
 }  // namespace noonfall::clock
