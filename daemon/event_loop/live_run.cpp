@@ -44,7 +44,8 @@ clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const L
     const auto utc = opened.before ? std::max(opened.before->last_utc, now.realtime) : now.realtime;
     clock.simulated = before.value_or(ClockMapping{now.boot, utc, opened.settings.speed});
   } else if (before) {
-    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc)};
+    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc),
+                                  opened.before->stamp->readings};
   }
   return out;
 }
@@ -191,7 +192,9 @@ std::string LiveRun::source_words() const {
 }
 
 shotlog::ClockStamp LiveRun::stamp(const ClockMapping& mapping) const {
-  return {settings_.boot_id, mapping};
+  const auto read = clock::read_clocks();
+  return {settings_.boot_id, mapping,
+          shotlog::ClockReadings{read.boot, read.realtime, read.monotonic, read.raw}};
 }
 
 void LiveRun::clock_changed(const run::ClockChange& change, const ClockMapping& mapping) {
