@@ -236,7 +236,7 @@ control::Answer LiveRun::carry_out(const std::string& words) {
     take(run::Remark{fmt::format("the operator said \"{}\": {}", words, why)});
     return {false, std::move(why)};
   }
-  if (std::holds_alternative<run::ClockOk>(command->what)) clock_.operator_says_ok();
+  if (std::holds_alternative<run::ClockOk>(command->what)) command->refused = clock_.operator_says_ok();
   auto said = command->words;
   take(std::move(*command));
   return last_answer_.empty() ? control::Answer{true, std::move(said)} : control::Answer{false, last_answer_};

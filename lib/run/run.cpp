@@ -158,6 +158,7 @@ void Run::take(const Command& command, Utc now, Output& out) {
 
 /// Why the command can't be carried out; empty when it can.
 std::string Run::why_not(const Command& command) {
+  if (!command.refused.empty()) return command.refused;
   const auto rig = std::visit(
       Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
             [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },

@@ -96,8 +96,10 @@ TEST_CASE("stop cancels what is out, asks for nothing more, and ends when the ri
         "finished");
 }
 
-TEST_CASE("`clock ok` is logged and changes nothing else here") {
+TEST_CASE("`clock ok` is logged and changes nothing else here, taken or not") {
   auto bench = ordered();
+  CHECK(bench.lines(97'500ms, {Command{"clock ok", ClockOk{}, "within totality the clock isn't moved"}}) ==
+        "command \"clock ok\": within totality the clock isn't moved");
   CHECK(bench.step(98s, {Command{"clock ok", ClockOk{}}}) == "command \"clock ok\" | wake 117001.953");
 }
 
