@@ -44,6 +44,7 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
         "09:46:40 UTC command: hold long\n"
         "09:46:40 UTC clock F: not verified, operator decides: started\n"
+        "09:46:40 UTC clock A, within 3 ms: the system clock was set\n"
         "09:46:40 UTC amended: a step changed\n"
         "09:46:40 UTC the plan is done\n");
 }
