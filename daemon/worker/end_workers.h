@@ -7,7 +7,8 @@
 
 namespace noonfall::worker {
 
-/// Each may finish its frame; one that hasn't ended within `patience` is killed. Waits: not for the event loop.
+/// Each may finish its frame; one that hasn't ended within `patience` is killed. Waits: not for the event
+/// loop.
 void end_workers(const std::string& folder, Duration patience = std::chrono::seconds{10});
 
 }  // namespace noonfall::worker
