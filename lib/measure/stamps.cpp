@@ -1,0 +1,41 @@
+#include "lib/measure/stamps.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace noonfall::measure {
+
+Duration percentile(std::vector<Duration> spans, double share) {
+  if (spans.empty()) return {};
+  std::sort(spans.begin(), spans.end());
+  const auto rank = std::ceil(share * static_cast<double>(spans.size())) - 1;
+  return spans[static_cast<std::size_t>(std::max(0.0, rank))];
+}
+
+Duration median(std::vector<Duration> spans) {
+  return percentile(std::move(spans), 0.5);
+}
+
+std::vector<Duration> change_times(const std::vector<Heard>& heard, Part part) {
+  std::vector<Duration> times;
+  for (const auto& one : heard) {
+    if (one.part == part) times.push_back(one.answer.at - one.called);
+  }
+  return times;
+}
+
+std::vector<Duration> intervals(const rig::DeviceAnswer& answer) {
+  std::vector<Duration> list;
+  for (std::size_t n = 1; n < answer.frames.size(); ++n)
+    list.push_back(answer.frames[n].opened - answer.frames[n - 1].opened);
+  return list;
+}
+
+void each_single(const std::vector<Heard>& heard, const std::function<void(const Heard&)>& found) {
+  for (const auto& one : heard) {
+    const bool single = one.part == Part::single_frame || one.part == Part::single_pace;
+    if (single && !one.answer.frames.empty()) found(one);
+  }
+}
+
+}  // namespace noonfall::measure
