@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cameras/inspection_program.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/serve.h"
@@ -54,6 +55,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   try {
+    if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, {});
     return run(argc, argv);
   } catch (const std::exception& error) {
     std::cerr << "noonfall-camera: " << error.what() << '\n';
