@@ -40,7 +40,7 @@ bool shoot(BodyAtHand& body, measure::Series& series, const Line& line) {
     const auto called = body.now();
     auto answer = body.camera().answer(measure::call_at(*ask, called), called);
     body.wait_until(answer.at);
-    series.hear(called, std::move(answer));
+    series.hear(called, std::move(answer), body.inspection().announcements());
   }
   return true;
 }
@@ -113,7 +113,7 @@ bool measure_body(BodySource& source, const std::string& serial, const std::stri
     return trouble(line, {error_at({}, "no-choices", "the body offers no shutter times or no ISO values",
                                    "the mode dial at M")});
   }
-  measure::Series series{{sheet->choices, sheet->offers_burst}};
+  measure::Series series{{sheet->choices, sheet->offers_burst, sheet->opening}};
   line.say(series.ahead());
   (*body)->wait_until((*body)->now() + grace);
   if (line.stopped() || !shoot(**body, series, line)) return stopped(line);

@@ -26,8 +26,9 @@ void explain_lag(const Measured& measured, OpeningStamp stamp, std::vector<std::
     notes.emplace_back("jitter is the widest seen, and more for what so few frames don't show.");
     return;
   }
-  notes.push_back(fmt::format(
-      "release: NOT the true lag. The body doesn't tell when its shutter opens, only that a frame is done:"));
+  notes.push_back(
+      fmt::format("release: NOT the true lag. The body doesn't tell when its shutter opens, only when it is "
+                  "free again:"));
   notes.push_back(fmt::format(
       "median {}, 99 % within {}, the exposure taken off. The lag lies between 0 and the median, and", half,
       most));
@@ -79,7 +80,9 @@ std::vector<std::string> notes_on(const Measured& measured, const body::BodyShee
                               sheet.model.empty() ? "a body" : sheet.model, sheet.serial, measured.frames));
   explain_lag(measured, sheet.opening, notes);
   explain_noise_reduction(measured, notes);
-  notes.emplace_back("readout: until the host learns that the frame is done, the news's way counted in.");
+  notes.emplace_back(sheet.opening == OpeningStamp::told
+                         ? "readout: from the shutter's closing until the next setting was taken."
+                         : "readout: the other half of that time; the sum of both is what was measured.");
   explain_buffer(measured, notes);
   explain_files(sizes, notes);
   notes.emplace_back("shutter_types, battery_frames: not measured; put in what you know.");

@@ -1,6 +1,7 @@
 #include "lib/measure/fill.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "lib/measure/stamps.h"
 
@@ -82,6 +83,23 @@ double buffer_mb(const std::vector<Opening>& list, double frame_mb, double rate)
   return middle(std::move(sizes));
 }
 
+/// Nothing waited: the card kept up, or the buffer is larger than all that was taken. What is sure of both is
+/// their sum: a cautious card of one frame a second, and a buffer that explains the rest.
+Filling never_full(std::size_t taken, Duration lasted, Megabytes frame) {
+  Filling found;
+  found.frames = static_cast<int>(taken);
+  found.write_rate = frame;
+  found.buffer = {
+      std::max(static_cast<double>(taken) * frame.value - frame.value * in_seconds(lasted), 2 * frame.value)};
+  return found;
+}
+
+std::vector<Duration> later_half(const std::vector<Utc>& stamps) {
+  std::vector<Duration> gaps;
+  for (auto n = stamps.size() / 2 + 1; n < stamps.size(); ++n) gaps.push_back(stamps[n] - stamps[n - 1]);
+  return gaps;
+}
+
 }  // namespace
 
 bool is_full(const std::vector<Heard>& heard) {
@@ -101,12 +119,29 @@ std::optional<Filling> filling(const std::vector<Heard>& heard, Megabytes frame)
     found.buffer = {buffer_mb(list, frame.value, found.write_rate.value)};
     return found;
   }
-  // Nothing waited: the card kept up, or the buffer is larger than all that was taken. What is sure of both
-  // is their sum; the series' own pace, held for its length, can be counted on.
-  const double lasted = in_seconds(list.back().opened - list.front().opened);
-  const auto taken = static_cast<double>(list.size());
-  found.write_rate = {frame.value};  // per second
-  found.buffer = {std::max(taken * frame.value - found.write_rate.value * lasted, 2 * frame.value)};
+  return never_full(list.size(), list.back().opened - list.front().opened, frame);
+}
+
+std::optional<Filling> filling_of_long_burst(const Heard& burst, Megabytes frame, Duration interval,
+                                             Duration occupied) {
+  const auto count = static_cast<double>(burst.answer.frames.size());
+  const auto late = later_half(burst.announced);
+  if (count < 2 || late.size() < enough_waits) return std::nullopt;
+  const auto& first = burst.answer.frames.front();
+  const auto exposure = first.closed - first.opened;
+  const auto lasted = burst.answer.at - burst.answer.released - occupied - exposure;  // first to last opening
+  const double pace = in_seconds(median(late));
+  const double fast = in_seconds(interval);
+  // count - 1 intervals: `quick` fast ones until the buffer was full, the others at the card's pace.
+  const double quick = ((count - 1) * pace - in_seconds(lasted)) / (pace - fast);
+  if (pace <= fast * longer || quick > count - enough_waits)
+    return never_full(burst.answer.frames.size(), lasted, frame);
+  Filling found;
+  found.filled = true;
+  found.frames = static_cast<int>(std::lround(quick)) + 1;
+  found.write_rate = {frame.value / pace};
+  const double written = found.write_rate.value * (quick * fast - in_seconds(exposure));
+  found.buffer = {(quick + 1) * frame.value - written};
   return found;
 }
 

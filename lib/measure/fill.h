@@ -23,4 +23,9 @@ struct Filling {
 /// Nothing without frames of Part::fill.
 [[nodiscard]] std::optional<Filling> filling(const std::vector<Heard>& heard, Megabytes frame);
 
+/// From one long burst of which only its end and the announcements of its pictures are known: those come at
+/// the card's pace, and what was taken faster was in the buffer. `interval` is that of a burst with room.
+[[nodiscard]] std::optional<Filling> filling_of_long_burst(const Heard& burst, Megabytes frame,
+                                                           Duration interval, Duration occupied);
+
 }  // namespace noonfall::measure

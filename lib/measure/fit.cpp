@@ -26,14 +26,12 @@ constexpr int cautious_battery_frames = 500;
 constexpr Megabytes unknown_card{32'000};
 constexpr double raw_of_jpeg = 3;
 
-/// `told`: the lag itself. Otherwise what it can't be more than: until the frame was done, the exposure off.
+/// `told`: the lag itself. Otherwise what it can't be more than: lag and readout together.
 std::vector<Duration> lags_of(const std::vector<Heard>& heard, OpeningStamp stamp) {
+  if (stamp == OpeningStamp::inferred) return occupied_times(heard);
   std::vector<Duration> lags;
   each_single(heard, [&](const Heard& one) {
-    const auto& frame = one.answer.frames.front();
-    if (stamp == OpeningStamp::told) return lags.push_back(frame.opened - one.answer.released);
-    if (one.part != Part::single_frame) return;
-    lags.push_back(one.answer.at - one.answer.released - (frame.closed - frame.opened));
+    lags.push_back(one.answer.frames.front().opened - one.answer.released);
   });
   return lags;
 }
@@ -76,6 +74,26 @@ std::vector<IntervalPoint> single_points(const std::vector<Heard>& heard) {
   return points;
 }
 
+/// From how much longer the longer of two bursts kept the body.
+std::vector<IntervalPoint> inferred_burst_points(const std::vector<Heard>& heard) {
+  std::vector<IntervalPoint> points;
+  const Heard* before = nullptr;
+  for (const auto& one : heard) {
+    if (one.part != Part::burst || one.answer.frames.empty()) continue;
+    const auto exposure = exposure_of(one.answer.frames.front());
+    const bool pair = before != nullptr && exposure_of(before->answer.frames.front()) == exposure &&
+                      one.answer.frames.size() > before->answer.frames.size();
+    if (pair) {
+      const auto longer =
+          (one.answer.at - one.answer.released) - (before->answer.at - before->answer.released);
+      const auto more = static_cast<std::int64_t>(one.answer.frames.size() - before->answer.frames.size());
+      points.push_back({exposure, std::max(exposure, longer / more)});
+    }
+    before = &one;
+  }
+  return points;
+}
+
 std::vector<IntervalPoint> burst_points(const std::vector<Heard>& heard) {
   std::vector<IntervalPoint> points;
   for (const auto& one : heard) {
@@ -87,7 +105,10 @@ std::vector<IntervalPoint> burst_points(const std::vector<Heard>& heard) {
   return points;
 }
 
-Duration readout_of(const std::vector<Heard>& heard) {
+/// Of an inferred lag the readout is the other half of what is known.
+Duration readout_of(const std::vector<Heard>& heard, OpeningStamp stamp) {
+  const auto occupied = std::max(median(occupied_times(heard)), Duration{});
+  if (stamp == OpeningStamp::inferred) return occupied - occupied / 2;
   std::vector<Duration> spans;
   each_single(heard,
               [&](const Heard& one) { spans.push_back(one.answer.at - one.answer.frames.back().closed); });
@@ -135,8 +156,9 @@ body::Profile profile_of(const std::vector<Heard>& heard, const body::BodySheet&
       median(change_times(heard, Part::shutter_change)), median(change_times(heard, Part::aperture_change)),
       median(change_times(heard, Part::iso_change)), median(change_times(heard, Part::drive_change))};
   profile.single = single_points(heard);
-  profile.continuous = burst_points(heard);
-  profile.readout = readout_of(heard);
+  profile.continuous =
+      sheet.opening == OpeningStamp::told ? burst_points(heard) : inferred_burst_points(heard);
+  profile.readout = readout_of(heard, sheet.opening);
   profile.shutter_types = {body::ShutterType::mechanical};
   profile.battery_frames = cautious_battery_frames;
   profile.card = sheet.card ? sheet.card->free : unknown_card;
@@ -153,6 +175,16 @@ std::string on_one_line(std::string text) {
 double gap(const IntervalPoint& a, const IntervalPoint& point, const IntervalPoint& b) {
   const double share = in_seconds(point.exposure - a.exposure) / in_seconds(b.exposure - a.exposure);
   return in_seconds(point.interval - a.interval) - share * in_seconds(b.interval - a.interval);
+}
+
+std::optional<Filling> filling_of(const std::vector<Heard>& heard, OpeningStamp stamp,
+                                  const body::Profile& profile, Megabytes frame) {
+  if (stamp == OpeningStamp::told || profile.continuous.empty()) return filling(heard, frame);
+  const auto burst =
+      std::find_if(heard.begin(), heard.end(), [](const Heard& one) { return one.part == Part::fill; });
+  if (burst == heard.end()) return std::nullopt;
+  return filling_of_long_burst(*burst, frame, profile.continuous.front().interval,
+                               median(occupied_times(heard)));
 }
 
 }  // namespace
@@ -197,7 +229,7 @@ Result<Measured> fit(const Series& series, const body::BodySheet& sheet, const F
   profile.name = name;
   profile.files = complete(sizes);
   const Megabytes frame{sizes.raw.value + sizes.jpeg.value};
-  const auto filled = filling(heard, frame);
+  const auto filled = filling_of(heard, sheet.opening, profile, frame);
   if (measured.lags.size() < least_lags || profile.single.empty() || !filled || frame.value <= 0)
     return fail(error_at({}, "measure", "too few frames were taken to tell how the body behaves"));
   measured.filling = *filled;

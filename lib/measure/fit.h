@@ -20,7 +20,7 @@ struct FileSizes {
 
 struct Measured {
   body::Profile profile;
-  std::vector<Duration> lags;  // each rested frame's; bounds when the opening is inferred
+  std::vector<Duration> lags;  // when the opening is inferred: what they can't be more than
   Filling filling;
   int frames = 0;
   std::vector<std::string> notes;  // what the figures mean and which of them weren't measured, a line each

@@ -45,9 +45,9 @@ Duration lasts(const Ask& ask, Duration exposure) {
 }  // namespace
 
 std::string_view to_text(Part part) {
-  constexpr std::string_view words[] = {"getting ready", "shutter changes", "aperture changes",
-                                        "ISO changes",   "drive changes",   "single frames",
-                                        "back to back",  "bursts",          "filling the buffer"};
+  constexpr std::string_view words[] = {
+      "getting ready", "shutter changes", "aperture changes", "ISO changes", "drive changes",
+      "single frames", "after frames",    "back to back",     "bursts",      "filling the buffer"};
   return words[static_cast<std::size_t>(part)];
 }
 
@@ -66,7 +66,7 @@ std::optional<Ask> Series::next() const {
   return ask;
 }
 
-void Series::hear(Utc called, rig::DeviceAnswer answer) {
+void Series::hear(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announced) {
   const auto& ask = script_[position_];
   if (answer.answer == Answer::busy) {
     if (!busy_since_) busy_since_ = called;
@@ -75,16 +75,16 @@ void Series::hear(Utc called, rig::DeviceAnswer answer) {
     return;
   }
   busy_since_.reset();
-  if (answer.answer == Answer::ok) return took(called, std::move(answer));
+  if (answer.answer == Answer::ok) return took(called, std::move(answer), std::move(announced));
   if (answer.answer == Answer::refused && continuous(ask)) return drop_bursts();
   why_failed_ = fmt::format("{}: {}", to_text(ask.part), answer.why);
 }
 
-void Series::took(Utc called, rig::DeviceAnswer answer) {
+void Series::took(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announced) {
   const auto& ask = script_[position_];
   frames_taken_ += static_cast<int>(answer.frames.size());
   const bool filling = ask.part == Part::fill;
-  heard_.push_back({ask.part, ask.call, called, std::move(answer)});
+  heard_.push_back({ask.part, ask.call, called, std::move(answer), std::move(announced)});
   ++position_;
   if (filling && is_full(heard_)) drop_fill();
 }

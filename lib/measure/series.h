@@ -21,6 +21,7 @@ enum class Part {
   iso_change,
   drive_change,
   single_frame,  // after a rest
+  after_frame,   // an ISO change asked for as soon as a frame is released: taken when the body is free again
   single_pace,   // back to back, the first of each exposure apart
   burst,
   fill,  // until the buffer is full
@@ -43,13 +44,16 @@ struct Heard {
   rig::DeviceCall call;
   Utc called;
   rig::DeviceAnswer answer;
+  std::vector<Utc> announced;  // of a burst: when the host learnt of each picture; may be empty
   bool operator==(const Heard&) const = default;
 };
 
-/// The offered choices and whether there is a burst, of a sheet.
+/// What of a body's sheet decides the series. One that doesn't tell its openings is asked for bursts of two
+/// lengths, and for one long one: what can be known of them is when they were over.
 struct Subject {
   body::Choices choices;  // shutters and isos: one or more
   bool offers_burst = false;
+  body::OpeningStamp opening = body::OpeningStamp::told;
 };
 
 /// What is ahead, for the announcement: at most so many frames, about so long.
@@ -66,7 +70,7 @@ class Series {
   /// Nothing when the series is at its end, done or failed.
   [[nodiscard]] std::optional<Ask> next() const;
   /// The answer to next(), asked at `called`.
-  void hear(Utc called, rig::DeviceAnswer answer);
+  void hear(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announced = {});
 
   [[nodiscard]] Extent ahead() const;
   [[nodiscard]] int frames_taken() const { return frames_taken_; }
@@ -75,7 +79,7 @@ class Series {
   [[nodiscard]] const std::string& why_failed() const { return why_failed_; }
 
  private:
-  void took(Utc called, rig::DeviceAnswer answer);
+  void took(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announced);
   void drop_bursts();
   void drop_fill();
 

@@ -16,9 +16,12 @@ using exposure::Exposure;
 using exposure::Shutter;
 
 constexpr int changes_each_way = 3;
-constexpr int rested_frames = 24;
+constexpr int rested_frames = 16;
+constexpr int followed_frames = 8;
 constexpr int frames_of_a_pace = 5;
 constexpr int frames_of_a_burst = 6;
+constexpr int two_lengths[] = {3, 12};
+constexpr int frames_of_a_long_burst = 200;
 constexpr int burst_fills = 20;
 constexpr int frames_of_a_fill = 12;
 constexpr int single_fills = 40;  // without a burst
@@ -66,6 +69,7 @@ class Writer {
     changes();
     set(Part::preparation, calm);
     for (int n = 0; n < rested_frames; ++n) frames(Part::single_frame, 1, breath);
+    for (int n = 0; n < followed_frames; ++n) followed_frame();
     single_paces();
     if (subject_.offers_burst) bursts();
     fills();
@@ -102,6 +106,13 @@ class Writer {
     if (subject_.offers_burst) to_and_fro(Part::drive_change, drive_, Drive::continuous);
   }
 
+  void followed_frame() {
+    frames(Part::single_frame, 1, breath);
+    const auto base = nearest_value(200, subject_.choices.isos);
+    present_.iso = present_.iso == base ? nearest_value(1600, subject_.choices.isos) : base;
+    set(Part::after_frame, {});
+  }
+
   void single_paces() {
     for (const auto shutter : nearest_shutters(single_pace_s, subject_.choices.shutters)) {
       present_.shutter = shutter;
@@ -115,17 +126,25 @@ class Writer {
     for (const auto shutter : nearest_shutters(burst_pace_s, subject_.choices.shutters)) {
       present_.shutter = shutter;
       set(Part::preparation, burst_drains);
-      frames(Part::burst, frames_of_a_burst, breath);
+      burst();
     }
+  }
+
+  void burst() {
+    if (told()) return frames(Part::burst, frames_of_a_burst, breath);
+    for (const int count : two_lengths) frames(Part::burst, count, burst_drains);
   }
 
   void fills() {
     present_.shutter = nearest_shutter(1e-3, subject_.choices.shutters);
     set(Part::preparation, all_drains);
+    if (subject_.offers_burst && !told()) return frames(Part::fill, frames_of_a_long_burst, {});
     const int count = subject_.offers_burst ? frames_of_a_fill : 1;
     const int fills = subject_.offers_burst ? burst_fills : single_fills;
     for (int n = 0; n < fills; ++n) frames(Part::fill, count, 0ms);
   }
+
+  [[nodiscard]] bool told() const { return subject_.opening == body::OpeningStamp::told; }
 
   const Subject& subject_;
   Exposure present_;

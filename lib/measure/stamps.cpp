@@ -31,6 +31,18 @@ std::vector<Duration> intervals(const rig::DeviceAnswer& answer) {
   return list;
 }
 
+std::vector<Duration> occupied_times(const std::vector<Heard>& heard) {
+  const auto change = median(change_times(heard, Part::iso_change));
+  std::vector<Duration> spans;
+  for (std::size_t n = 1; n < heard.size(); ++n) {
+    const auto& frame = heard[n - 1].answer;
+    if (heard[n].part != Part::after_frame || frame.frames.empty()) continue;
+    const auto exposure = frame.frames.front().closed - frame.frames.front().opened;
+    spans.push_back(heard[n].answer.at - change - frame.released - exposure);
+  }
+  return spans;
+}
+
 void each_single(const std::vector<Heard>& heard, const std::function<void(const Heard&)>& found) {
   for (const auto& one : heard) {
     const bool single = one.part == Part::single_frame || one.part == Part::single_pace;

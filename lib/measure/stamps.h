@@ -18,6 +18,10 @@ namespace noonfall::measure {
 /// From opening to opening of the frames of one release.
 [[nodiscard]] std::vector<Duration> intervals(const rig::DeviceAnswer& answer);
 
+/// Of each followed frame: from its release until the body was free for the change that followed, the
+/// exposure taken off. That is the release lag and the readout together.
+[[nodiscard]] std::vector<Duration> occupied_times(const std::vector<Heard>& heard);
+
 /// Calls `found(heard)` for each release that took a frame in single drive.
 void each_single(const std::vector<Heard>& heard, const std::function<void(const Heard&)>& found);
 

@@ -9,6 +9,7 @@
 #include "lib/base/units.h"
 #include "lib/body/sheet.h"
 #include "lib/exposure/exposure.h"
+#include "lib/time/utc.h"
 
 namespace noonfall::ports {
 
@@ -27,6 +28,8 @@ class Inspection {
   [[nodiscard]] virtual Result<body::BodySheet> sheet() = 0;
   /// Of a file named in a TakenFrame.
   [[nodiscard]] virtual std::optional<Megabytes> file_size(const std::string& name) = 0;
+  /// When the host learnt of each picture of the last release of several; empty when that tells nothing.
+  [[nodiscard]] virtual std::vector<Utc> announcements() { return {}; }
   /// Shutter, aperture (where one is asked for and the body can set it), ISO; nothing is sent.
   [[nodiscard]] virtual std::vector<Chosen> choices_for(const exposure::Exposure& exposure) = 0;
 };

@@ -133,3 +133,34 @@ TEST_CASE("a small buffer fills by single frames too") {
   CHECK(found.profile.buffer.value == doctest::Approx(150).epsilon(0.1));
   CHECK(found.profile.write_rate.value == doctest::Approx(30).epsilon(0.03));
 }
+
+TEST_CASE("a host that is told nothing of the shutter finds all but the lag itself, and bounds that") {
+  for (const auto& one : cases) {
+    INFO(one.profile, " at ", one.detune, ", seed ", one.seed);
+    const auto profile = *body::find_shipped(one.profile);
+    const auto truth = sim::detuned(profile, one.detune);
+    sim::SimulatedBody body{{profile, body::Files::raw, one.seed, one.detune, {}, 0}};
+    HostView view{body, truth};
+    auto sheet = sheet_of(profile);
+    sheet.opening = body::OpeningStamp::inferred;
+    const auto series = run_series(view, {profile.choices, true, sheet.opening});
+    REQUIRE(series.why_failed().empty());
+    const auto found = measure::fit(series, sheet, {profile.files.raw, {}}, profile.name);
+    REQUIRE(found.has_value());
+    const auto& p = found->profile;
+    check_near(p.setting_times.shutter, truth.setting_times.shutter, 0, 100us);
+    check_near(p.setting_times.iso, truth.setting_times.iso, 0, 100us);
+    // Each lag of the body lies within what is claimed, and lag and readout add up to the truth; a host asks
+    // a busy body again some milliseconds later.
+    CHECK(p.release.jitter == p.release.typical);
+    CHECK(p.release.typical + p.release.jitter >= truth.release.typical + truth.release.jitter);
+    check_near(p.release.typical + p.readout, truth.release.typical + truth.readout, 0,
+               truth.release.jitter / 2 + 7ms);
+    // The jitter of a lag is in each interval from release to release, a few times less in the least of four.
+    check_pace(p, truth, Drive::single, 0.03, truth.release.jitter);
+    check_pace(p, truth, Drive::continuous, 0.03, truth.release.jitter / 4);
+    CHECK(found->filling.filled);
+    CHECK(p.write_rate.value == doctest::Approx(truth.write_rate.value).epsilon(0.02));
+    CHECK(p.buffer.value == doctest::Approx(truth.buffer.value).epsilon(0.08));
+  }
+}
