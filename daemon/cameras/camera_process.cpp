@@ -22,14 +22,15 @@
 namespace noonfall::cameras {
 namespace {
 
-/// The child's home, with its stdin in it.
+/// The child's home, with its stdin and its profile in it.
 class Home {
  public:
-  explicit Home(const std::string& input) {
+  explicit Home(const CameraCommand& command) {
     auto pattern = (std::filesystem::temp_directory_path() / "noonfall-cameras-XXXXXX").string();
     if (::mkdtemp(pattern.data()) == nullptr) return;
     path_ = pattern;
-    std::ofstream{input_file(), std::ios::binary} << input;
+    std::ofstream{input_file(), std::ios::binary} << command.input;
+    std::ofstream{profile_file(), std::ios::binary} << command.profile;
   }
   ~Home() {
     std::error_code ignored;
@@ -39,6 +40,7 @@ class Home {
   Home& operator=(const Home&) = delete;
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] std::string input_file() const { return path_ + "/input"; }
+  [[nodiscard]] std::string profile_file() const { return path_ + "/body.yaml"; }
 
  private:
   std::string path_;
@@ -82,6 +84,7 @@ Result<Child> start(const CameraCommand& command, const Home& home) {
   posix_spawn_file_actions_addclosefrom_np(&files, STDERR_FILENO + 1);
   std::vector<std::string> words{command.executable};
   words.insert(words.end(), command.arguments.begin(), command.arguments.end());
+  if (!command.profile.empty()) words.insert(words.end(), {"--simulate", home.profile_file()});
   auto environment = environment_of(home);
   const int failed = ::posix_spawn(&child.pid, command.executable.c_str(), &files, nullptr,
                                    pointers(words).data(), pointers(environment).data());
@@ -148,7 +151,7 @@ Result<void> reap(const Child& child) {
 }  // namespace
 
 Result<void> run_camera(const CameraCommand& command, const std::function<void(const Said&)>& heard) {
-  const Home home{command.input};
+  const Home home{command};
   if (home.path().empty()) return not_started(command, "no folder for temporary files");
   const auto child = start(command, home);
   if (!child) return fail(child.error());

@@ -14,7 +14,8 @@ namespace noonfall::cameras {
 struct CameraCommand {
   std::string executable;
   std::vector<std::string> arguments;
-  std::string input;                  // on its stdin
+  std::string profile = {};           // the text of a body profile to simulate; empty: as the arguments say
+  std::string input = {};             // on its stdin
   std::chrono::seconds patience{90};  // between two lines: a driver may hang for good
 };
 

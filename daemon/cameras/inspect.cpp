@@ -33,8 +33,8 @@ bool shoot(BodyAtHand& body, measure::Series& series, const Line& line) {
   std::optional<Progress> told;
   while (const auto ask = series.next()) {
     const Progress progress{std::string{to_text(ask->part)}, series.frames_taken(), of};
-    if (told != progress) line.say(progress);
-    told = progress;
+    if (ask->part != measure::Part::preparation && std::exchange(told, progress) != progress)
+      line.say(progress);
     body.wait_until(body.now() + ask->rest);
     if (line.stopped()) return false;
     const auto called = body.now();

@@ -47,7 +47,7 @@ Duration lasts(const Ask& ask, Duration exposure) {
 std::string_view to_text(Part part) {
   constexpr std::string_view words[] = {
       "getting ready", "shutter changes", "aperture changes", "ISO changes", "drive changes",
-      "single frames", "after frames",    "back to back",     "bursts",      "filling the buffer"};
+      "single frames", "single frames",   "back to back",     "bursts",      "filling the buffer"};
   return words[static_cast<std::size_t>(part)];
 }
 
