@@ -27,8 +27,9 @@ sockaddr_un address_in(const FileDescriptor& folder, const std::string& name) {
   return address;
 }
 
-FileDescriptor stream_socket() {
-  return FileDescriptor{::socket(AF_UNIX, SOCK_STREAM | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
+FileDescriptor new_socket(SocketKind kind) {
+  const int type = kind == SocketKind::stream ? SOCK_STREAM : SOCK_SEQPACKET;
+  return FileDescriptor{::socket(AF_UNIX, type | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
 }
 
 const sockaddr* generic(const sockaddr_un& address) {
@@ -41,16 +42,16 @@ std::string socket_name(std::int32_t rig) {
   return fmt::format("rig-{}.sock", rig);
 }
 
-Result<FileDescriptor> listen_in(const std::string& folder, const std::string& name) {
+Result<FileDescriptor> listen_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto refuse = [&](const std::string& why, const char* hint) {
     return fail(error_at({}, "socket", fmt::format("can't listen on {}/{}: {}", folder, name, why), hint));
   };
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return refuse(system_error_words(), "a folder that can be written to");
-  if (connect_in(folder, name).is_open()) {
-    return refuse("another worker listens there", "end that one first, or give another rig or folder");
+  if (connect_in(folder, name, kind).is_open()) {
+    return refuse("another process listens there", "end that one first, or give another rig or folder");
   }
-  auto socket = stream_socket();
+  auto socket = new_socket(kind);
   const auto address = address_in(directory, name);
   ::unlinkat(directory.get(), name.c_str(), 0);
   const auto before = ::umask(0177);
@@ -61,10 +62,10 @@ Result<FileDescriptor> listen_in(const std::string& folder, const std::string& n
   return socket;
 }
 
-FileDescriptor connect_in(const std::string& folder, const std::string& name) {
+FileDescriptor connect_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return {};
-  auto socket = stream_socket();
+  auto socket = new_socket(kind);
   const auto address = address_in(directory, name);
   if (!socket.is_open() || ::connect(socket.get(), generic(address), sizeof address) != 0) return {};
   return socket;

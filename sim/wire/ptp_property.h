@@ -1,5 +1,5 @@
-// Device properties: their values and what a body says about them (DevicePropDesc, ISO 15740:2013,
-// clause 13.3).
+// Device properties: their values and what a body says about them (the
+// DevicePropDesc dataset of ISO 15740).
 #pragma once
 
 #include <cstdint>

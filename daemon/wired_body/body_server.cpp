@@ -1,0 +1,85 @@
+#include "daemon/wired_body/body_server.h"
+
+#include <poll.h>
+#include <sys/socket.h>
+
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+#include "daemon/worker/plan_clock.h"
+
+namespace noonfall::wired_body {
+
+using worker::FileDescriptor;
+
+BodyServer::BodyServer(FileDescriptor listener, wire::PtpBody& body, wire::BusPlace place, ClockMapping clock,
+                       std::function<void(const sim::RecordedFrame&)> on_picture)
+    : listener_{std::move(listener)},
+      body_{body},
+      host_{body, place},
+      clock_{clock},
+      on_picture_{std::move(on_picture)} {}
+
+Utc BodyServer::now() const {
+  return clock_.utc_at(worker::boot_now());
+}
+
+void BodyServer::serve(int stop) {
+  while (!stopping_) {
+    answer_all();
+    wait(stop);
+  }
+}
+
+void BodyServer::wait(int stop) {
+  std::vector<pollfd> watched{{stop, POLLIN, 0}, {listener_.get(), POLLIN, 0}};
+  for (const auto& [id, client] : clients_) watched.push_back({id, POLLIN, 0});
+  const auto before = now();
+  timespec patience{};
+  const auto wake = host_.wake_at(before);
+  if (wake) {
+    const auto left = std::max(*wake - before, Duration{});
+    patience.tv_sec = std::chrono::duration_cast<std::chrono::seconds>(left).count();
+    patience.tv_nsec = std::chrono::nanoseconds{left % std::chrono::seconds{1}}.count();
+  }
+  if (::ppoll(watched.data(), watched.size(), wake ? &patience : nullptr, nullptr) <= 0) return;
+  stopping_ = watched[0].revents != 0;
+  if (watched[1].revents != 0) accept_client();
+  for (std::size_t n = 2; n < watched.size(); ++n) {
+    if (watched[n].revents != 0) hear(watched[n].fd);
+  }
+}
+
+void BodyServer::accept_client() {
+  FileDescriptor client{::accept4(listener_.get(), nullptr, nullptr, SOCK_CLOEXEC)};
+  const int id = client.get();
+  if (client.is_open()) clients_[id] = std::move(client);
+}
+
+void BodyServer::hear(int client) {
+  wire::Bytes message(2 * wire::most_in_datagram);
+  const auto size = ::recv(client, message.data(), message.size(), MSG_DONTWAIT);
+  if (size <= 0) return drop(client);
+  message.resize(static_cast<std::size_t>(size));
+  auto request = wire::decode_line_request(message);
+  if (!request) return drop(client);
+  host_.take(client, std::move(*request), now());
+  answer_all();
+}
+
+void BodyServer::answer_all() {
+  while (auto due = host_.answer(now())) {
+    const auto message = wire::encode(due->second);
+    if (::send(due->first, message.data(), message.size(), MSG_NOSIGNAL) < 0) drop(due->first);
+  }
+  const auto& taken = body_.taken();
+  while (pictures_ < taken.size()) on_picture_(taken[pictures_++]);
+}
+
+void BodyServer::drop(int client) {
+  host_.leave(client);
+  clients_.erase(client);
+}
+
+}  // namespace noonfall::wired_body
