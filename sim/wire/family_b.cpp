@@ -42,6 +42,9 @@ enum : std::uint16_t {
 constexpr std::uint32_t half = 1;
 constexpr std::uint32_t full = 2;
 
+constexpr std::uint32_t free_status = 0;
+constexpr std::uint32_t busy_status = 1;
+
 /// Follows a remote shutter button, and hands its properties and its news out as records when asked.
 class FamilyB final : public Dialect {
  public:
@@ -81,8 +84,7 @@ class FamilyB final : public Dialect {
       case vendor::press:
         return press(request.parameter(0), now);
       case vendor::release:
-        if ((request.parameter(0) & full) != 0) camera_.let_go(now);
-        return plain(response::ok, now);
+        return let_go(request.parameter(0), now);
       default:
         return of_stores(request, now);
     }
@@ -115,13 +117,20 @@ class FamilyB final : public Dialect {
     const bool focuses = panel_.focus == Panel::Focus::automatic;
     if ((strokes & half) != 0 && focuses) tell(now, records::focus_record(!panel_.focus_fails));
     if ((strokes & full) == 0) return plain(response::ok, now);
-    const auto before = camera_.taken().size();
     const auto answer = camera_.press(panel_.destination, now);
-    if (camera_.taken().size() > before) {
-      tell(now, records::status_record(1));
-      tell(answer.at, records::status_record(0));
+    if (answer.answer == rig::Answer::ok) {
+      tell(now, records::status_record(busy_status));
+      if (!camera_.is_held()) tell(camera_.free_at(), records::status_record(free_status));
     }
     return reply_to(answer, now);
+  }
+
+  [[nodiscard]] Reply let_go(std::uint32_t strokes, Utc now) {
+    if ((strokes & full) != 0 && camera_.is_held()) {
+      camera_.let_go(now);
+      tell(camera_.free_at(), records::status_record(free_status));
+    }
+    return plain(response::ok, now);
   }
 
   [[nodiscard]] Reply set_property(const Request& request, Utc now) {
@@ -134,11 +143,12 @@ class FamilyB final : public Dialect {
     if (!property) return plain(response::device_prop_not_supported, now);
     if (!property->set) return plain(response::access_denied, now);
     if (!allows(property->description.form, *wanted)) return plain(response::invalid_device_prop_value, now);
+    const auto taken_up = std::max(now, camera_.settled_at());
     const auto answer = property->set(*wanted, now);
     // What the camera itself takes time for is told when it has it.
     const bool told_later = answer.at > now;
     if (answer.answer == rig::Answer::ok && !told_later) tell_property(property->description.code, now);
-    return reply_to(answer, now);
+    return reply_to(answer, taken_up);
   }
 
   void tell_everything(Utc now) {

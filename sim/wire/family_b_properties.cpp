@@ -113,12 +113,14 @@ void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
   });
   sheet.add(code::program, [&](Utc) {
     constexpr std::uint32_t manual = 3;
-    return read_only(code::program, as_u32(panel.program == Panel::Program::manual ? manual : 0));
+    const auto now = as_u32(panel.program == Panel::Program::manual ? manual : 0);
+    return read_only(code::program, now, ValueList{now});
   });
   sheet.add(code::drive, [&](Utc) { return drive(camera); });
   sheet.add(code::focus, [&](Utc) {
     constexpr std::uint32_t manual = 3;
-    return read_only(code::focus, as_u32(panel.focus == Panel::Focus::manual ? manual : 0));
+    const auto now = as_u32(panel.focus == Panel::Focus::manual ? manual : 0);
+    return read_only(code::focus, now, ValueList{now});
   });
   sheet.add(code::battery, [&](Utc) {
     return read_only(code::battery, as_u32(battery_code(battery_shown(camera, panel))));

@@ -53,7 +53,6 @@ CameraAnswer TetheredCamera::open(Utc now) {
     settings_ = sim::powered_on(profile_);
     notices_.clear();
     held_.reset();
-    busy_until_ = answer.at;
   }
   return answer_of(answer);
 }
@@ -61,10 +60,11 @@ CameraAnswer TetheredCamera::open(Utc now) {
 CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
   if (busy(now)) return {Answer::busy, now, "the body is busy"};
   const auto wanted = settings_.with(value);
-  const auto answer = body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, now);
+  const auto answer =
+      body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
   if (answer.answer == Answer::ok || answer.answer == Answer::refused) {
     settings_ = {answer.exposure, answer.drive};
-    busy_until_ = answer.at;
+    settled_at_ = answer.at;
   }
   if (answer.answer == Answer::ok) announce({answer.at, SettingChanged{value}});
   return answer_of(answer);
@@ -86,18 +86,19 @@ CameraAnswer TetheredCamera::press(Destination destination, Utc now) {
   auto ahead = body_;
   const auto answer = ahead.answer(rig::ReleaseCall{next_frames(1), Utc::max()}, now);
   const bool takes = answer.answer == Answer::ok || answer.answer == Answer::no_word;
-  if (busy(now) || !takes) return release(1, destination, now);
-  held_ = Held{now, destination};
+  if (busy(now) || now < settled_at_ || !takes) return release(1, destination, now);
+  held_ = Held{now, ahead.taken().empty() ? now : ahead.taken().back().opened, destination};
   return answer_of(answer);
 }
 
 void TetheredCamera::let_go(Utc now) {
   const auto held = std::exchange(held_, std::nullopt);
-  if (held) release_until(longest_burst, now, held->destination, held->since);
+  if (!held) return;
+  release_until(longest_burst, std::max(now, held->first_opening), held->destination, held->since);
 }
 
 CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination destination, Utc now) {
-  if (busy(now)) return {Answer::busy, now, "the body is busy"};
+  if (busy(now) || now < settled_at_) return {Answer::busy, now, "the body is busy"};
   const auto first = taken().size();
   const auto answer = body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
   note_pictures(first, answer, destination);

@@ -2,6 +2,7 @@
 // has to tell unasked.
 #pragma once
 
+#include <algorithm>
 #include <deque>
 #include <optional>
 #include <string>
@@ -54,8 +55,10 @@ class TetheredCamera {
   [[nodiscard]] Megabytes card_free() const { return body_.card_free(); }
   [[nodiscard]] int frames_left() const;
   [[nodiscard]] int buffer_frames_left(Utc now) const;
-  /// Exposing, reading out, or taking a setting.
+  /// Exposing or reading out.
   [[nodiscard]] bool busy(Utc now) const { return held_ || now < busy_until_; }
+  /// When the settings asked for so far are taken; a further one waits for them, a release is answered busy.
+  [[nodiscard]] Utc settled_at() const { return settled_at_; }
 
   /// Powered up anew where it was off the line; otherwise as it was left.
   CameraAnswer open(Utc now);
@@ -65,7 +68,11 @@ class TetheredCamera {
   CameraAnswer release(int frames, Destination destination, Utc now);
   /// A shutter button held down until let_go(): one frame in single drive, else frames for as long.
   CameraAnswer press(Destination destination, Utc now);
+  /// A press is good for one frame at least.
   void let_go(Utc now);
+  [[nodiscard]] bool is_held() const { return held_.has_value(); }
+  /// When it is done with all it has taken on.
+  [[nodiscard]] Utc free_at() const { return std::max(busy_until_, settled_at_); }
   /// The host has fetched a picture that is on no card.
   void fetched(Handle held) { card_.let_go(held); }
 
@@ -88,8 +95,10 @@ class TetheredCamera {
   Card card_;
   std::deque<Notice> notices_;  // by their time
   Utc busy_until_ = Utc::min();
+  Utc settled_at_ = Utc::min();
   struct Held {
     Utc since;
+    Utc first_opening;
     Destination destination;
   };
   std::optional<Held> held_;  // a burst that isn't over
