@@ -36,6 +36,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
       ->check(cli::within(0.7, 1.3));
   app.add_option("--faults", options.camera.faults,
                  "A fault script (YAML) of one rig, its instants absolute");
+  app.add_option("--line-faults", options.line_faults, "A script (YAML) of what goes wrong on its cable");
   app.add_option("--record", options.camera.record,
                  "Append each picture really taken to this file, and go on from it");
 }

@@ -6,11 +6,13 @@
 #include <ostream>
 
 #include "daemon/cli/command.h"
+#include "daemon/cli/text_file.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/worker/end_signals.h"
 #include "daemon/worker/plan_clock.h"
 #include "daemon/worker/record_file.h"
 #include "daemon/worker/unix_socket.h"
+#include "sim/wire/line_fault_script.h"
 
 namespace noonfall::wired_body {
 namespace {
@@ -38,6 +40,15 @@ wire::BusPlace place_of(const BodyOptions& options) {
   return {options.bus, 1, 0xFFFF, 0x0001};
 }
 
+Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, Utc start) {
+  if (path.empty()) return std::vector<wire::LineFault>{};
+  const auto text = cli::read_text_file(path);
+  if (!text) return fail(text.error());
+  auto faults = wire::parse_line_faults(*text, start);
+  if (!faults) attach_source(faults.error(), path, *text);
+  return faults;
+}
+
 ClockMapping utc_now() {
   return {worker::boot_now(),
           std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now())};
@@ -46,10 +57,14 @@ ClockMapping utc_now() {
 }  // namespace
 
 int serve_body(const BodyOptions& options, std::ostream& err) {
+  const auto clock = utc_now();
   auto setup = worker::body_of(options.camera);
-  if (!setup) {
-    return refuse(unreadable(setup.error()) ? cli::Exit::environment : cli::Exit::work_has_errors,
-                  setup.error(), err);
+  auto line_faults = read_line_faults(options.line_faults, clock.utc);
+  if (!setup || !line_faults) {
+    Diagnostics errors;
+    if (!setup) append(errors, setup.error());
+    if (!line_faults) append(errors, line_faults.error());
+    return refuse(unreadable(errors) ? cli::Exit::environment : cli::Exit::work_has_errors, errors, err);
   }
   const auto signals = worker::take_end_signals();
   std::optional<worker::RecordFile> record;
@@ -62,8 +77,8 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
   auto listener =
       worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
   if (!listener) return refuse(cli::Exit::environment, listener.error(), err);
-  wire::PtpBody body{options.identity, std::move(*setup)};
-  BodyServer{std::move(*listener), body, place_of(options), utc_now(),
+  wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults)};
+  BodyServer{std::move(*listener), body, place_of(options), clock,
              [&](const sim::RecordedFrame& frame) {
                if (record) record->append(frame);
              }}

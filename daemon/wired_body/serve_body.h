@@ -15,6 +15,7 @@ struct BodyOptions {
   std::string name = "body";
   std::uint16_t bus = 1;
   wire::BodyIdentity identity;
+  std::string line_faults;       // a file, or empty for none
   worker::CameraOptions camera;  // of it the profile, traits, faults and record
 };
 

@@ -30,6 +30,7 @@ struct Reply {
   std::vector<std::uint32_t> parameters;
   std::optional<Bytes> data;
   Utc at;  // Utc::max(): never
+  std::optional<Damaged::How> damage{};
 };
 
 /// What can be set on a body beside its exposure.

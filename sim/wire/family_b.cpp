@@ -187,6 +187,10 @@ class FamilyB final : public Dialect {
   }
 
   [[nodiscard]] Bytes events(Utc now) {
+    if (std::exchange(told_program_, panel_.program) != panel_.program) {
+      tell_property(records::code::program, now);
+      tell_property(records::code::shutter, now);
+    }
     while (const auto notice = camera_.notice(now)) tell(*notice, now);
     ByteWriter told;
     while (!news_.empty() && news_.front().at <= now) {
@@ -205,6 +209,7 @@ class FamilyB final : public Dialect {
     Bytes record;
   };
   std::deque<News> news_;  // by their time
+  Panel::Program told_program_ = Panel::Program::manual;
 };
 
 }  // namespace

@@ -55,8 +55,6 @@ std::optional<LineAnswer> LineHost::try_answer(const Waiting& waiting, Utc now) 
     case Verb::close:
       if (claim_ && claim_->client == waiting.client) claim_.reset();
       return LineAnswer{};
-    case Verb::script:
-      return LineAnswer{port::bad_parameters};
     default:
       return has_open(waiting.client, now) ? transfer(waiting, now) : LineAnswer{port::no_device};
   }

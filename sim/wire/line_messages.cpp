@@ -26,7 +26,7 @@ Bytes encode(const BusPlace& place) {
 std::optional<LineRequest> decode_line_request(ByteView bytes) {
   ByteReader reader{bytes};
   const auto verb = reader.u8();
-  if (verb > static_cast<std::uint8_t>(LineRequest::Verb::script)) return std::nullopt;
+  if (verb > static_cast<std::uint8_t>(LineRequest::Verb::reset)) return std::nullopt;
   const auto most = reader.u32();
   const auto timeout_ms = reader.u32();
   if (!reader.ok()) return std::nullopt;

@@ -20,11 +20,11 @@ inline constexpr std::int32_t claimed = -53;
 }  // namespace port
 
 struct LineRequest {
-  enum class Verb : std::uint8_t { who, open, close, write, read, interrupt, reset, script };
+  enum class Verb : std::uint8_t { who, open, close, write, read, interrupt, reset };
   Verb verb = Verb::who;
   std::uint32_t most = 0;        // bytes of a read; of an open, the address of the body meant
   std::uint32_t timeout_ms = 0;  // how long a read or an interrupt waits
-  Bytes bytes{};                 // of a write; a fault script
+  Bytes bytes{};                 // of a write
   bool operator==(const LineRequest&) const = default;
 };
 

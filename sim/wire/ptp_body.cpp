@@ -22,6 +22,15 @@ std::unique_ptr<Dialect> dialect_of(Family family, TetheredCamera& camera, Panel
   return generic_dialect(camera, panel);
 }
 
+/// Whether this would take a picture, in any family.
+bool releases(const Request& request) {
+  constexpr std::uint16_t capture_of_family_a = 0x9207;
+  constexpr std::uint16_t press_of_family_b = 0x9128;
+  constexpr std::uint32_t full_stroke = 2;
+  if (request.code == press_of_family_b) return (request.parameter(0) & full_stroke) != 0;
+  return request.code == operation::initiate_capture || request.code == capture_of_family_a;
+}
+
 }  // namespace
 
 bool takes_data(std::uint16_t code) {
@@ -29,10 +38,11 @@ bool takes_data(std::uint16_t code) {
   return code == operation::set_device_prop_value || code == set_property_of_family_b;
 }
 
-PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup)
+PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults)
     : identity_{std::move(identity)},
       faults_{setup.faults},
-      camera_{std::make_unique<TetheredCamera>(std::move(setup))},
+      line_faults_{std::make_unique<LineFaults>(std::move(line_faults))},
+      camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_)},
       dialect_{dialect_of(identity_.family, *camera_, panel_)} {}
 
 Presence PtpBody::presence(Utc now) const {
@@ -47,21 +57,49 @@ Presence PtpBody::presence(Utc now) const {
 
 Reply PtpBody::answer(const Request& request, Utc now) {
   if (presence(now).returns != session_returns_) session_open_ = false;
+  turn_panel(now);
+  const auto refused = refusal(request, now);
+  auto reply = refused ? plain(*refused, now) : perform(request, now);
+  if (const auto speaks = line_faults_->silent_until(now)) reply.at = std::max(reply.at, *speaks);
+  reply.damage = line_faults_->damages(now);
+  return reply;
+}
+
+std::optional<std::uint16_t> PtpBody::refusal(const Request& request, Utc now) {
+  if (releases(request)) return line_faults_->refuses(Asked::release, now);
+  return takes_data(request.code) ? line_faults_->refuses(Asked::setting, now) : std::nullopt;
+}
+
+void PtpBody::turn_panel(Utc now) {
+  const bool fails = line_faults_->focus_fails(now);
+  panel_.program = line_faults_->dial_off_manual(now) ? Panel::Program::automatic : Panel::Program::manual;
+  panel_.focus = fails ? Panel::Focus::automatic : Panel::Focus::manual;
+  panel_.focus_fails = fails;
+  panel_.battery_percent = line_faults_->battery_percent(now);
+}
+
+Reply PtpBody::perform(const Request& request, Utc now) {
   if (request.code == operation::get_device_info) return device_info(now);
-  if (request.code == operation::open_session) {
-    if (session_open_) return plain(response::session_already_open, now);
-    const auto opened = camera_->open(now);
-    if (opened.answer != rig::Answer::ok) return reply_to(opened, now);
-    session_open_ = true;
-    session_returns_ = presence(opened.at).returns;
-    return plain(response::ok, opened.at);
-  }
+  if (request.code == operation::open_session) return open_session(now);
   if (!session_open_) return plain(response::session_not_open, now);
   for (const auto part : {&PtpBody::standard, &PtpBody::about_objects, &PtpBody::about_properties}) {
     if (auto reply = (this->*part)(request, now)) return *reply;
   }
   if (auto reply = dialect_->answer(request, now)) return *reply;
   return plain(response::operation_not_supported, now);
+}
+
+Reply PtpBody::open_session(Utc now) {
+  if (session_open_) return plain(response::session_already_open, now);
+  const auto opened = camera_->open(now);
+  if (opened.answer != rig::Answer::ok) return reply_to(opened, now);
+  session_open_ = true;
+  session_returns_ = presence(opened.at).returns;
+  return plain(response::ok, opened.at);
+}
+
+std::optional<Container> PtpBody::event(Utc now) {
+  return line_faults_->silent_until(now) ? std::nullopt : dialect_->event(now);
 }
 
 std::optional<Reply> PtpBody::standard(const Request& request, Utc now) {
@@ -100,7 +138,7 @@ Reply PtpBody::device_info(Utc now) const {
   info.manufacturer = "Noonfall";
   info.model = identity_.model;
   info.version = "1.0";
-  info.serial = identity_.serial;
+  info.serial = line_faults_->other_serial(now).value_or(identity_.serial);
   dialect_->describe(info);
   return with_data(encode(info), now);
 }
@@ -110,8 +148,9 @@ Reply PtpBody::storage_info(Utc now) const {
   info.storage_type = 4;     // removable memory
   info.filesystem_type = 3;  // folders by the Design rule for Camera File system
   info.capacity = static_cast<std::uint64_t>(camera_->profile().card.value * 1e6);
-  info.free_bytes = static_cast<std::uint64_t>(std::max(0.0, camera_->card_free().value) * 1e6);
-  info.free_images = static_cast<std::uint32_t>(camera_->frames_left());
+  const bool full = line_faults_->card_full(now);
+  info.free_bytes = full ? 0 : static_cast<std::uint64_t>(std::max(0.0, camera_->card_free().value) * 1e6);
+  info.free_images = full ? 0 : static_cast<std::uint32_t>(camera_->frames_left());
   info.words = "card";
   return with_data(encode(info), now);
 }

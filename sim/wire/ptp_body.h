@@ -32,17 +32,21 @@ struct Presence {
 /// or later. A host that asks before that asks from then on.
 class PtpBody {
  public:
-  PtpBody(BodyIdentity identity, sim::BodySetup setup);
+  PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults = {});
 
   [[nodiscard]] Reply answer(const Request& request, Utc now);
   /// What the interrupt pipe holds.
-  [[nodiscard]] std::optional<Container> event(Utc now) { return dialect_->event(now); }
+  [[nodiscard]] std::optional<Container> event(Utc now);
   [[nodiscard]] std::optional<Utc> next_event_at() const { return camera_->next_notice_at(); }
   [[nodiscard]] Presence presence(Utc now) const;
   /// Everything it really took.
   [[nodiscard]] const std::vector<sim::RecordedFrame>& taken() const { return camera_->taken(); }
 
  private:
+  [[nodiscard]] Reply perform(const Request& request, Utc now);
+  [[nodiscard]] std::optional<std::uint16_t> refusal(const Request& request, Utc now);
+  void turn_panel(Utc now);
+  [[nodiscard]] Reply open_session(Utc now);
   [[nodiscard]] std::optional<Reply> standard(const Request& request, Utc now);
   [[nodiscard]] std::optional<Reply> about_objects(const Request& request, Utc now);
   [[nodiscard]] std::optional<Reply> about_properties(const Request& request, Utc now);
@@ -55,6 +59,7 @@ class PtpBody {
 
   BodyIdentity identity_;
   std::vector<sim::Fault> faults_;
+  std::unique_ptr<LineFaults> line_faults_;
   Panel panel_;
   std::unique_ptr<TetheredCamera> camera_;
   std::unique_ptr<Dialect> dialect_;

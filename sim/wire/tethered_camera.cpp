@@ -20,8 +20,9 @@ CameraAnswer answer_of(const rig::DeviceAnswer& answer) {
 
 }  // namespace
 
-TetheredCamera::TetheredCamera(sim::BodySetup setup)
-    : profile_{sim::detuned(setup.profile, setup.detune)},
+TetheredCamera::TetheredCamera(sim::BodySetup setup, const LineFaults& line)
+    : line_{line},
+      profile_{sim::detuned(setup.profile, setup.detune)},
       body_{setup},
       settings_{sim::powered_on(profile_)},
       files_{setup.files} {
@@ -60,8 +61,8 @@ CameraAnswer TetheredCamera::open(Utc now) {
 CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
   if (busy(now)) return {Answer::busy, now, "the body is busy"};
   const auto wanted = settings_.with(value);
-  const auto answer =
-      body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
+  auto answer = body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
+  answer.at += line_.settings_slower_by(now);
   if (answer.answer == Answer::ok || answer.answer == Answer::refused) {
     settings_ = {answer.exposure, answer.drive};
     settled_at_ = answer.at;
@@ -149,6 +150,7 @@ std::uint32_t TetheredCamera::file_size(const std::string& name) const {
 }
 
 void TetheredCamera::announce(Notice notice) {
+  notice.at += line_.news_late_by(notice.at);
   const auto after = std::ranges::upper_bound(notices_, notice.at, {}, &Notice::at);
   notices_.insert(after, std::move(notice));
 }

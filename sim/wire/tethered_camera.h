@@ -11,6 +11,7 @@
 
 #include "sim/body/simulated_body.h"
 #include "sim/wire/card.h"
+#include "sim/wire/line_faults.h"
 
 namespace noonfall::wire {
 
@@ -43,7 +44,8 @@ struct CameraAnswer {
 
 class TetheredCamera {
  public:
-  explicit TetheredCamera(sim::BodySetup setup);
+  /// The line's faults are its owner's, and outlive it.
+  TetheredCamera(sim::BodySetup setup, const LineFaults& line);
 
   [[nodiscard]] const body::Profile& profile() const { return profile_; }
   [[nodiscard]] const sim::Settings& settings() const { return settings_; }
@@ -88,6 +90,7 @@ class TetheredCamera {
   [[nodiscard]] std::uint32_t file_size(const std::string& name) const;
   void announce(Notice notice);
 
+  const LineFaults& line_;
   body::Profile profile_;  // detuned
   sim::SimulatedBody body_;
   sim::Settings settings_;

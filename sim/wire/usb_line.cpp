@@ -8,6 +8,14 @@ namespace {
 
 constexpr std::uint32_t longest_data = 1U << 20U;  // what a host may send along: far more than any property
 
+/// Too short for a container, or one of no known kind.
+Bytes damaged(const Reply& reply, const Container& command, Damaged::How how) {
+  auto bytes = encode(container(ContainerType::response, reply.response, command.transaction));
+  if (how == Damaged::How::cut) bytes.resize(header_size - 4);
+  if (how == Damaged::How::noise) std::ranges::for_each(bytes, [](auto& byte) { byte ^= 0xA5; });
+  return bytes;
+}
+
 }  // namespace
 
 void UsbLine::write(ByteView bytes, Utc now) {
@@ -41,6 +49,10 @@ void UsbLine::perform(const Container& command, Bytes data, Utc now) {
   auto reply = body_.answer({command.code, parameters(command), std::move(data)}, started);
   if (reply.at == Utc::max()) return;
   free_from_ = reply.at;
+  if (reply.damage) {
+    outgoing_.push_back({reply.at, damaged(reply, command, *reply.damage)});
+    return;
+  }
   if (reply.data) {
     outgoing_.push_back({reply.at, encode(Container{ContainerType::data, command.code, command.transaction,
                                                     std::move(*reply.data)})});
