@@ -196,6 +196,8 @@ Reply PtpBody::object_info(const CardObject& object, Utc now) const {
   info.name = object.name;
   info.format = object_format(object);
   if (object.is_folder) info.association_type = 1;
+  // Hosts take a file of unknown format without any thumbnail for no picture, and don't fetch it.
+  if (!object.is_folder) info.thumb_format = format::jfif;
   info.captured = date_text(object.captured + panel_.clock_error);
   info.modified = info.captured;
   return with_data(encode(info), now);

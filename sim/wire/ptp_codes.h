@@ -71,7 +71,7 @@ enum : std::uint16_t {
 }
 
 namespace format {
-enum : std::uint16_t { undefined = 0x3000, association = 0x3001, exif_jpeg = 0x3801 };
+enum : std::uint16_t { undefined = 0x3000, association = 0x3001, exif_jpeg = 0x3801, jfif = 0x3808 };
 }
 
 inline constexpr std::uint32_t card_storage = 0x00010001;
