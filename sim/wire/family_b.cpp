@@ -114,8 +114,7 @@ class FamilyB final : public Dialect {
   }
 
   [[nodiscard]] Reply press(std::uint32_t strokes, Utc now) {
-    const bool focuses = panel_.focus == Panel::Focus::automatic;
-    if ((strokes & half) != 0 && focuses) tell(now, records::focus_record(!panel_.focus_fails));
+    if ((strokes & half) != 0) tell(now, records::focus_record(!panel_.focus_fails));
     if ((strokes & full) == 0) return plain(response::ok, now);
     const auto answer = camera_.press(panel_.destination, now);
     if (answer.answer == rig::Answer::ok) {

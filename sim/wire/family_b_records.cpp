@@ -114,7 +114,8 @@ Bytes status_record(std::uint32_t status) {
 Bytes focus_record(bool focused) {
   constexpr std::uint32_t focus_part = 0x0100;
   const Bytes went = focused ? Bytes{0, 0, 0, 0, 0, 0} : Bytes{0, 0, 0, 2, 0, 0};
-  return record(panel_info, ByteWriter{}.u32(focus_part).raw(went).take());
+  constexpr std::uint32_t length_and_mask = 8;
+  return record(panel_info, ByteWriter{}.u32(length_and_mask + 6).u32(focus_part).raw(went).take());
 }
 
 Bytes end_record() {

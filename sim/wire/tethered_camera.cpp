@@ -103,7 +103,11 @@ CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination 
   const auto first = taken().size();
   const auto answer = body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
   note_pictures(first, answer, destination);
-  if (taken().size() > first) busy_until_ = std::max(busy_until_, answer.at);
+  // Of an answer that says when a host gives up waiting the body itself knows nothing.
+  if (taken().size() > first) {
+    const auto done = taken().back().closed + profile_.readout;
+    busy_until_ = std::max(busy_until_, answer.answer == Answer::ok ? answer.at : done);
+  }
   return answer_of(answer);
 }
 

@@ -1,5 +1,6 @@
 #include "tests/wire/bodies.h"
 
+#include <poll.h>
 #include <signal.h>
 
 #include <cstdlib>
@@ -52,6 +53,8 @@ Body::Body(const Usb& usb, const std::string& family, std::vector<std::string> o
 
 Body::~Body() {
   process_.signal(SIGKILL);
+  pollfd ended{process_.descriptor(), POLLIN, 0};
+  ::poll(&ended, 1, -1);
   (void)process_.how_it_ended();
 }
 

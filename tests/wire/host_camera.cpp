@@ -65,6 +65,11 @@ std::vector<std::string> names(const CameraList& list) {
   return all;
 }
 
+void set_driver(std::string setting, std::string value) {
+  char driver[] = "ptp2";
+  gp_setting_set(driver, setting.data(), value.data());
+}
+
 void note_error(GPContext* /*context*/, const char* text, void* errors) {
   *static_cast<std::string*>(errors) += std::string{text} + "\n";
 }
@@ -86,6 +91,14 @@ std::vector<Found> detect() {
     found.push_back({model, path});
   }
   return found;
+}
+
+Impatience::Impatience() {
+  set_driver("normal_timeout", "500");
+}
+
+Impatience::~Impatience() {
+  set_driver("normal_timeout", "20000");
 }
 
 HostCamera::HostCamera() : context_{gp_context_new()} {
@@ -175,14 +188,22 @@ void HostCamera::settle(const std::string& name, const std::string& wanted) {
   CHECK(value(name) == wanted);
 }
 
+void HostCamera::shoot() {
+  when_free([&] { return trigger(); });
+}
+
 void HostCamera::press_when_free(const std::string& name, const std::string& value) {
+  when_free([&] { return set(name, value); });
+}
+
+void HostCamera::when_free(const std::function<int()>& act) {
   const auto give_up = std::chrono::steady_clock::now() + patience;
-  int result = set(name, value);
+  int result = act();
   while (result == GP_ERROR_CAMERA_BUSY && std::chrono::steady_clock::now() < give_up) {
     (void)event();
-    result = set(name, value);
+    result = act();
   }
-  CHECK(result == GP_OK);
+  REQUIRE(result == GP_OK);
 }
 
 int HostCamera::trigger() {

@@ -22,6 +22,15 @@ struct Found {
 /// What the library detects now, in its order.
 [[nodiscard]] std::vector<Found> detect();
 
+/// While it lives, the library waits 0.5 s for an answer, not 20 s: for cameras opened meanwhile.
+class Impatience {
+ public:
+  Impatience();
+  ~Impatience();
+  Impatience(const Impatience&) = delete;
+  Impatience& operator=(const Impatience&) = delete;
+};
+
 struct HostEvent {
   CameraEventType type = GP_EVENT_TIMEOUT;
   std::string text;  // "/folder/name" of a file, the words of an unknown one
@@ -48,6 +57,8 @@ class HostCamera {
   void settle(const std::string& name, const std::string& value);
 
   [[nodiscard]] int trigger();
+  /// Triggers again and again while the body is busy, as with a setting that it hasn't taken yet.
+  void shoot();
   /// Sets it again and again while the body is busy.
   void press_when_free(const std::string& name, const std::string& value);
   [[nodiscard]] HostEvent event(int patience_ms = 5);
@@ -74,6 +85,8 @@ class HostCamera {
   [[nodiscard]] std::string errors() const { return std::exchange(*errors_, {}); }
 
  private:
+  void when_free(const std::function<int()>& act);
+
   Camera* camera_ = nullptr;
   GPContext* context_ = nullptr;
   std::unique_ptr<std::string> errors_ = std::make_unique<std::string>();
