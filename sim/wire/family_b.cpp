@@ -19,8 +19,6 @@ namespace vendor {
 enum : std::uint16_t {
   get_store_ids = 0x9101,
   get_store_info = 0x9102,
-  get_object = 0x9104,
-  get_partial_object = 0x9107,
   set_property = 0x9110,
   set_remote_mode = 0x9114,
   set_event_mode = 0x9115,
@@ -35,6 +33,7 @@ enum : std::uint16_t {
   release = 0x9129,
   panel_groups = 0x913D,
   cancel_focus = 0x9160,
+  friendly_name = 0xD402,
 };
 }
 
@@ -50,22 +49,24 @@ class FamilyB final : public Dialect {
  public:
   FamilyB(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
     add_family_b_properties(properties_, camera, panel);
+    standard_.add(vendor::friendly_name,
+                  [](Utc) { return read_only(vendor::friendly_name, std::string{"Noonfall"}); });
   }
 
   void describe(DeviceInfo& info) const override {
     info.vendor_extension = extension;
     for (const std::uint16_t code :
-         {vendor::get_store_ids, vendor::get_store_info, vendor::get_object, vendor::get_partial_object,
-          vendor::set_property, vendor::set_remote_mode, vendor::set_event_mode, vendor::get_events,
-          vendor::transfer_complete, vendor::host_capacity, vendor::lock_panel, vendor::unlock_panel,
-          vendor::keep_on, vendor::request_property, vendor::press, vendor::release, vendor::panel_groups,
-          vendor::cancel_focus}) {
+         {vendor::get_store_ids, vendor::get_store_info, vendor::set_property, vendor::set_remote_mode,
+          vendor::set_event_mode, vendor::get_events, vendor::transfer_complete, vendor::host_capacity,
+          vendor::lock_panel, vendor::unlock_panel, vendor::keep_on, vendor::request_property, vendor::press,
+          vendor::release, vendor::panel_groups, vendor::cancel_focus}) {
       info.operations.push_back(code);
     }
-    info.properties = {property::battery_level};
+    info.properties = standard_.codes();
   }
 
-  /// By the standard's operations a host sees only the battery; the rest comes as records.
+  /// By the standard's operations a host sees only a name; the rest comes as records. Without any the driver
+  /// says yes to settings that aren't there.
   [[nodiscard]] const PropertySheet& properties() const override { return standard_; }
   [[nodiscard]] std::optional<Container> event(Utc /*now*/) override { return std::nullopt; }
 
