@@ -131,7 +131,7 @@ TEST_CASE("a lost picture is on the card and never announced") {
 TEST_CASE("a body that falls silent is given up, and goes on when it speaks again") {
   const Usb usb;
   const Impatience impatience;
-  const Body body{usb, "generic", with_line_faults(usb, "  - {fault: silence, after: 1 s, for: 2 s}\n")};
+  const Body body{usb, "generic", with_line_faults(usb, "  - {fault: silence, after: 3 s, for: 2 s}\n")};
   HostCamera camera;
   camera.open_only();
   const auto give_up = std::chrono::steady_clock::now() + patience;
@@ -162,7 +162,7 @@ TEST_CASE("a damaged answer is an error of the line, and the session goes on") {
     const Usb usb;
     const Body body{
         usb, "generic",
-        with_line_faults(usb, "  - {fault: damaged answer, how: " + how + ", after: 1 s, count: 1}\n")};
+        with_line_faults(usb, "  - {fault: damaged answer, how: " + how + ", after: 3 s, count: 1}\n")};
     HostCamera camera;
     camera.open_only();
     const auto give_up = std::chrono::steady_clock::now() + patience;

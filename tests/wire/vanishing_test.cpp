@@ -9,7 +9,7 @@ using namespace noonfall::tests;
 
 namespace {
 
-constexpr std::chrono::milliseconds time_to_open{1500};
+constexpr std::chrono::seconds time_to_open{3};
 
 std::vector<sim::Fault> gone_soon() {
   const auto from = utc_now() + time_to_open;
@@ -65,7 +65,7 @@ TEST_CASE("a body that went and came back is found at another place, opened anew
 TEST_CASE("what comes back may be another body: only the serial number tells") {
   const Usb usb;
   auto options = with_faults(usb, gone_soon());
-  for (auto& option : with_line_faults(usb, "  - {fault: other serial, serial: \"77\", after: 1500 ms}\n")) {
+  for (auto& option : with_line_faults(usb, "  - {fault: other serial, serial: \"77\", after: 3 s}\n")) {
     options.push_back(std::move(option));
   }
   const Body body{usb, "generic", options};
