@@ -1,5 +1,4 @@
-// The program that is a camera body at the end of a pretended USB cable, for the real camera library to talk
-// to.
+// The program that is a camera body at the end of a pretended cable, for the real camera library to talk to.
 #include <iostream>
 #include <map>
 
@@ -18,8 +17,10 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
       {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
   static const std::map<std::string, wire::Family> families{
       {"generic", wire::Family::generic}, {"a", wire::Family::a}, {"b", wire::Family::b}};
-  app.add_option("--bus-dir", options.bus_folder, "The folder that NOONFALL_BODIES names for its hosts")
-      ->required();
+  auto* where = app.add_option_group("where", "Where its hosts find it")->require_option(1);
+  where->add_option("--bus-dir", options.bus_folder,
+                    "On USB: the folder that NOONFALL_BODIES names for its hosts");
+  where->add_option("--network-port", options.network_port, "By PTP/IP: a port of 127.0.0.1");
   app.add_option("--name", options.name, "Tells the bodies of one folder apart")->capture_default_str();
   app.add_option("--bus", options.bus, "The number of its USB bus")->check(CLI::Range(1, 999));
   app.add_option("--family", options.identity.family, "What it speaks beside the standard: generic, a or b")
@@ -42,7 +43,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
 }
 
 int run(int argc, char** argv) {
-  CLI::App app{"noonfall-body is a simulated camera body on a pretended USB."};
+  CLI::App app{"noonfall-body is a simulated camera body on a pretended USB, or on this machine's network."};
   wired_body::BodyOptions options;
   add_options(app, options);
   try {

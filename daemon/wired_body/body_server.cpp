@@ -1,12 +1,11 @@
 #include "daemon/wired_body/body_server.h"
 
-#include <poll.h>
 #include <sys/socket.h>
 
-#include <algorithm>
 #include <utility>
 #include <vector>
 
+#include "daemon/wired_body/poll_until.h"
 #include "daemon/worker/plan_clock.h"
 
 namespace noonfall::wired_body {
@@ -33,21 +32,17 @@ void BodyServer::serve(int stop) {
 }
 
 void BodyServer::wait(int stop) {
-  std::vector<pollfd> watched{{stop, POLLIN, 0}, {listener_.get(), POLLIN, 0}};
-  for (const auto& [id, client] : clients_) watched.push_back({id, POLLIN, 0});
+  std::vector<int> watched{stop, listener_.get()};
+  for (const auto& [id, client] : clients_) watched.push_back(id);
   const auto before = now();
-  timespec patience{};
-  const auto wake = host_.wake_at(before);
-  if (wake) {
-    const auto left = std::max(*wake - before, Duration{});
-    patience.tv_sec = std::chrono::duration_cast<std::chrono::seconds>(left).count();
-    patience.tv_nsec = std::chrono::nanoseconds{left % std::chrono::seconds{1}}.count();
-  }
-  if (::ppoll(watched.data(), watched.size(), wake ? &patience : nullptr, nullptr) <= 0) return;
-  stopping_ = watched[0].revents != 0;
-  if (watched[1].revents != 0) accept_client();
-  for (std::size_t n = 2; n < watched.size(); ++n) {
-    if (watched[n].revents != 0) hear(watched[n].fd);
+  for (const int ready : poll_until(watched, before, host_.wake_at(before))) {
+    if (ready == stop) {
+      stopping_ = true;
+    } else if (ready == listener_.get()) {
+      accept_client();
+    } else {
+      hear(ready);
+    }
   }
 }
 

@@ -8,6 +8,7 @@
 #include "daemon/cli/command.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/wired_body/body_server.h"
+#include "daemon/wired_body/network_server.h"
 #include "daemon/worker/end_signals.h"
 #include "daemon/worker/plan_clock.h"
 #include "daemon/worker/record_file.h"
@@ -49,6 +50,11 @@ Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, U
   return faults;
 }
 
+Result<worker::FileDescriptor> listen(const BodyOptions& options) {
+  if (options.network_port) return listen_on_loopback(*options.network_port);
+  return worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
+}
+
 ClockMapping utc_now() {
   return {worker::boot_now(),
           std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now())};
@@ -74,15 +80,17 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
     setup->taken_before = opened->taken_before();
     record.emplace(std::move(*opened));
   }
-  auto listener =
-      worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
+  auto listener = listen(options);
   if (!listener) return refuse(cli::Exit::environment, listener.error(), err);
   wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults)};
-  BodyServer{std::move(*listener), body, place_of(options), clock,
-             [&](const sim::RecordedFrame& frame) {
-               if (record) record->append(frame);
-             }}
-      .serve(signals.get());
+  const auto note = [&](const sim::RecordedFrame& frame) {
+    if (record) record->append(frame);
+  };
+  if (options.network_port) {
+    NetworkServer{std::move(*listener), body, clock, note}.serve(signals.get());
+  } else {
+    BodyServer{std::move(*listener), body, place_of(options), clock, note}.serve(signals.get());
+  }
   return static_cast<int>(cli::Exit::done);
 }
 

@@ -1,8 +1,9 @@
-// A simulated body at the end of a pretended USB cable: what its process is told, and its life.
+// A simulated body at the end of a pretended cable: what its process is told, and its life.
 #pragma once
 
 #include <cstdint>
 #include <iosfwd>
+#include <optional>
 #include <string>
 
 #include "daemon/worker/camera_options.h"
@@ -11,7 +12,8 @@
 namespace noonfall::wired_body {
 
 struct BodyOptions {
-  std::string bus_folder;  // NOONFALL_BODIES of its hosts; the socket is NAME.body in it
+  std::string bus_folder;                     // NOONFALL_BODIES of its hosts; the socket is NAME.body in it
+  std::optional<std::uint16_t> network_port;  // instead: PTP/IP on the loopback address
   std::string name = "body";
   std::uint16_t bus = 1;
   wire::BodyIdentity identity;

@@ -5,6 +5,7 @@
 #include "lib/body/shipped.h"
 #include "sim/wire/line_messages.h"
 #include "sim/wire/ptp_datasets.h"
+#include "sim/wire/ptpip_line.h"
 #include "sim/wire/usb_line.h"
 #include "tests/fuzz/property.h"
 
@@ -46,6 +47,21 @@ void check_body(wire::Family family, wire::ByteView bytes) {
   }
 }
 
+/// The same bytes as packets of a host that has made its connections.
+void check_network(wire::ByteView bytes) {
+  wire::PtpBody body{{wire::Family::generic}, setup()};
+  wire::PtpipLine line{body};
+  constexpr int connection = 1;
+  const auto init = wire::ByteWriter{}.u32(8).u32(1).take();
+  fuzz::require(line.take(connection, init, noon), "a host is let in");
+  if (!line.take(connection, bytes, noon)) line.leave(connection);
+  while (const auto at = line.next_at()) {
+    const auto sent = line.next(*at);
+    if (!sent) break;
+    fuzz::require(wire::stated_length(sent->bytes) == sent->bytes.size(), "a packet has its length");
+  }
+}
+
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -59,5 +75,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   check_round_trip(bytes, wire::decode_line_answer);
   for (const auto family : {wire::Family::generic, wire::Family::a, wire::Family::b})
     check_body(family, bytes);
+  check_network(bytes);
   return 0;
 }

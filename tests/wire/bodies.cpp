@@ -1,7 +1,9 @@
 #include "tests/wire/bodies.h"
 
+#include <arpa/inet.h>
 #include <poll.h>
 #include <signal.h>
+#include <sys/socket.h>
 
 #include <cstdlib>
 #include <thread>
@@ -21,7 +23,35 @@ worker::WorkerProcess started(const worker::WorkerCommand& command) {
   return std::move(*process);
 }
 
+std::vector<std::string> joined(std::vector<std::string> first, const std::vector<std::string>& then) {
+  first.insert(first.end(), then.begin(), then.end());
+  return first;
+}
+
+sockaddr_in loopback(std::uint16_t port) {
+  sockaddr_in address{};
+  address.sin_family = AF_INET;
+  address.sin_port = htons(port);
+  address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+  return address;
+}
+
+bool listens_on(std::uint16_t port) {
+  const worker::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const auto address = loopback(port);
+  return ::connect(socket.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0;
+}
+
 }  // namespace
+
+std::uint16_t free_port() {
+  const worker::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  auto address = loopback(0);
+  socklen_t size = sizeof address;
+  REQUIRE(::bind(socket.get(), reinterpret_cast<const sockaddr*>(&address), size) == 0);
+  REQUIRE(::getsockname(socket.get(), reinterpret_cast<sockaddr*>(&address), &size) == 0);
+  return ntohs(address.sin_port);
+}
 
 Usb::Usb() {
   ::setenv("NOONFALL_BODIES", folder_.path("").c_str(), 1);
@@ -32,18 +62,28 @@ Usb::Usb() {
 
 Body::Body(const Usb& usb, const std::string& family, std::vector<std::string> options,
            const std::string& name, const std::string& profile)
-    : record_{usb.folder().path(name + ".record")}, process_{[&] {
-        std::vector<std::string> arguments{
-            "--bus-dir", usb.folder().path(""), "--name", name,       "--family",
-            family,      "--simulate",          profile,  "--record", record_};
-        arguments.insert(arguments.end(), options.begin(), options.end());
-        return started(
-            {NOONFALL_BODY, arguments, usb.folder().path("home"), usb.folder().path(name + ".err")});
-      }()} {
+    : Body{usb, name,
+           joined({"--bus-dir", usb.folder().path(""), "--name", name, "--family", family, "--simulate",
+                   profile},
+                  options),
+           [&] {
+             const auto folder = usb.folder().path("");
+             return worker::connect_in(folder, name + ".body", worker::SocketKind::datagrams).is_open();
+           }} {}
+
+Body Body::on_network(const Usb& usb, const std::string& family, std::uint16_t port) {
+  return {usb,
+          "one",
+          {"--network-port", std::to_string(port), "--family", family, "--simulate", "mirrorless-20"},
+          [&] { return listens_on(port); }};
+}
+
+Body::Body(const Usb& usb, const std::string& name, std::vector<std::string> arguments,
+           const std::function<bool()>& listens)
+    : record_{usb.folder().path(name + ".record")},
+      process_{started({NOONFALL_BODY, joined(std::move(arguments), {"--record", record_}),
+                        usb.folder().path("home"), usb.folder().path(name + ".err")})} {
   const auto give_up = std::chrono::steady_clock::now() + patience;
-  const auto listens = [&] {
-    return worker::connect_in(usb.folder().path(""), name + ".body", worker::SocketKind::datagrams).is_open();
-  };
   while (!listens()) {
     const auto said = text_of_file(usb.folder().path(name + ".err"));
     REQUIRE_MESSAGE((std::chrono::steady_clock::now() < give_up && said.empty()), said);

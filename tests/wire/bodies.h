@@ -2,6 +2,8 @@
 #pragma once
 
 #include <chrono>
+#include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -32,6 +34,8 @@ class Body {
   /// `options` beside --bus-dir, --name, --family and --simulate.
   Body(const Usb& usb, const std::string& family, std::vector<std::string> options = {},
        const std::string& name = "one", const std::string& profile = "mirrorless-20");
+  /// Not on the USB but on this machine's network, where the library has to be told to look.
+  [[nodiscard]] static Body on_network(const Usb& usb, const std::string& family, std::uint16_t port);
   ~Body();
   Body(const Body&) = delete;
   Body& operator=(const Body&) = delete;
@@ -40,9 +44,15 @@ class Body {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const;
 
  private:
+  Body(const Usb& usb, const std::string& name, std::vector<std::string> arguments,
+       const std::function<bool()>& listens);
+
   std::string record_;
   worker::WorkerProcess process_;
 };
+
+/// A port of the loopback address that nobody uses now.
+[[nodiscard]] std::uint16_t free_port();
 
 /// Script of line faults, as the options for a Body.
 [[nodiscard]] std::vector<std::string> with_line_faults(const Usb& usb, const std::string& entries);
