@@ -1,4 +1,4 @@
-// Faults of a line as a person writes them: YAML in, faults out. See docs/line-faults.md.
+// Faults of a line as a person writes them: YAML in, faults out. See docs/wired-bodies.md.
 #pragma once
 
 #include <string_view>

@@ -156,12 +156,12 @@ std::uint32_t TetheredCamera::file_size(const std::string& name) const {
 void TetheredCamera::announce(Notice notice) {
   notice.at += line_.news_late_by(notice.at);
   const auto after = std::ranges::upper_bound(notices_, notice.at, {}, &Notice::at);
-  notices_.insert(after, std::move(notice));
+  notices_.insert(after, notice);
 }
 
 std::optional<Notice> TetheredCamera::notice(Utc now) {
   if (notices_.empty() || notices_.front().at > now) return std::nullopt;
-  auto next = std::move(notices_.front());
+  const auto next = notices_.front();
   notices_.pop_front();
   return next;
 }
