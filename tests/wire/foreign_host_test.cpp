@@ -10,15 +10,22 @@ namespace {
 // The system's own: its packages aren't seen by others.
 const std::string python = "/usr/bin/python3";
 
+// A program that isn't built with a sanitizer can't load a driver that is.
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+constexpr bool driver_fits_others = false;
+#else
+constexpr bool driver_fits_others = true;
+#endif
+
 bool python_has_bindings() {
-  return run_program(python, "-c 'import gphoto2'").exit == 0;
+  return driver_fits_others && run_program(python, "-c 'import gphoto2'").exit == 0;
 }
 
 }  // namespace
 
 TEST_CASE("a host written by others sets a simulated body and takes pictures with it") {
   if (!python_has_bindings()) {
-    MESSAGE("SKIPPED: no Python bindings of the camera library (python3-gphoto2)");
+    MESSAGE("SKIPPED: no Python bindings of the camera library (python3-gphoto2) that can load our driver");
     return;
   }
   for (const std::string family : {"generic", "a", "b"}) {
