@@ -50,10 +50,14 @@ void add_options(CLI::App& app, CommandLine& line) {
   app.add_flag("--amend", run.amend, "Go on with a plan, site or body that has changed");
   app.add_flag("--afresh", run.afresh, "Put a rehearsal that is there aside and begin another");
   app.add_option("--bodies", run.bodies, "A folder of further body profiles");
-  app.add_option("--seed", run.seed, "The luck of the simulated bodies");
+  app.add_option("--seed", run.seed, "The luck of the simulated bodies")
+      ->check(CLI::NonNegativeNumber)
+      ->needs("--simulate");
   app.add_option("--detune", run.detune, "The simulated bodies' own times over their profiles'")
-      ->check(cli::within(0.7, 1.3));
-  app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies");
+      ->check(cli::within(0.7, 1.3))
+      ->needs("--simulate");
+  app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
+      ->needs("--simulate");
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop");
@@ -66,31 +70,42 @@ std::string camera_program() {
   return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
 }
 
+/// Until the plan is done, or somebody ends it before. Whether it is done.
+bool run_live(start::OpenedRun opened) {
+  event_loop::LiveSettings settings;
+  settings.camera = camera_program();
+  settings.boot_id = clock::boot_id();
+  settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
+  settings.local_clock = cli::local_clock(opened.timeline.zone);
+  boost::asio::io_context io{1};
+  event_loop::LiveRun live{io, std::move(opened), std::move(settings)};
+  live.start();
+  io.run();
+  return live.plan_is_done();
+}
+
 int shoot(start::RunRequest request) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
   std::cerr << to_text(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
+  const auto folder = opening.run->folder->path();
   std::cout << fmt::format("{}: {}\n",
-                           opening.run->before ? "Going on with the run in" : "The run is kept in",
-                           opening.run->folder->path())
+                           opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  event_loop::LiveSettings settings;
-  settings.camera = camera_program();
-  settings.boot_id = clock::boot_id();
-  settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
-  settings.local_clock = cli::local_clock(opening.run->timeline.zone);
-  boost::asio::io_context io{1};
-  event_loop::LiveRun live{io, std::move(*opening.run), std::move(settings)};
-  live.start();
-  io.run();
+  const bool done = run_live(std::move(*opening.run));
+  std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
+                                   journal::shot_log_name)
+                     : fmt::format("To go on with it: noonfalld --state {}\n", folder))
+            << std::flush;
   return static_cast<int>(cli::Exit::done);
 }
 
 int obey(std::vector<std::string> arguments) {
   CLI::App app{
-      "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words."};
+      "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words.",
+      "noonfalld"};
   CommandLine line;
   add_options(app, line);
   line.tell = take_told_words(arguments);

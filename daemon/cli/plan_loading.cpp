@@ -14,8 +14,6 @@
 namespace noonfall::cli {
 namespace {
 
-constexpr std::size_t most_plan_bytes = 1U << 20U;
-
 /// The eclipse at the plan's site, or an error at the place of its date.
 Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds) {
   const auto table = contacts::built_in_elements();

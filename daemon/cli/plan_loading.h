@@ -1,6 +1,7 @@
 // From a plan's file to its timeline: what every command that takes a PLAN does first.
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
@@ -12,6 +13,8 @@
 #include "lib/timeline/build.h"
 
 namespace noonfall::cli {
+
+inline constexpr std::size_t most_plan_bytes = std::size_t{1} << 20U;
 
 struct PlanSource {
   std::string path;

@@ -131,7 +131,9 @@ Heard<ChronyError> judge_tracking(const ChronyTracking& tracking, Utc system_tim
   if (tracking.reference_id == local_reference) {
     return NotHeard{"chronyd takes this computer's own clock for its reference"};
   }
-  const Duration age = system_time - tracking.reference_time;
+  const auto correction = from_seconds(tracking.correction_s);
+  // The reference time is by the corrected clock, which a set system clock is far from.
+  const Duration age = system_time + correction - tracking.reference_time;
   if (age < -ahead)
     return NotHeard{"chronyd's last measurement lies in the future: the clock was set back since"};
   if (age > oldest) return NotHeard{fmt::format("chronyd's last measurement is {} old", span_words(age))};
@@ -139,7 +141,7 @@ Heard<ChronyError> judge_tracking(const ChronyTracking& tracking, Utc system_tim
   const double shortest_interval_s = 64;  // its default
   const double few_intervals_s = 3 * std::max(std::abs(tracking.update_interval_s), shortest_interval_s);
   if (in_seconds(age) > few_intervals_s) bound_s += tracking.skew_ppm * 1e-6 * in_seconds(age);
-  return ChronyError{from_seconds(-tracking.correction_s), from_seconds(bound_s)};
+  return ChronyError{-correction, from_seconds(bound_s)};
 }
 
 }  // namespace noonfall::clock

@@ -24,7 +24,7 @@ struct ChronyTracking {
   std::uint32_t reference_id = 0;
   std::uint16_t stratum = 0;
   std::uint16_t leap = 0;        // 3: not synchronised
-  Utc reference_time;            // of its last measurement that counted, by the system clock
+  Utc reference_time;            // of its last measurement that counted, by the corrected clock
   double correction_s = 0;       // the system clock is so much slow and being brought forward
   double skew_ppm = 0;           // how uncertain its frequency is
   double root_delay_s = 0;       // to the source's source and back

@@ -16,6 +16,7 @@ ClockWatch::ClockWatch(boost::asio::io_context& io, ClockWatchSettings settings,
               [this](std::string why) { plan_clock_.evidence().chrony_missed(std::move(why)); }},
       gpsd_{io, settings_.gpsd,
             [this](const GpsdReport& report) {
+              look();
               const auto now = settings_.read_clocks();
               plan_clock_.evidence().gps().take(report, now.boot, now.realtime);
             },
@@ -48,9 +49,10 @@ void ClockWatch::look() {
   if (change) on_change_(*change, mapping());
 }
 
-void ClockWatch::operator_says_ok() {
-  const auto change = plan_clock_.person_says_ok(settings_.read_clocks(), settings_.read_kernel());
-  on_change_(change, mapping());
+std::string ClockWatch::operator_says_ok() {
+  auto heard = plan_clock_.person_says_ok(settings_.read_clocks(), settings_.read_kernel());
+  on_change_(heard.change, mapping());
+  return std::move(heard.why_not);
 }
 
 Utc ClockWatch::now() const {

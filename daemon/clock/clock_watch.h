@@ -40,7 +40,8 @@ class ClockWatch final : public ports::Clock {
 
   /// Until the first change state() is what it is now: grade F unless a kept or a simulated clock was given.
   void start();
-  void operator_says_ok();
+  /// Returns why the operator's word isn't taken; empty when it is.
+  std::string operator_says_ok();
 
   [[nodiscard]] ClockMapping mapping() const { return plan_clock_.mapping(); }
   [[nodiscard]] Utc now() const override;

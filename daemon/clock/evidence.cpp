@@ -10,6 +10,7 @@ using namespace std::chrono_literals;
 /// Two questions, 10 s apart, and a half: one lost answer is nothing.
 constexpr Duration chrony_counts_for = 25s;
 constexpr Duration person_bound = 300ms;
+constexpr const char* untold_kernel = "nobody has told the kernel the time since the clock was disturbed";
 
 }  // namespace
 
@@ -32,6 +33,14 @@ void Evidence::chrony_missed(std::string why) {
 }
 
 void Evidence::kernel(const KernelClock& kernel, BootTime at) {
+  if (kernel_must_be_told_) {
+    const auto before = std::exchange(kernel_untold_, kernel.max_error);
+    kernel_must_be_told_ = !before || kernel.max_error >= *before;
+  }
+  if (kernel_must_be_told_) {
+    kernel_ = NotHeard{untold_kernel};
+    return;
+  }
   kernel_ = judge_kernel(kernel).map([&](Duration bound) {
     return Reading{Source::kernel, at, Duration{}, bound};
   });
@@ -45,9 +54,17 @@ void Evidence::clock_disturbed() {
   chrony_must_measure_ = true;
   chrony_unmoved_.reset();
   chrony_ = NotHeard{"chronyd has not measured since the clock was disturbed"};
-  kernel_ = NotHeard{std::string{}};
+  kernel_ = NotHeard{untold_kernel};
+  kernel_must_be_told_ = true;
+  kernel_untold_.reset();
   gps_.forget_offsets();
   person_.reset();
+}
+
+void Evidence::clock_slewed(Duration by) {
+  if (chrony_) chrony_->error += by;
+  if (person_) person_->error += by;
+  gps_.clock_slewed(by);
 }
 
 bool Evidence::chrony_answers(BootTime now) const {

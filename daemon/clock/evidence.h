@@ -14,7 +14,8 @@
 namespace noonfall::clock {
 
 /// After the clock was set or slept, every source must have measured it anew: chronyd, whose figures don't
-/// show that somebody else set the clock, has done so when its reference time changes between two answers.
+/// show that somebody else set the clock, has done so when its reference time changes between two answers; a
+/// time daemon has told the kernel when its maximum error, which grows by itself, has dropped.
 class Evidence {
  public:
   void chrony(const ChronyTracking& tracking, const ClockSample& when);
@@ -23,7 +24,11 @@ class Evidence {
   GpsTime& gps() { return gps_; }
   /// A person compared the system clock with a good one: ±300 ms.
   void person(BootTime at);
+  void forget_person() { person_.reset(); }
   void clock_disturbed();
+  /// The system clock went `by` further than the oscillator: it is so much further from what was measured. To
+  /// be told before anything newer.
+  void clock_slewed(Duration by);
 
   /// The kernel is silent while chronyd answers: its figures are then chronyd's, less honest.
   [[nodiscard]] std::vector<Heard<Reading>> readings(BootTime now, Utc built) const;
@@ -38,6 +43,8 @@ class Evidence {
   bool chrony_must_measure_ = false;
   std::optional<Utc> chrony_unmoved_;  // its reference time at the first answer after a disturbance
   Heard<Reading> kernel_ = NotHeard{std::string{}};
+  bool kernel_must_be_told_ = false;
+  std::optional<Duration> kernel_untold_;  // its maximum error at the last look since a disturbance
   GpsTime gps_;
   std::optional<Reading> person_;
 };

@@ -56,6 +56,12 @@ void GpsTime::forget_offsets() {
   fix_offset_.reset();
 }
 
+void GpsTime::clock_slewed(Duration by) {
+  pulses_.shift(by);
+  serial_.shift(by);
+  if (fix_offset_) *fix_offset_ += by;
+}
+
 void GpsTime::take(const GpsdReport& report, BootTime at, Utc system_time) {
   std::visit(Match{[&](const GpsdVersion& version) { version_ = version.major; },
                    [&](const GpsFix& fix) { take_fix(fix, at, system_time); },

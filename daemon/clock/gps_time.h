@@ -31,6 +31,8 @@ class GpsTime {
   void lost(std::string why);
   /// The system clock was set: offsets from before mean nothing now.
   void forget_offsets();
+  /// The system clock went `by` further than the oscillator.
+  void clock_slewed(Duration by);
 
   /// Whether gpsd has said that it speaks our protocol; false before it has said anything.
   [[nodiscard]] bool introduced() const { return version_.has_value(); }

@@ -97,7 +97,15 @@ Verdict not_vouched(Standing standing, std::string words) {
   return verdict;
 }
 
+Verdict by_source(Standing standing, const Weighed& best, std::string words) {
+  return {standing, best.source, best.taken, best.error - best.taken, best.usable, std::move(words)};
+}
+
 }  // namespace
+
+std::string words_of(Source source, Duration bound) {
+  return fmt::format("{}: {}", name_of(source), span_words(bound));
+}
 
 Duration aged(Duration bound, Duration age) {
   return bound + from_seconds(std::max(0.0, in_seconds(age)) * drift_ppm * 1e-6);
@@ -124,17 +132,18 @@ Verdict judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_
     return not_vouched(Standing::unknown, insane.empty() ? nobody_vouches(sources) : std::move(insane));
   }
   const auto& best = *std::min_element(readings.begin(), readings.end(), better);
-  auto against = why_contradicted(readings, best);
-  if (against.empty()) against = why_insane(system_time - best.taken, sanity);
-  if (!against.empty()) return not_vouched(Standing::bad, std::move(against));
-  auto words = fmt::format("{}: {}", name_of(best.source), span_words(best.usable));
-  if (grade_of(best.usable) != ClockGrade::f) {
-    return {Standing::vouched,       best.source, best.taken,
-            best.error - best.taken, best.usable, std::move(words)};
+  if (auto apart = why_contradicted(readings, best); !apart.empty())
+    return not_vouched(Standing::bad, std::move(apart));
+  if (auto insane = why_insane(system_time - best.taken, sanity); !insane.empty()) {
+    const bool measured = why_insane(system_time - best.error, sanity).empty();
+    return measured ? by_source(Standing::bad, best, std::move(insane))
+                    : not_vouched(Standing::bad, std::move(insane));
   }
+  auto words = words_of(best.source, best.usable);
+  if (grade_of(best.usable) != ClockGrade::f) return by_source(Standing::vouched, best, std::move(words));
   if (std::chrono::abs(best.error) <= leeway(best))
     return not_vouched(Standing::unknown, "nobody knows the clock better than " + words);
-  return not_vouched(Standing::bad, "the clock is wrong, says " + words);
+  return by_source(Standing::bad, best, "the clock is wrong, says " + words);
 }
 
 }  // namespace noonfall::clock

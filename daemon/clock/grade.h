@@ -43,15 +43,20 @@ enum class Standing { vouched, unknown, bad };
 
 struct Verdict {
   Standing standing = Standing::unknown;
-  std::optional<Source> source;  // when vouched
-  Duration error{};              // of the system clock, to be taken off its reading; when vouched
-  Duration left{};               // of the measured error, but not to be taken off; when vouched
-  Duration bound{};              // of what is left, at most 500 ms; when vouched
+  std::optional<Source> source;  // when vouched, or bad but measured
+  Duration error{};              // of the system clock, to be taken off its reading; when there is a source
+  Duration left{};               // of the measured error, but not to be taken off; likewise
+  Duration bound{};              // of what is left; when vouched at most 500 ms; likewise
   std::string words;             // "chronyd: 3.2 ms", "nobody vouches for the clock: …"
 };
 
+/// "chronyd: 3.2 ms".
+[[nodiscard]] std::string words_of(Source source, Duration bound);
+
 /// Only a pulse is fine enough to correct the clock by; of any other source the error counts into the bound.
-/// Sources that exclude each other vouch for nothing; a person's word yields to the instruments'.
+/// Sources that exclude each other vouch for nothing; a person's word yields to the instruments'. A source
+/// that finds the clock wrong, by a time that can be, is named with what it measured: another clock may
+/// agree.
 [[nodiscard]] Verdict judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_time,
                             const Sanity& sanity);
 

@@ -18,9 +18,9 @@ ClockMapping first_mapping(const ClockSetting& setting, const ClockSample& first
   return setting.kept ? setting.kept->mapping : ClockMapping{first.boot, first.realtime};
 }
 
-std::optional<Vouched> first_vouched(const ClockSetting& setting) {
+std::optional<Vouched> first_vouched(const ClockSetting& setting, const ClockSample& first) {
   if (!setting.kept || setting.kept->state.grade == ClockGrade::f) return std::nullopt;
-  return Vouched{setting.kept->at, setting.kept->state.bound, "the shot log"};
+  return Vouched{std::min(setting.kept->at, first.boot), setting.kept->state.bound, "the shot log"};
 }
 
 }  // namespace
@@ -28,9 +28,16 @@ std::optional<Vouched> first_vouched(const ClockSetting& setting) {
 PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
     : simulated_{setting.simulated},
       sanity_{setting.sanity},
-      rule_{first_mapping(setting, first), first_vouched(setting), setting.critical},
+      rule_{first_mapping(setting, first), first_vouched(setting, first), setting.critical},
       last_{first} {
+  if (setting.kept) latest_ = setting.kept->mapping.utc_at(setting.kept->at);
   verdict_ = judge(evidence_.readings(first.boot, sanity_.built), first.boot, first.realtime, sanity_);
+  if (setting.kept && setting.kept->clocks) {
+    const auto& seen = *setting.kept->clocks;
+    const auto moved = movement({seen.boot, seen.realtime, seen.monotonic, seen.raw}, first);
+    if (moved.disturbs()) evidence_.clock_disturbed();
+    of_before_ = rule_.advance(first, moved, verdict_);
+  }
   told_ = telling(first.boot);
 }
 
@@ -38,36 +45,46 @@ std::optional<run::ClockChange> PlanClock::look(const ClockSample& sample, const
   if (simulated_) return std::nullopt;
   const auto moved = movement(std::exchange(last_, sample), sample);
   if (moved.disturbs()) evidence_.clock_disturbed();
+  evidence_.clock_slewed(moved.slewed);
   evidence_.kernel(kernel, sample.boot);
   verdict_ = judge(evidence_.readings(sample.boot, sanity_.built), sample.boot, sample.realtime, sanity_);
   const auto before = rule_.mapping();
-  auto words = rule_.advance(sample, moved, verdict_);
+  auto words = std::exchange(of_before_, {});
+  for (auto& more : rule_.advance(sample, moved, verdict_)) words.push_back(std::move(more));
   const auto now = telling(sample.boot);
-  if (words.empty() && !worth_telling(now)) return std::nullopt;
-  if (worth_telling(now) || rule_.mapping() != before) {
-    words.push_back(description(sample.boot));
-  }
+  const bool another = worth_telling(now) || rule_.mapping() != before;
+  if (words.empty() && !another) return std::nullopt;
+  if (another) words.push_back(description(sample.boot));
   told_ = now;
   return run::ClockChange{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
 }
 
-run::ClockChange PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
-  if (simulated_) return {state(sample.boot), description(sample.boot)};
+PersonHeard PlanClock::person_says_ok(const ClockSample& sample, const KernelClock& kernel) {
+  if (simulated_) return {{state(sample.boot), description(sample.boot)}, {}};
   std::vector<std::string> words;
-  const auto look_and_keep_words = [&] {
-    if (const auto change = look(sample, kernel)) words.push_back(change->why);
-  };
-  look_and_keep_words();
-  const bool jumps = std::chrono::abs(rule_.difference()) > largest_change_at_once;
-  if (jumps && rule_.critical_at(sample.boot)) {
-    words.emplace_back("the operator's word on the clock is not taken between C2 - 60 s and C3 + 60 s");
-  } else {
-    words.emplace_back("the operator vouches for the clock");
-    evidence_.person(sample.boot);
-    rule_.allow_jump();
-    look_and_keep_words();
+  if (const auto change = look(sample, kernel)) words.push_back(change->why);
+  auto why_not = take_person(sample, kernel, words);
+  if (!why_not.empty()) words.push_back("the operator's word on the clock is not taken: " + why_not);
+  return {{state(sample.boot), fmt::format("{}", fmt::join(words, "; "))}, std::move(why_not)};
+}
+
+/// Returns why it isn't taken.
+std::string PlanClock::take_person(const ClockSample& sample, const KernelClock& kernel,
+                                   std::vector<std::string>& words) {
+  const auto ahead = rule_.difference();
+  if (std::chrono::abs(ahead) > largest_change_at_once && rule_.fixed_at(sample.boot)) {
+    return fmt::format("the plan's clock would jump {} between C2 - 60 s and C3 + 60 s", shift_words(ahead));
   }
-  return {state(sample.boot), fmt::format("{}", fmt::join(words, "; "))};
+  evidence_.person(sample.boot);
+  rule_.allow_jump();
+  const auto change = look(sample, kernel);
+  if (verdict_.standing == Standing::bad) {
+    evidence_.forget_person();
+    return verdict_.words;
+  }
+  words.emplace_back("the operator vouches for the clock");
+  if (change) words.push_back(change->why);
+  return {};
 }
 
 ClockMapping PlanClock::mapping() const {
@@ -85,9 +102,9 @@ Utc PlanClock::now(BootTime when) {
 }
 
 PlanClock::Footing PlanClock::footing() const {
-  if (verdict_.standing == Standing::bad) return Footing::contradicted;
-  if (!rule_.vouched()) return Footing::nobody;
-  const bool just_now = verdict_.standing == Standing::vouched && rule_.vouched()->at == last_.boot;
+  const bool bad = verdict_.standing == Standing::bad;
+  if (!rule_.vouched()) return bad ? Footing::contradicted : Footing::nobody;
+  const bool just_now = verdict_.standing != Standing::unknown && rule_.vouched()->at == last_.boot;
   return just_now ? Footing::somebody : Footing::held_over;
 }
 
@@ -124,15 +141,16 @@ std::string PlanClock::description(BootTime when) const {
   if (stands_on != Footing::held_over) return verdict_.words + difference_words();
   auto words =
       fmt::format("{}, held over for {}", rule_.vouched()->words, span_words(when - rule_.vouched()->at));
-  if (verdict_.standing == Standing::unknown) words += "; " + verdict_.words;
+  if (verdict_.standing != Standing::vouched) words += "; " + verdict_.words;
   return words + difference_words();
 }
 
 std::string PlanClock::words(BootTime when) const {
   auto words = fmt::format("{}, {}", shotlog::to_char(state(when).grade), description(when));
-  const auto ahead = latest_ - mapping().utc_at(when);
-  if (latest_ > mapping().utc_at(when) && ahead >= std::chrono::seconds{1}) {
-    words += fmt::format("; the plan's time stands still for {}", span_words(ahead));
+  constexpr std::chrono::seconds noticeable{1};
+  const auto reached = mapping().utc_at(when);
+  if (latest_ >= reached + noticeable) {
+    words += fmt::format("; the plan's time stands still for {}", span_words(latest_ - reached));
   }
   return words;
 }

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/clock/evidence.h"
 #include "daemon/clock/offset_rule.h"
@@ -16,7 +17,9 @@ namespace noonfall::clock {
 struct KeptClock {
   ClockMapping mapping;
   shotlog::ClockState state;
-  BootTime at;  // when the state was that
+  /// When the state was that: the last time it gave, which may be still to come if it stood still.
+  BootTime at;
+  std::optional<shotlog::ClockReadings> clocks = std::nullopt;  // as last seen
 };
 
 struct ClockSetting {
@@ -26,19 +29,28 @@ struct ClockSetting {
   std::optional<ClockMapping> simulated;  // nobody is asked then: a clock that is right by definition
 };
 
+/// What became of a person's word.
+struct PersonHeard {
+  run::ClockChange change;  // to be told, taken or not
+  std::string why_not;      // why it wasn't taken; empty when it was
+};
+
 /// A value without a clock or a socket: everything comes as arguments, in order of boot time.
 class PlanClock {
  public:
+  /// What the clocks did since an earlier process saw them counts as if it had been seen; the first look
+  /// tells.
   PlanClock(const ClockSetting& setting, const ClockSample& first);
 
   Evidence& evidence() { return evidence_; }
 
-  /// One look at the clocks, once a second and whenever the system clock was set. Returns what the run should
-  /// know: a moved plan's clock, another grade or source, a bound that has doubled, the clock being set.
+  /// One look at the clocks, once a second, before each new piece of evidence and whenever the system clock
+  /// was set. Returns what the run should know: another mapping, another grade or source, a bound that has
+  /// doubled, the clock being set.
   [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample, const KernelClock& kernel);
   /// `clock ok`: a person has compared the system clock with a good one. Takes effect at once, and never
   /// within the critical span if it would mean a jump.
-  [[nodiscard]] run::ClockChange person_says_ok(const ClockSample& sample, const KernelClock& kernel);
+  [[nodiscard]] PersonHeard person_says_ok(const ClockSample& sample, const KernelClock& kernel);
 
   [[nodiscard]] ClockMapping mapping() const;
   [[nodiscard]] shotlog::ClockState state(BootTime when) const;
@@ -57,6 +69,8 @@ class PlanClock {
     Duration bound{};
   };
 
+  [[nodiscard]] std::string take_person(const ClockSample& sample, const KernelClock& kernel,
+                                        std::vector<std::string>& words);
   [[nodiscard]] Footing footing() const;
   [[nodiscard]] Told telling(BootTime when) const;
   [[nodiscard]] bool worth_telling(const Told& telling) const;
@@ -71,6 +85,7 @@ class PlanClock {
   Verdict verdict_;
   Told told_;
   Utc latest_ = Utc::min();
+  std::vector<std::string> of_before_;  // what the clocks did since an earlier process, until it is told
 };
 
 }  // namespace noonfall::clock

@@ -4,6 +4,8 @@
 #include <ctime>
 #include <fstream>
 
+#include "daemon/posix/boot_time.h"
+
 namespace noonfall::clock {
 namespace {
 
@@ -16,20 +18,16 @@ Duration read(clockid_t id) {
 
 }  // namespace
 
-BootTime boot_clock_now() {
-  return BootTime{read(CLOCK_BOOTTIME)};
-}
-
 ClockSample read_clocks() {
   constexpr Duration good_enough{20};
   ClockSample best;
   Duration best_width = Duration::max();
   for (int attempt = 0; attempt < 5 && best_width > good_enough; ++attempt) {
-    const auto before = boot_clock_now();
+    const auto before = posix::boot_now();
     const Utc realtime{read(CLOCK_REALTIME)};
     const auto monotonic = read(CLOCK_MONOTONIC);
     const auto raw = read(CLOCK_MONOTONIC_RAW);
-    const Duration width = boot_clock_now() - before;
+    const Duration width = posix::boot_now() - before;
     if (width >= best_width) continue;
     best_width = width;
     best = {before + width / 2, realtime, monotonic, raw};

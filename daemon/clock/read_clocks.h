@@ -8,8 +8,6 @@
 
 namespace noonfall::clock {
 
-[[nodiscard]] BootTime boot_clock_now();
-
 /// All four within some microseconds of each other, unless the machine is too busy to be read better.
 [[nodiscard]] ClockSample read_clocks();
 

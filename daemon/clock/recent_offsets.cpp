@@ -11,6 +11,10 @@ void RecentOffsets::add(BootTime at, Duration offset, Duration precision) {
   while (entries_.size() > most || at - entries_.front().at > oldest) entries_.pop_front();
 }
 
+void RecentOffsets::shift(Duration by) {
+  for (auto& entry : entries_) entry.offset += by;
+}
+
 std::optional<OffsetSummary> RecentOffsets::summary(BootTime now) const {
   if (entries_.size() < fewest || now - entries_.back().at > longest_silence) return std::nullopt;
   std::vector<Duration> offsets;

@@ -24,6 +24,8 @@ class RecentOffsets {
 
   void add(BootTime at, Duration offset, Duration precision);
   void clear() { entries_.clear(); }
+  /// As if all had been taken with the system clock `by` further on.
+  void shift(Duration by);
   [[nodiscard]] bool empty() const { return entries_.empty(); }
   /// Empty when there are too few of them, or none of late.
   [[nodiscard]] std::optional<OffsetSummary> summary(BootTime now) const;

@@ -26,7 +26,7 @@ std::optional<clock::CriticalSpan> critical_span(const timeline::Timeline& timel
 
 /// The mapping of the run's log when it is of this boot.
 std::optional<ClockMapping> mapping_before(const start::OpenedRun& opened, const std::string& boot_id) {
-  if (!opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
+  if (boot_id.empty() || !opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
     return std::nullopt;
   return opened.before->stamp->mapping;
 }
@@ -44,7 +44,8 @@ clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const L
     const auto utc = opened.before ? std::max(opened.before->last_utc, now.realtime) : now.realtime;
     clock.simulated = before.value_or(ClockMapping{now.boot, utc, opened.settings.speed});
   } else if (before) {
-    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc)};
+    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc),
+                                  opened.before->stamp->readings};
   }
   return out;
 }
@@ -106,7 +107,8 @@ void LiveRun::start() {
   }
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
-  inputs_.emplace_back(run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
+  inputs_.emplace_back(
+      run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
   wait_for_signals();
   timer_.start();
   step_core();
@@ -160,7 +162,7 @@ void LiveRun::step_core() {
     for (const auto& line : out.lines) write(line);
     for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
     arm(out.wake);
-    if (out.finished) end();
+    if (out.finished && !std::exchange(ended_, true)) end();
   } while (!inputs_.empty());
   stepping_ = false;
 }
@@ -171,10 +173,11 @@ void LiveRun::write(const shotlog::Line& line) {
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
   if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) last_answer_ = command->why;
+  if (const auto* note = std::get_if<shotlog::Note>(&line.entry))
+    plan_done_ = plan_done_ || note->words == shotlog::plan_done;
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {
-  wake_ = wake;
   if (wake) {
     timer_.set(clock_.mapping().boot_at(*wake));
   } else {
@@ -189,7 +192,9 @@ std::string LiveRun::source_words() const {
 }
 
 shotlog::ClockStamp LiveRun::stamp(const ClockMapping& mapping) const {
-  return {settings_.boot_id, mapping};
+  const auto read = clock::read_clocks();
+  return {settings_.boot_id, mapping,
+          shotlog::ClockReadings{read.boot, read.realtime, read.monotonic, read.raw}};
 }
 
 void LiveRun::clock_changed(const run::ClockChange& change, const ClockMapping& mapping) {
@@ -226,8 +231,12 @@ void LiveRun::each_second() {
 
 control::Answer LiveRun::carry_out(const std::string& words) {
   auto command = run::parse_command(words, names_);
-  if (!command) return {false, refusal(command.error())};
-  if (std::holds_alternative<run::ClockOk>(command->what)) clock_.operator_says_ok();
+  if (!command) {
+    auto why = refusal(command.error());
+    take(run::Remark{fmt::format("the operator said \"{}\": {}", words, why)});
+    return {false, std::move(why)};
+  }
+  if (std::holds_alternative<run::ClockOk>(command->what)) command->refused = clock_.operator_says_ok();
   auto said = command->words;
   take(std::move(*command));
   return last_answer_.empty() ? control::Answer{true, std::move(said)} : control::Answer{false, last_answer_};

@@ -39,8 +39,10 @@ class LiveRun {
  public:
   LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSettings settings);
 
-  /// Errors: the command socket can't be opened; the run goes on all the same.
+  /// Without a command socket, when it can't be opened, the run goes on all the same.
   void start();
+  /// Nothing is left to go on with.
+  [[nodiscard]] bool plan_is_done() const { return plan_done_; }
 
  private:
   void take(run::Input input);
@@ -75,9 +77,10 @@ class LiveRun {
   status::StatusView view_;
   std::vector<run::Input> inputs_;  // for the core's next step
   bool stepping_ = false;
-  bool ending_ = false;
+  bool ending_ = false;  // told to
+  bool ended_ = false;   // by itself: nothing is left to do
+  bool plan_done_ = false;
   std::string last_answer_;  // why the last command wasn't carried out
-  std::optional<Utc> wake_;
 };
 
 }  // namespace noonfall::event_loop

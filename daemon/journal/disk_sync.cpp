@@ -3,6 +3,8 @@
 #include <cerrno>
 #include <utility>
 
+#include "daemon/posix/file_descriptor.h"
+
 namespace noonfall::journal {
 
 DiskSync::DiskSync(FileCalls calls, int directory, Duration within)
@@ -17,7 +19,7 @@ DiskSync::~DiskSync() {
   thread_.join();
 }
 
-void DiskSync::watch(std::int64_t number, std::shared_ptr<const FileDescriptor> file) {
+void DiskSync::watch(std::int64_t number, std::shared_ptr<const posix::FileDescriptor> file) {
   {
     const std::lock_guard lock{mutex_};
     number_ = number;
@@ -50,7 +52,7 @@ std::optional<SyncResult> DiskSync::take_result() {
   return std::exchange(result_, std::nullopt);
 }
 
-int DiskSync::sync(const FileDescriptor& file, bool name_is_new) const {
+int DiskSync::sync(const posix::FileDescriptor& file, bool name_is_new) const {
   if (calls_.sync_data(file.get()) != 0) return errno;
   if (name_is_new && calls_.sync(directory_) != 0) return errno;
   return 0;

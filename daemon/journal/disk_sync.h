@@ -9,7 +9,7 @@
 #include <thread>
 
 #include "daemon/journal/file_calls.h"
-#include "daemon/journal/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::journal {
@@ -29,7 +29,7 @@ class DiskSync {
   DiskSync& operator=(const DiskSync&) = delete;
 
   /// From here on about this file, whose name is new in its directory.
-  void watch(std::int64_t number, std::shared_ptr<const FileDescriptor> file);
+  void watch(std::int64_t number, std::shared_ptr<const posix::FileDescriptor> file);
   /// Bytes were written: on the disk within the time given to the constructor.
   void wrote();
   /// They can't wait.
@@ -40,14 +40,14 @@ class DiskSync {
 
  private:
   void work();
-  [[nodiscard]] int sync(const FileDescriptor& file, bool name_is_new) const;
+  [[nodiscard]] int sync(const posix::FileDescriptor& file, bool name_is_new) const;
 
   const FileCalls calls_;
   const int directory_;
   const Duration within_;
   std::mutex mutex_;
   std::condition_variable changed_;
-  std::shared_ptr<const FileDescriptor> file_;
+  std::shared_ptr<const posix::FileDescriptor> file_;
   std::int64_t number_ = 0;
   bool name_is_new_ = false;
   bool wanted_ = false;

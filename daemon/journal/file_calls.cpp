@@ -41,8 +41,4 @@ int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t s
   return 0;
 }
 
-std::string error_words(int error) {
-  return std::generic_category().message(error);
-}
-
 }  // namespace noonfall::journal

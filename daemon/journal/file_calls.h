@@ -28,7 +28,4 @@ struct FileCalls {
 [[nodiscard]] int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t size,
                             std::size_t& written);
 
-/// What the system calls this error: "No space left on device".
-[[nodiscard]] std::string error_words(int error);
-
 }  // namespace noonfall::journal

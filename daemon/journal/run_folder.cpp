@@ -9,6 +9,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/number.h"
 
 namespace noonfall::journal {
@@ -36,7 +38,7 @@ Failure refused(std::string message, std::string hint) {
 }
 
 Failure cannot(std::string_view what, const std::string& path, int error) {
-  return refused(fmt::format("can't {} {}: {}", what, path, error_words(error)), remedy(error));
+  return refused(fmt::format("can't {} {}: {}", what, path, posix::error_words(error)), remedy(error));
 }
 
 /// 0 or an errno.
@@ -88,7 +90,7 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
   folder.path_ = path;
   folder.calls_ = std::move(calls);
   if (const int error = make_folders(path); error != 0) return cannot("make the folder", path, error);
-  folder.directory_ = FileDescriptor{::open(path.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+  folder.directory_ = posix::FileDescriptor{::open(path.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
   if (!folder.directory_) {
     if (errno == ENOTDIR) return refused(path + " isn't a folder", another_folder);
     return cannot("open the folder", path, errno);
@@ -103,7 +105,7 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
 }
 
 Result<void> RunFolder::take_lock() {
-  lock_ = FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT)};
+  lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT)};
   if (!lock_) return cannot("write in", path_, errno);
   auto range = whole_file(F_WRLCK);
   if (::fcntl(lock_.get(), F_OFD_SETLK, &range) != 0) {
@@ -120,7 +122,7 @@ Result<void> RunFolder::take_lock() {
 }
 
 int RunFolder::write_durably(const std::string& name, std::string_view bytes) const {
-  const FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_TRUNC)};
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_TRUNC)};
   if (!file) return errno;
   std::size_t written = 0;
   if (const int error = write_all(calls_, file.get(), bytes.data(), bytes.size(), written); error != 0) {
@@ -141,7 +143,7 @@ Result<void> RunFolder::write_atomically(const std::string& name, std::string_vi
 
 Result<std::optional<std::string>> RunFolder::read(const std::string& name, std::size_t most_bytes) const {
   const auto full_name = fmt::format("{}/{}", path_, name);
-  const FileDescriptor file{calls_.open(directory(), name, O_RDONLY)};
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_RDONLY)};
   if (!file && errno == ENOENT) return std::nullopt;
   if (!file) return cannot("read", full_name, errno);
   std::string bytes;
@@ -159,7 +161,8 @@ Result<std::optional<std::string>> RunFolder::read(const std::string& name, std:
 }
 
 bool is_held(const std::string& path) {
-  const FileDescriptor lock{::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW)};
+  const posix::FileDescriptor lock{
+      ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW)};
   auto range = whole_file(F_RDLCK);
   return lock && ::fcntl(lock.get(), F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
 }

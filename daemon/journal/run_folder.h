@@ -6,7 +6,7 @@
 #include <string_view>
 
 #include "daemon/journal/file_calls.h"
-#include "daemon/journal/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
 namespace noonfall::journal {
@@ -43,8 +43,8 @@ class RunFolder {
 
   std::string path_;
   FileCalls calls_;
-  FileDescriptor directory_;
-  FileDescriptor lock_;  // closing it frees the folder
+  posix::FileDescriptor directory_;
+  posix::FileDescriptor lock_;  // closing it frees the folder
 };
 
 /// Whether a daemon holds the lock of the run folder at `path`; finding out doesn't disturb one that is about

@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 
 #include "daemon/journal/earlier_log.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/shotlog/codec.h"
 
 namespace noonfall::journal {
@@ -44,14 +46,14 @@ Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSe
 Result<void> ShotJournal::begin(std::string kept, bool cut) {
   const int file = calls_.open(folder_.directory(), shot_log_name, O_WRONLY | O_APPEND | O_CREAT);
   int error = file < 0 ? errno : 0;
-  file_ = std::make_shared<const FileDescriptor>(file);
+  file_ = std::make_shared<const posix::FileDescriptor>(file);
   if (error == 0 && cut && calls_.truncate(file, static_cast<off_t>(kept.size())) != 0) error = errno;
   if (error == 0 && calls_.sync(file) != 0) error = errno;
   if (error != 0) {
-    return fail(
-        error_at({}, "run-folder",
-                 fmt::format("can't write {}/{}: {}", folder_.path(), shot_log_name, error_words(error)),
-                 "a folder on a sound disk that can be written to; --state DIR names one"));
+    return fail(error_at(
+        {}, "run-folder",
+        fmt::format("can't write {}/{}: {}", folder_.path(), shot_log_name, posix::error_words(error)),
+        "a folder on a sound disk that can be written to; --state DIR names one"));
   }
   bytes_ = std::move(kept);
   written_ = bytes_.size();
@@ -64,7 +66,7 @@ void ShotJournal::reserve() {
   const auto size = static_cast<off_t>(bytes_.size() + settings_.reserve_bytes);
   if (settings_.reserve_bytes == 0 || calls_.reserve(file_->get(), size) == 0) return;
   say(JournalNews::Kind::note,
-      fmt::format("no room could be reserved for the shot log: {}", error_words(errno)));
+      fmt::format("no room could be reserved for the shot log: {}", posix::error_words(errno)));
 }
 
 void ShotJournal::append(const shotlog::Line& line) {
@@ -98,7 +100,7 @@ void ShotJournal::write_failed(int error) {
   if (std::exchange(stuck_, true)) return;
   say(JournalNews::Kind::alarm,
       fmt::format("the shot log can't be written: {}; the shooting goes on and its lines wait in memory",
-                  error_words(error)));
+                  posix::error_words(error)));
 }
 
 void ShotJournal::written_again() {
@@ -133,11 +135,12 @@ void ShotJournal::sync_ended(int error) {
   // The system may have dropped the bytes and calls the file clean from now on (fsync(2)), so only a new file
   // can be trusted. One that never reached the disk isn't replaced at once: a dead disk would get one a
   // second.
-  if (proven_) return start_anew(fmt::format("the disk didn't keep the shot log: {}", error_words(error)));
+  if (proven_)
+    return start_anew(fmt::format("the disk didn't keep the shot log: {}", posix::error_words(error)));
   polls_left_ = polls_between_files;
   say(JournalNews::Kind::alarm,
       fmt::format("the disk doesn't keep the new shot log either: {}; save what you can when the run is over",
-                  error_words(error)));
+                  posix::error_words(error)));
 }
 
 void ShotJournal::say(JournalNews::Kind kind, std::string words) {

@@ -11,6 +11,7 @@
 
 #include "daemon/journal/disk_sync.h"
 #include "daemon/journal/run_folder.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/ports/journal.h"
 
 namespace noonfall::journal {
@@ -77,7 +78,7 @@ class ShotJournal final : public ports::Journal {
   JournalSettings settings_;
   Tell tell_;
   FileCalls calls_;
-  std::shared_ptr<const FileDescriptor> file_;
+  std::shared_ptr<const posix::FileDescriptor> file_;
   std::int64_t file_number_ = 0;
   bool proven_ = true;             // the disk has kept this file's bytes before
   std::optional<int> polls_left_;  // until a file whose sync failed is replaced

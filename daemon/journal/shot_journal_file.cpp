@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 
 #include "daemon/journal/shot_journal.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 
 namespace noonfall::journal {
 namespace {
@@ -22,7 +24,7 @@ void ShotJournal::start_anew(const std::string& trouble) {
   if (error != 0) {
     polls_left_ = polls_between_tries;
     say(JournalNews::Kind::alarm, fmt::format("{}; a new file can't be written: {}; the shooting goes on",
-                                              trouble, error_words(error)));
+                                              trouble, posix::error_words(error)));
     return;
   }
   polls_left_ = std::nullopt;
@@ -33,7 +35,7 @@ void ShotJournal::start_anew(const std::string& trouble) {
 int ShotJournal::write_new_file() {
   const auto temporary = std::string{shot_log_name} + ".part";
   const int directory = folder_.directory();
-  auto file = std::make_shared<const FileDescriptor>(
+  auto file = std::make_shared<const posix::FileDescriptor>(
       calls_.open(directory, temporary, O_WRONLY | O_APPEND | O_CREAT | O_TRUNC));
   if (!*file) return errno;
   std::size_t written = 0;

@@ -9,6 +9,7 @@
 #include <boost/asio/buffer.hpp>
 
 #include "daemon/operator/command_client.h"
+#include "daemon/posix/socket_path.h"
 
 namespace noonfall::control {
 namespace {
@@ -34,7 +35,9 @@ class ListeningSocket final : public CommandSocket {
     Error error;
     remove_file();
     acceptor_.open(Protocol{}, error);
-    if (!error) acceptor_.bind(Protocol::endpoint{short_socket_path(folder_.directory())}, error);
+    if (!error)
+      acceptor_.bind(
+          Protocol::endpoint{posix::socket_path(folder_.directory(), journal::control_socket_name)}, error);
     // Nobody can connect before listen(), so nobody slips in before the file is the owner's alone.
     if (!error && ::fchmodat(folder_.directory(), journal::control_socket_name, 0600, 0) != 0) {
       error = {errno, boost::system::generic_category()};
@@ -86,10 +89,6 @@ class ListeningSocket final : public CommandSocket {
 };
 
 }  // namespace
-
-std::string short_socket_path(int directory) {
-  return fmt::format("/proc/self/fd/{}/{}", directory, journal::control_socket_name);
-}
 
 Result<std::unique_ptr<CommandSocket>> CommandSocket::open(asio::io_context& io,
                                                            const journal::RunFolder& folder, Take take,

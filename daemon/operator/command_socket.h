@@ -37,8 +37,4 @@ class CommandSocket {
   CommandSocket() = default;
 };
 
-/// Where to bind or connect to reach `directory`'s control.sock: a Unix socket's path holds 107 bytes, a
-/// folder's may be longer.
-[[nodiscard]] std::string short_socket_path(int directory);
-
 }  // namespace noonfall::control

@@ -12,10 +12,12 @@
 
 #include <fmt/format.h>
 
-#include "daemon/journal/file_descriptor.h"
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/state_root.h"
 #include "daemon/operator/command_socket.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/socket_path.h"
 #include "lib/time/duration_text.h"
 
 namespace noonfall::control {
@@ -41,7 +43,8 @@ void limit(int socket, Deadline deadline) {
 int connect_to(int socket, int directory) {
   sockaddr_un address{};
   address.sun_family = AF_UNIX;
-  short_socket_path(directory).copy(address.sun_path, sizeof address.sun_path - 1);
+  posix::socket_path(directory, journal::control_socket_name)
+      .copy(address.sun_path, sizeof address.sun_path - 1);
   return ::connect(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0 ? 0 : errno;
 }
 
@@ -74,8 +77,8 @@ Result<Answer> tell(const std::string& folder, const std::string& words, Duratio
     return Answer{false, fmt::format("a command is one line of at most {} bytes", longest_command)};
   }
   const auto deadline = std::chrono::steady_clock::now() + patience;
-  const journal::FileDescriptor directory{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
-  const journal::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const posix::FileDescriptor directory{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
+  const posix::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   int error = directory && socket ? 0 : errno;
   if (error == 0) {
     limit(socket.get(), deadline);
@@ -92,7 +95,7 @@ Result<Answer> tell(const std::string& folder, const std::string& words, Duratio
                    "the command may have been taken; its screen and shot log tell");
   }
   if (error != 0) {
-    return unheard(fmt::format("can't talk to noonfalld in {}: {}", folder, journal::error_words(error)),
+    return unheard(fmt::format("can't talk to noonfalld in {}: {}", folder, posix::error_words(error)),
                    "the user that started it");
   }
   if (const auto answer = parse_answer(line)) return *answer;

@@ -37,6 +37,11 @@ Span span_of(const contacts::Circumstances& sky) {
 
 }  // namespace
 
+std::string to_minutes(Utc instant) {
+  return fmt::format("{} {:.5}", to_text(Date{std::chrono::floor<std::chrono::days>(instant)}),
+                     to_clock_text(std::chrono::floor<std::chrono::minutes>(instant), 0));
+}
+
 Result<MoveRequest> parse_move(std::string_view text) {
   const auto equals = text.find('=');
   const auto contact = contacts::parse_contact_name(text.substr(0, equals));
@@ -70,13 +75,21 @@ std::optional<Diagnostic> too_near_the_real_one(const contacts::Circumstances& s
   const auto inside = [&](Utc from, Utc until) {
     return from < real.until + around && until > real.from - around;
   };
-  if (!inside(now, now) && !inside(real.from + moved, real.until + moved)) return std::nullopt;
-  return error_at(
-      {}, "too-near-the-real-one",
-      fmt::format("a rehearsal within 3 h of the real eclipse ({} to {} UTC) is refused: it would say to "
-                  "keep the camera filter on when it must come off",
-                  to_text(real.from), to_text(real.until)),
-      "the same command without --move and --simulate");
+  const auto why = fmt::format("a rehearsal within 3 h of the real eclipse ({} to {} UTC)",
+                               to_minutes(real.from), to_minutes(real.until));
+  if (inside(now, now)) {
+    return error_at({}, "too-near-the-real-one",
+                    why + " is refused: it would say to keep the camera filter on when it must come off",
+                    "the same command without --move and --simulate");
+  }
+  if (!inside(real.from + moved, real.until + moved)) return std::nullopt;
+  if (moved == Duration{}) {
+    return error_at({}, "not-moved",
+                    "a rehearsal that isn't moved would wait for the real eclipse's own time",
+                    "--move, " + std::string{wanted});
+  }
+  return error_at({}, "too-near-the-real-one", why + " is refused, and --move takes this one there",
+                  "another time for --move");
 }
 
 }  // namespace noonfall::start

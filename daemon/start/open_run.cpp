@@ -8,6 +8,7 @@
 #include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
 #include "daemon/start/move_request.h"
+#include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
 #include "lib/shotlog/checksum.h"
 #include "lib/timeline/move.h"
@@ -37,6 +38,10 @@ struct Stop {
   throw Stop{{error_at({}, std::move(code), std::move(message), std::move(hint))}, exit};
 }
 
+[[noreturn]] void no_run_in(const std::string& folder) {
+  refuse("no-plan", "no run was begun in " + folder, "noonfalld PLAN", cli::Exit::bad_command_line);
+}
+
 template <class T>
 T need(Result<T> result, cli::Exit exit) {
   if (!result) throw Stop{std::move(result.error()), exit};
@@ -50,6 +55,7 @@ class Opener {
   Opening open() {
     Opening out;
     try {
+      check_command_line();
       open_folder();
       if (begun_) open_journal();
       if (run_.before && run_.before->done && !request_.amend) {
@@ -59,6 +65,8 @@ class Opener {
         return out;
       }
       load();
+      append(findings_, std::move(findings_of_plan_));
+      check_bodies();
       move_and_check();
       read_faults();
       keep();
@@ -73,6 +81,19 @@ class Opener {
   }
 
  private:
+  /// Before a folder is made for it.
+  void check_command_line() {
+    if (!request_.move.empty()) move_ = need(parse_move(request_.move), cli::Exit::bad_command_line);
+    if (request_.plan.empty() && request_.state.empty()) {
+      refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
+             cli::Exit::bad_command_line);
+    }
+    std::error_code ignored;
+    if (request_.plan.empty() && !std::filesystem::exists(request_.state, ignored)) no_run_in(request_.state);
+    if (!request_.plan.empty())
+      (void)need(cli::read_text_file(request_.plan, cli::most_plan_bytes), cli::Exit::environment);
+  }
+
   void open_folder() {
     run_.folder = std::make_unique<journal::RunFolder>(
         need(journal::RunFolder::open(folder_path()), cli::Exit::environment));
@@ -88,14 +109,25 @@ class Opener {
       go_on_with(*begun_);
       return;
     }
-    if (request_.plan.empty())
-      refuse("no-plan", "no run was begun in " + run_.folder->path(), "noonfalld PLAN");
+    refuse_log_without_settings();
+    if (request_.plan.empty()) no_run_in(run_.folder->path());
     run_.settings = asked();
+  }
+
+  /// Nobody knows any more what such a log is of: a rehearsal must not be written into that of the event.
+  void refuse_log_without_settings() {
+    const auto log = need(run_.folder->read(journal::shot_log_name), cli::Exit::environment);
+    if (!log || log->empty()) return;
+    open_journal();
+    if (!run_.before) return;
+    refuse("run-settings",
+           fmt::format("{}/{} is missing, and the log beside it can't be gone on with", run_.folder->path(),
+                       journal::run_settings_name),
+           "that file put back, or another folder with --state", cli::Exit::environment);
   }
 
   [[nodiscard]] std::string folder_path() const {
     if (!request_.state.empty()) return request_.state;
-    if (request_.plan.empty()) refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN");
     const auto root = need(journal::state_root(journal::state_environment()), cli::Exit::environment);
     return (std::filesystem::path{root} / journal::run_folder_name(request_.plan, mode_of(request_)))
         .string();
@@ -155,6 +187,21 @@ class Opener {
   }
 
   void load() {
+    amending_ = run_.before && (request_.amend || run_.before->header_lost);
+    if (run_.before && run_.before->header_lost)
+      run_.notes.emplace_back("the log's first line is damaged: what the run was given is written again");
+    load_plan();
+    if (!run_.before || amending_ || run_.before->header.plan_hash == run_.facts.plan_hash) return;
+    if (!request_.plan.empty()) {
+      refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", request_.plan),
+             "--amend to go on with it, or no PLAN to go on with the old one");
+    }
+    // The folder's own copy is newer than the log: an amendment was cut short.
+    amending_ = true;
+    load_plan();
+  }
+
+  void load_plan() {
     cli::PlanSource source;
     const std::filesystem::path here{run_.folder->path()};
     source.path = request_.plan.empty() ? (here / journal::plan_name).string() : request_.plan;
@@ -162,17 +209,13 @@ class Opener {
     if (begun_ && request_.bodies.empty()) source.bodies = (here / journal::bodies_name).string();
     source.leap_seconds = request_.leap_seconds;
     source.strictness = timeline::Strictness::on_the_day;
-    if (run_.before && !request_.amend)
+    if (run_.before && !amending_)
       source.correct = [&](contacts::Circumstances& sky) { take_contacts(run_.before->header, sky); };
     plan_ = cli::load_plan(source);
-    append(findings_, std::move(plan_.findings));
-    if (!plan_.timeline) throw Stop{{}, plan_.exit};
+    findings_of_plan_ = std::move(plan_.findings);
+    if (!plan_.timeline) throw Stop{std::move(findings_of_plan_), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
-    if (run_.before && !request_.amend && run_.before->header.plan_hash != run_.facts.plan_hash) {
-      refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", source.path),
-             "--amend to go on with it, or no PLAN to go on with the old one");
-    }
-    check_bodies();
+    plan_path_ = source.path;
   }
 
   /// A restart goes by the instants the run was begun with, whatever has become of the tables since.
@@ -189,30 +232,23 @@ class Opener {
 
   void check_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return;
-    for (const auto& rig : plan_.plan->rigs) {
-      if (std::holds_alternative<plan::ByHand>(rig.body)) continue;
-      if (std::holds_alternative<plan::SimulatedBody>(rig.body)) {
-        refuse("simulated-body", fmt::format("the body of {} is a simulated one", rig.name),
-               "--simulate, or a body with its serial number in the plan");
-      }
-      refuse("no-driver", fmt::format("this noonfalld can't drive the camera of {} yet", rig.name),
-             "--simulate, or `body: by hand`", cli::Exit::environment);
-    }
+    auto refusal = undrivable_bodies(*plan_.plan);
+    if (refusal.why.empty()) return;
+    attach_source(refusal.why, plan_path_, plan_.text);
+    throw Stop{std::move(refusal.why), refusal.exit};
   }
 
   void move_and_check() {
     auto& timeline = *plan_.timeline;
     const auto& sky = timeline.circumstances;
-    if (!begun_ && !request_.move.empty()) {
-      run_.settings.moved = need(parse_move(request_.move).and_then([&](const MoveRequest& move) {
-        return moved_by(move, sky, now_);
-      }),
-                                 cli::Exit::work_has_errors);
-    }
+    if (!begun_ && move_) run_.settings.moved = need(moved_by(*move_, sky, now_), cli::Exit::work_has_errors);
     if (run_.settings.mode != Mode::event) {
       if (auto near = too_near_the_real_one(sky, now_, run_.settings.moved)) throw Stop{{std::move(*near)}};
     }
     run_.timeline = timeline::moved(timeline, run_.settings.moved);
+    if (!begun_) {
+      if (auto over = nothing_to_come(run_.timeline, now_)) throw Stop{{std::move(*over)}};
+    }
     run_.facts.mode = run_.settings.mode;
     run_.facts.moved = run_.settings.moved;
     run_.facts.seed = run_.settings.seed;
@@ -242,9 +278,13 @@ class Opener {
   Utc now_;
   OpenedRun run_;
   std::optional<RunSettings> begun_;
+  std::optional<MoveRequest> move_;
   cli::LoadedPlan plan_;
   std::string faults_text_;
   Diagnostics findings_;
+  Diagnostics findings_of_plan_;
+  std::string plan_path_;
+  bool amending_ = false;  // the plan as it is now is taken
 };
 
 }  // namespace

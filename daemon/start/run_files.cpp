@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/text_file.h"
+#include "daemon/worker/end_workers.h"
 #include "lib/body/profile_text.h"
 
 namespace noonfall::start {
@@ -64,6 +65,7 @@ Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSett
 }
 
 Result<std::string> put_aside(const journal::RunFolder& folder) {
+  worker::end_workers(folder.path());
   const fs::path here{folder.path()};
   std::error_code failed;
   std::string name;

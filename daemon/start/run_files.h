@@ -20,8 +20,8 @@ namespace noonfall::start {
 [[nodiscard]] Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,
                                       const cli::LoadedPlan& plan, const std::string& faults);
 
-/// Moves everything of an earlier run into a folder of its own inside, whose name it returns. Nothing is
-/// deleted.
+/// Ends the workers of an earlier run and moves everything of it into a folder of its own inside, whose name
+/// it returns. Nothing is deleted.
 [[nodiscard]] Result<std::string> put_aside(const journal::RunFolder& folder);
 
 }  // namespace noonfall::start

@@ -15,7 +15,7 @@ std::string with_why(std::string words, const std::string& why) {
 }
 
 std::string words(const shotlog::CueSpoken& cue) {
-  return cue.why.empty() ? "says: " + cue.words : fmt::format("doesn't say \"{}\": {}", cue.words, cue.why);
+  return cue.why.empty() ? "says: " + cue.words : fmt::format("\"{}\" {}", cue.words, cue.why);
 }
 
 std::string words(const shotlog::FilterChange& change) {
@@ -37,10 +37,6 @@ std::string words(const shotlog::CommandLine& command) {
                              : fmt::format("command refused: {}: {}", command.words, command.why);
 }
 
-std::string words(const shotlog::Amendment& amendment) {
-  return with_why("the plan was changed", amendment.why);
-}
-
 std::string at_time(Utc at, const std::string& words) {
   return fmt::format("{} UTC {}", to_clock_text(at, 0), harmless(words));
 }
@@ -56,7 +52,13 @@ bool EventLines::first(const shotlog::FrameName& frame, const std::string& what)
 }
 
 std::string EventLines::words(const shotlog::Header& header) {
+  totality_ = header.kind == contacts::Kind::total;
   return fmt::format("{}: {}", header.title, mode_words(header.mode, 1));
+}
+
+std::string EventLines::words(const shotlog::Amendment& amendment) {
+  totality_ = amendment.header.kind == contacts::Kind::total;
+  return "amended: " + amendment.why;
 }
 
 std::string EventLines::words(const shotlog::Intent& intent) {
@@ -76,7 +78,10 @@ std::string EventLines::words(const shotlog::Outcome& outcome) {
 std::string EventLines::words(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
   if (skip.why == shotlog::step_over || !first(frame, "skipped")) return {};
-  if (frame.set == 0) return with_why(fmt::format("{}: {} is left out", frame.rig, frame.step), skip.why);
+  if (frame.set == 0) {
+    const auto* alarm = !totality_ && !skip.due ? "ALARM " : "";
+    return with_why(fmt::format("{}{}: {} is left out", alarm, frame.rig, frame.step), skip.why);
+  }
   return with_why(fmt::format("{}: {} {}.{} skipped", frame.rig, frame.step, frame.set, frame.frame),
                   skip.why);
 }
@@ -87,6 +92,7 @@ std::optional<std::string> EventLines::take(const shotlog::Line& line) {
             [this](const shotlog::Intent& intent) { return words(intent); },
             [this](const shotlog::Outcome& outcome) { return words(outcome); },
             [this](const shotlog::Skip& skip) { return words(skip); },
+            [this](const shotlog::Amendment& amendment) { return words(amendment); },
             [&](const shotlog::ClockLine& clock) { return with_why(clock_words(line.clock), clock.why); },
             [](const shotlog::Note& note) { return note.words; },
             [](const auto& entry) { return status::words(entry); }},

@@ -18,12 +18,14 @@ class EventLines {
 
  private:
   [[nodiscard]] std::string words(const shotlog::Header& header);
+  [[nodiscard]] std::string words(const shotlog::Amendment& amendment);
   [[nodiscard]] std::string words(const shotlog::Intent& intent);
   [[nodiscard]] std::string words(const shotlog::Outcome& outcome);
   [[nodiscard]] std::string words(const shotlog::Skip& skip);
   [[nodiscard]] bool first(const shotlog::FrameName& frame, const std::string& what);
 
   std::set<std::tuple<std::string, std::string, std::string>> told_;  // rig, step, what
+  bool totality_ = true;                                              // at the site
 };
 
 /// The same for an alarm that is no line of the log.

@@ -10,6 +10,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/file_descriptor.h"
+
 namespace noonfall::status {
 
 PatientOutput::PatientOutput(int fd) : fd_{fd} {
@@ -21,7 +23,7 @@ PatientOutput::PatientOutput(int fd) : fd_{fd} {
   is_socket_ = S_ISSOCK(status.st_mode);
   if (!S_ISCHR(status.st_mode) && !S_ISFIFO(status.st_mode)) return;  // a regular file never makes one wait
   const auto name = fmt::format("/proc/self/fd/{}", fd);
-  own_ = journal::FileDescriptor{::open(name.c_str(), O_WRONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)};
+  own_ = posix::FileDescriptor{::open(name.c_str(), O_WRONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)};
   if (own_) fd_ = own_.get();
 }
 

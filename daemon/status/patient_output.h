@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-#include "daemon/journal/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 
 namespace noonfall::status {
 
@@ -27,7 +27,7 @@ class PatientOutput {
   [[nodiscard]] ssize_t write_some(std::string_view bytes) const;
 
   int fd_;
-  journal::FileDescriptor own_;
+  posix::FileDescriptor own_;
   bool is_socket_ = false;
   bool gone_ = false;
   std::string waiting_;

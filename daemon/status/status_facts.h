@@ -43,7 +43,7 @@ struct Alarm {
 
 struct StatusFacts {
   Utc now;
-  std::string local_clock;  // "10:41:12"; empty for UTC alone
+  std::string local_clock;  // "10:41:12", a fraction isn't shown; empty for UTC alone
   std::string zone;
   std::string title;
   shotlog::Mode mode = shotlog::Mode::event;

@@ -53,7 +53,7 @@ StatusLedger::Rig* StatusLedger::find(const std::string& rig) {
 void StatusLedger::take(const shotlog::Line& line) {
   clock_ = line.clock;
   std::visit(Match{[this](const shotlog::Outcome& outcome) { saw(outcome); },
-                   [this](const shotlog::Skip& skip) { count(skip.frame, &RigStatus::skipped); },
+                   [&](const shotlog::Skip& skip) { saw(skip, line.utc); },
                    [this](const shotlog::FilterChange& change) { saw(change); },
                    [&](const shotlog::Fault& fault) { saw(fault, line.utc); },
                    [this](const shotlog::CommandLine& command) { saw(command); }, [](const auto&) {}},
@@ -106,6 +106,13 @@ void StatusLedger::saw(const shotlog::Fault& fault, Utc at) {
   rig->status.body = BodyState::away;
   rig->status.why = fault.why;
   alarm(at, fmt::format("{}: {}", fault.rig, fault.why));
+}
+
+/// A whole step without an instant: left out from the start.
+void StatusLedger::saw(const shotlog::Skip& skip, Utc at) {
+  count(skip.frame, &RigStatus::skipped);
+  if (skip.frame.set > 0 || skip.due || timeline_.circumstances.kind == contacts::Kind::total) return;
+  alarm(at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why));
 }
 
 void StatusLedger::saw(const shotlog::CommandLine& command) {

@@ -34,6 +34,7 @@ class StatusLedger {
 
   void saw(const shotlog::Outcome& outcome);
   void saw(const shotlog::FilterChange& change);
+  void saw(const shotlog::Skip& skip, Utc at);
   void saw(const shotlog::Fault& fault, Utc at);
   void saw(const shotlog::CommandLine& command);
   void count(const shotlog::FrameName& frame, int RigStatus::*where);

@@ -16,13 +16,15 @@ constexpr std::size_t name_width = 12;
 constexpr std::size_t body_width = 9;
 constexpr std::size_t filter_width = 22;
 
+/// As a clock shows it: the second that has begun.
 std::string clock_text(Utc instant) {
-  return to_clock_text(instant, 0);
+  return to_clock_text(std::chrono::floor<std::chrono::seconds>(instant), 0);
 }
 
 std::string now_words(const StatusFacts& facts) {
   auto words = clock_text(facts.now) + " UTC";
-  if (!facts.local_clock.empty()) words += fmt::format("   {} {}", facts.local_clock, facts.zone);
+  const auto local = facts.local_clock.substr(0, facts.local_clock.find('.'));
+  if (!local.empty()) words += fmt::format("   {} {}", local, facts.zone);
   return words;
 }
 
@@ -64,6 +66,7 @@ std::string next_words(const RigStatus& rig, Utc now) {
 /// What a person there most needs to know.
 std::string doing_words(const RigStatus& rig, Utc now) {
   if (!rig.hands.empty()) return fmt::format("HANDS ON: {}", rig.hands);
+  if (rig.body == BodyState::held) return "no frame until it is resumed";
   if (!rig.step.empty() && rig.back_to_back) return fmt::format("{}, back to back", rig.step);
   return next_words(rig, now);
 }

@@ -5,12 +5,12 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/posix/boot_time.h"
 #include "daemon/wired_body/poll_until.h"
-#include "daemon/worker/plan_clock.h"
 
 namespace noonfall::wired_body {
 
-using worker::FileDescriptor;
+using posix::FileDescriptor;
 
 BodyServer::BodyServer(FileDescriptor listener, wire::PtpBody& body, wire::BusPlace place, ClockMapping clock,
                        std::function<void(const sim::RecordedFrame&)> on_picture)
@@ -21,7 +21,7 @@ BodyServer::BodyServer(FileDescriptor listener, wire::PtpBody& body, wire::BusPl
       on_picture_{std::move(on_picture)} {}
 
 Utc BodyServer::now() const {
-  return clock_.utc_at(worker::boot_now());
+  return clock_.utc_at(posix::boot_now());
 }
 
 void BodyServer::serve(int stop) {

@@ -4,7 +4,7 @@
 #include <functional>
 #include <map>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/time/boot_clock.h"
 #include "sim/wire/line_host.h"
 
@@ -14,7 +14,7 @@ class BodyServer {
  public:
   /// `clock` says which UTC the boot clock stands for; `on_picture` gets each picture as soon as the body is
   /// bound to take it.
-  BodyServer(worker::FileDescriptor listener, wire::PtpBody& body, wire::BusPlace place, ClockMapping clock,
+  BodyServer(posix::FileDescriptor listener, wire::PtpBody& body, wire::BusPlace place, ClockMapping clock,
              std::function<void(const sim::RecordedFrame&)> on_picture);
 
   /// Until `stop` becomes readable.
@@ -28,12 +28,12 @@ class BodyServer {
   void answer_all();
   void drop(int client);
 
-  worker::FileDescriptor listener_;
+  posix::FileDescriptor listener_;
   wire::PtpBody& body_;
   wire::LineHost host_;
   ClockMapping clock_;
   std::function<void(const sim::RecordedFrame&)> on_picture_;
-  std::map<int, worker::FileDescriptor> clients_;
+  std::map<int, posix::FileDescriptor> clients_;
   std::size_t pictures_ = 0;
   bool stopping_ = false;
 };

@@ -9,8 +9,9 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/error_words.h"
 #include "daemon/wired_body/poll_until.h"
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/unix_socket.h"
 
 namespace noonfall::wired_body {
@@ -38,8 +39,8 @@ bool send_all(int socket, wire::ByteView bytes) {
 
 }  // namespace
 
-Result<worker::FileDescriptor> listen_on_loopback(std::uint16_t port) {
-  worker::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+Result<posix::FileDescriptor> listen_on_loopback(std::uint16_t port) {
+  posix::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   const int yes = 1;
   ::setsockopt(socket.get(), SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
   sockaddr_in address{};
@@ -51,11 +52,11 @@ Result<worker::FileDescriptor> listen_on_loopback(std::uint16_t port) {
       ::listen(socket.get(), SOMAXCONN) == 0;
   if (listens) return socket;
   return fail(error_at({}, "socket",
-                       fmt::format("can't listen on 127.0.0.1:{}: {}", port, worker::system_error_words()),
+                       fmt::format("can't listen on 127.0.0.1:{}: {}", port, posix::error_words()),
                        "a port that nobody uses"));
 }
 
-NetworkServer::NetworkServer(worker::FileDescriptor listener, wire::PtpBody& body, ClockMapping clock,
+NetworkServer::NetworkServer(posix::FileDescriptor listener, wire::PtpBody& body, ClockMapping clock,
                              std::function<void(const sim::RecordedFrame&)> on_picture)
     : listener_{std::move(listener)},
       body_{body},
@@ -64,7 +65,7 @@ NetworkServer::NetworkServer(worker::FileDescriptor listener, wire::PtpBody& bod
       on_picture_{std::move(on_picture)} {}
 
 Utc NetworkServer::now() const {
-  return clock_.utc_at(worker::boot_now());
+  return clock_.utc_at(posix::boot_now());
 }
 
 void NetworkServer::serve(int stop) {
@@ -93,7 +94,7 @@ void NetworkServer::wait(int stop) {
 }
 
 void NetworkServer::accept_client() {
-  worker::FileDescriptor client{::accept4(listener_.get(), nullptr, nullptr, SOCK_CLOEXEC)};
+  posix::FileDescriptor client{::accept4(listener_.get(), nullptr, nullptr, SOCK_CLOEXEC)};
   const int id = client.get();
   if (client.is_open() && body_.presence(now()).there) clients_[id] = std::move(client);
 }

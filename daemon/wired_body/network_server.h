@@ -5,7 +5,7 @@
 #include <functional>
 #include <map>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 #include "lib/time/boot_clock.h"
 #include "sim/wire/ptpip_line.h"
@@ -13,11 +13,11 @@
 namespace noonfall::wired_body {
 
 /// On the loopback address only: a simulated body is nobody else's business. Port 0: any free one.
-[[nodiscard]] Result<worker::FileDescriptor> listen_on_loopback(std::uint16_t port);
+[[nodiscard]] Result<posix::FileDescriptor> listen_on_loopback(std::uint16_t port);
 
 class NetworkServer {
  public:
-  NetworkServer(worker::FileDescriptor listener, wire::PtpBody& body, ClockMapping clock,
+  NetworkServer(posix::FileDescriptor listener, wire::PtpBody& body, ClockMapping clock,
                 std::function<void(const sim::RecordedFrame&)> on_picture);
 
   /// Until `stop` becomes readable.
@@ -32,12 +32,12 @@ class NetworkServer {
   void drop(int client);
   void drop_all_if_gone();
 
-  worker::FileDescriptor listener_;
+  posix::FileDescriptor listener_;
   wire::PtpBody& body_;
   wire::PtpipLine line_;
   ClockMapping clock_;
   std::function<void(const sim::RecordedFrame&)> on_picture_;
-  std::map<int, worker::FileDescriptor> clients_;
+  std::map<int, posix::FileDescriptor> clients_;
   std::size_t pictures_ = 0;
   bool stopping_ = false;
 };

@@ -7,10 +7,10 @@
 
 #include "daemon/cli/command.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/posix/boot_time.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
 #include "daemon/worker/end_signals.h"
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/record_file.h"
 #include "daemon/worker/unix_socket.h"
 #include "sim/wire/line_fault_script.h"
@@ -50,14 +50,13 @@ Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, U
   return faults;
 }
 
-Result<worker::FileDescriptor> listen(const BodyOptions& options) {
+Result<posix::FileDescriptor> listen(const BodyOptions& options) {
   if (options.network_port) return listen_on_loopback(*options.network_port);
   return worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
 }
 
 ClockMapping utc_now() {
-  return {worker::boot_now(),
-          std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now())};
+  return {posix::boot_now(), std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now())};
 }
 
 }  // namespace

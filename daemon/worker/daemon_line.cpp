@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/error_words.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/unix_socket.h"
 
@@ -34,7 +35,7 @@ bool DaemonLine::read_some() {
   }
   if (got < 0 && (errno == EAGAIN || errno == EWOULDBLOCK || errno == EINTR)) return false;
   if (got < 0) {
-    end(system_error_words());
+    end(posix::error_words());
   } else if (in_.half_line() > 0) {
     end(fmt::format("the line broke off after {} bytes", in_.half_line()));
   } else {

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_splitter.h"
 #include "daemon/worker/words.h"
 
@@ -15,7 +15,7 @@ namespace noonfall::worker {
 
 class DaemonLine {
  public:
-  explicit DaemonLine(FileDescriptor socket) : socket_{std::move(socket)} {}
+  explicit DaemonLine(posix::FileDescriptor socket) : socket_{std::move(socket)} {}
 
   /// The whole lines that have come.
   [[nodiscard]] std::vector<std::string> read();
@@ -34,7 +34,7 @@ class DaemonLine {
  private:
   [[nodiscard]] bool read_some();
 
-  FileDescriptor socket_;
+  posix::FileDescriptor socket_;
   LineSplitter in_{longest_line};
   std::string out_;
   std::optional<std::string> ended_;

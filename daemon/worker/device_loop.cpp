@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "daemon/posix/boot_time.h"
 #include "daemon/worker/call_deadline.h"
 
 namespace noonfall::worker {
@@ -54,7 +55,7 @@ rig::DeviceAnswer DeviceLoop::make(const rig::DeviceCall& call) {
   if (const auto* asked = std::get_if<rig::SettingsCall>(&call)) settings_ = *asked;
   const auto now = line_.clock.now();
   const auto deadline = line_.clock.boot_at(call_deadline(call, settings_, profile_, now));
-  line_.call.begin(call_word(call), boot_now(), deadline);
+  line_.call.begin(call_word(call), posix::boot_now(), deadline);
   auto answer = camera_.answer(call, line_.clock.now());
   line_.call.end();
   return answer;

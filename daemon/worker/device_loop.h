@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "daemon/worker/channel.h"
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/stop_signal.h"
 #include "daemon/worker/words.h"
+#include "daemon/worker/worker_clock.h"
 #include "lib/body/profile.h"
 #include "lib/ports/camera.h"
 #include "lib/rig/rig.h"
@@ -35,7 +35,7 @@ struct DeviceLine {
   Channel<order::ToRig> to_device;
   Channel<order::Report> reports;  // its bell also rings when the loop has ended
   CallUnderWay call;
-  PlanClock clock;  // set before the first order is put
+  WorkerClock clock;  // set before the first order is put
   StopSignal stop;
   std::atomic<bool> ended = false;
 };

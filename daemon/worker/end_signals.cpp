@@ -5,7 +5,7 @@
 
 namespace noonfall::worker {
 
-FileDescriptor take_end_signals() {
+posix::FileDescriptor take_end_signals() {
   ::signal(SIGPIPE, SIG_IGN);
   ::signal(SIGHUP, SIG_IGN);
   sigset_t ends;
@@ -13,7 +13,7 @@ FileDescriptor take_end_signals() {
   sigaddset(&ends, SIGTERM);
   sigaddset(&ends, SIGINT);
   ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
-  return FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
+  return posix::FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
 }
 
 }  // namespace noonfall::worker

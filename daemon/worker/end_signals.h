@@ -1,12 +1,12 @@
 // The signals that end a process, as something to poll.
 #pragma once
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 
 namespace noonfall::worker {
 
 /// Readable once SIGTERM or SIGINT came. From then on a lost terminal or a peer gone in mid-word ends
 /// nothing. For the main thread, before there are others.
-[[nodiscard]] FileDescriptor take_end_signals();
+[[nodiscard]] posix::FileDescriptor take_end_signals();
 
 }  // namespace noonfall::worker

@@ -10,6 +10,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
 #include "lib/base/match.h"
 
@@ -30,7 +32,7 @@ LineLoop::LineLoop(LineSetup setup, int listening, int signals, DeviceLine& devi
       listening_{listening},
       signals_{signals},
       device_{device},
-      daemon_seen_{boot_now()} {}
+      daemon_seen_{posix::boot_now()} {}
 
 void LineLoop::run() {
   for (;;) {
@@ -40,7 +42,7 @@ void LineLoop::run() {
     take_reports();
     speak();
     drop_ended();
-    const auto now = boot_now();
+    const auto now = posix::boot_now();
     if (said_enough(now)) return;
     stop_if_idle_and_alone(now);
   }
@@ -53,7 +55,7 @@ void LineLoop::wait() {
     const auto wanted = line->unsaid() > 0 ? POLLIN | POLLOUT : POLLIN;
     polled.push_back({line->descriptor(), static_cast<short>(wanted), 0});
   }
-  const auto left = std::clamp<Duration>(last_alive_ + alive_period - boot_now(), 0s, alive_period);
+  const auto left = std::clamp<Duration>(last_alive_ + alive_period - posix::boot_now(), 0s, alive_period);
   const auto limit_ms = std::chrono::ceil<std::chrono::milliseconds>(device_ended_ ? Duration{20ms} : left);
   ::poll(polled.data(), polled.size(), static_cast<int>(limit_ms.count()));
   signalfd_siginfo signal{};
@@ -62,7 +64,7 @@ void LineLoop::wait() {
 
 void LineLoop::take_in_connections() {
   for (;;) {
-    FileDescriptor socket{::accept4(listening_, nullptr, nullptr, SOCK_NONBLOCK | SOCK_CLOEXEC)};
+    posix::FileDescriptor socket{::accept4(listening_, nullptr, nullptr, SOCK_NONBLOCK | SOCK_CLOEXEC)};
     if (!socket.is_open()) return;
     lines_.push_back(std::make_unique<DaemonLine>(std::move(socket)));
     if (lines_.size() <= most_lines) continue;
@@ -115,7 +117,8 @@ void LineLoop::greet(DaemonLine& line, const DaemonHello& hello) {
   line.greet();
   line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
                        book_.held(), book_.first_report()});
-  for (const auto& note : setup_.notes) line.say(Note{note});
+  // For the log of whoever started this worker; one that comes back has it there.
+  if (!std::exchange(introduced_, true)) line.say(Note{setup_.introduction});
   book_.say_again();
 }
 
@@ -135,7 +138,7 @@ void LineLoop::take(DaemonLine& line, const order::Order& order) {
 void LineLoop::speak() {
   auto* line = daemon();
   if (line != nullptr) {
-    daemon_seen_ = boot_now();
+    daemon_seen_ = posix::boot_now();
     line->flush();
     while (line->unsaid() < enough_unsaid) {
       const auto* report = book_.next_to_say();
@@ -143,8 +146,8 @@ void LineLoop::speak() {
       line->say(*report);
     }
   }
-  if (boot_now() < last_alive_ + alive_period) return;
-  last_alive_ = boot_now();
+  if (posix::boot_now() < last_alive_ + alive_period) return;
+  last_alive_ = posix::boot_now();
   if (line != nullptr) line->say(Alive{device_.call.read()});
 }
 

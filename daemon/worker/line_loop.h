@@ -16,8 +16,8 @@ namespace noonfall::worker {
 struct LineSetup {
   std::int32_t rig = 0;
   BodyIdentity body;
-  std::vector<std::string> notes;  // said to each daemon that comes
-  Duration linger{};               // how long to wait, idle, for a daemon to come back
+  std::string introduction;  // said to the first daemon that comes
+  Duration linger{};         // how long to wait, idle, for a daemon to come back
 };
 
 /// The latest daemon that said a good hello is the one that counts. Without any, held orders go on to their
@@ -55,6 +55,7 @@ class LineLoop {
   BootTime last_alive_{};
   BootTime daemon_seen_;
   std::optional<BootTime> device_ended_;
+  bool introduced_ = false;
 };
 
 }  // namespace noonfall::worker

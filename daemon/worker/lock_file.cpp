@@ -9,6 +9,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/unix_socket.h"
 #include "lib/base/number.h"
 
@@ -24,23 +26,23 @@ std::string holder(int file) {
 
 }  // namespace
 
-Result<FileDescriptor> hold_lock(const std::string& path) {
-  FileDescriptor file{::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600)};
+Result<posix::FileDescriptor> hold_lock(const std::string& path) {
+  posix::FileDescriptor file{::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600)};
   if (!file.is_open()) {
-    return fail(error_at({}, "lock", fmt::format("can't open {}: {}", path, system_error_words()),
+    return fail(error_at({}, "lock", fmt::format("can't open {}: {}", path, posix::error_words()),
                          "a file in a folder that can be written to"));
   }
   if (::flock(file.get(), LOCK_EX | LOCK_NB) != 0) {
     return fail(error_at({}, "lock",
                          errno == EWOULDBLOCK ? fmt::format("the body is served already: {} holds {}",
                                                             holder(file.get()), path)
-                                              : fmt::format("can't lock {}: {}", path, system_error_words()),
+                                              : fmt::format("can't lock {}: {}", path, posix::error_words()),
                          "one worker a body: end the other one first"));
   }
   const auto pid = fmt::format("{}\n", ::getpid());
   if (::ftruncate(file.get(), 0) != 0 ||
       ::pwrite(file.get(), pid.data(), pid.size(), 0) != static_cast<ssize_t>(pid.size())) {
-    return fail(error_at({}, "lock", fmt::format("can't write {}: {}", path, system_error_words()),
+    return fail(error_at({}, "lock", fmt::format("can't write {}: {}", path, posix::error_words()),
                          "a disk with room on it"));
   }
   return file;

@@ -3,13 +3,13 @@
 
 #include <string>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
 namespace noonfall::worker {
 
 /// Made when it isn't there, with the holder's process id in it. Refused, with that id, when another holds
 /// it.
-[[nodiscard]] Result<FileDescriptor> hold_lock(const std::string& path);
+[[nodiscard]] Result<posix::FileDescriptor> hold_lock(const std::string& path);
 
 }  // namespace noonfall::worker

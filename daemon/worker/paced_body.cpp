@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "daemon/posix/boot_time.h"
+
 namespace noonfall::worker {
 namespace {
 
@@ -12,7 +14,7 @@ constexpr Duration slice = 1s;  // a changed clock is noticed after so long
 
 }  // namespace
 
-PacedBody::PacedBody(sim::BodySetup setup, PlanClock& clock, const StopSignal& stop,
+PacedBody::PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
                      std::function<void(const sim::RecordedFrame&)> on_picture)
     : body_{std::move(setup)}, clock_{clock}, stop_{stop}, on_picture_{std::move(on_picture)} {}
 
@@ -41,12 +43,12 @@ void PacedBody::live_through_frames(std::size_t first, rig::DeviceAnswer& answer
 /// Until then, or a stop.
 void PacedBody::wait(Utc until) {
   while (!stop_.requested() && clock_.now() < until) {
-    wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {&stop_.bell()});
+    wait_until(std::min(clock_.boot_at(until), posix::boot_now() + slice), {&stop_.bell()});
   }
 }
 
 void PacedBody::wait_through(Utc until) {
-  while (clock_.now() < until) wait_until(std::min(clock_.boot_at(until), boot_now() + slice), {});
+  while (clock_.now() < until) wait_until(std::min(clock_.boot_at(until), posix::boot_now() + slice), {});
 }
 
 }  // namespace noonfall::worker

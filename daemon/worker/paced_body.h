@@ -3,8 +3,8 @@
 
 #include <functional>
 
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/stop_signal.h"
+#include "daemon/worker/worker_clock.h"
 #include "lib/ports/camera.h"
 #include "sim/body/simulated_body.h"
 
@@ -15,7 +15,7 @@ namespace noonfall::worker {
 /// calls short, but a frame begun is finished.
 class PacedBody final : public ports::Camera {
  public:
-  PacedBody(sim::BodySetup setup, PlanClock& clock, const StopSignal& stop,
+  PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
             std::function<void(const sim::RecordedFrame&)> on_picture);
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
@@ -26,7 +26,7 @@ class PacedBody final : public ports::Camera {
   void live_through_frames(std::size_t first, rig::DeviceAnswer& answer);
 
   sim::SimulatedBody body_;
-  PlanClock& clock_;
+  WorkerClock& clock_;
   const StopSignal& stop_;
   std::function<void(const sim::RecordedFrame&)> on_picture_;
 };

@@ -7,6 +7,8 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/text_file.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/unix_socket.h"
 
@@ -14,9 +16,9 @@ namespace noonfall::worker {
 
 Result<RecordFile> RecordFile::open(const std::string& path) {
   RecordFile record;
-  record.file_ = FileDescriptor{::open(path.c_str(), O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC, 0600)};
+  record.file_ = posix::FileDescriptor{::open(path.c_str(), O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC, 0600)};
   if (!record.file_.is_open()) {
-    return fail(error_at({}, "file", fmt::format("can't write {}: {}", path, system_error_words())));
+    return fail(error_at({}, "file", fmt::format("can't write {}: {}", path, posix::error_words())));
   }
   const auto text = cli::read_text_file(path);
   if (!text) return fail(text.error());

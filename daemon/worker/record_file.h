@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 #include "sim/body/simulated_body.h"
 
@@ -20,7 +20,7 @@ class RecordFile {
   void append(const sim::RecordedFrame& frame);
 
  private:
-  FileDescriptor file_;
+  posix::FileDescriptor file_;
   int taken_before_ = 0;
   bool torn_ = false;  // the last line has no end
 };

@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/end_signals.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
@@ -24,9 +25,9 @@ constexpr int environment_failed = 3;
 
 /// What has to be opened before any work begins.
 struct Opened {
-  FileDescriptor lock;
+  posix::FileDescriptor lock;
   std::optional<RecordFile> record;
-  FileDescriptor socket;
+  posix::FileDescriptor socket;
 };
 
 Result<Opened> open_all(const CameraOptions& options) {
@@ -57,21 +58,23 @@ bool unreadable(const Diagnostics& errors) {
 }
 
 /// Runs both loops to their end.
-void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened, const FileDescriptor& signals) {
+void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened,
+          const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
   PacedBody body{std::move(setup), device.clock, device.stop, [&](const sim::RecordedFrame& frame) {
                    if (opened.record) opened.record->append(frame);
                  }};
-  LineSetup line{options.rig, simulated_identity(profile, options.traits), make_process_punctual(),
-                 from_seconds(options.linger_s)};
-  Channel<std::string> thread_notes;
+  auto favours = make_process_punctual();
+  Channel<Favour> of_thread;
   std::jthread device_thread{[&] {
-    thread_notes.put(make_thread_punctual());
+    of_thread.put(make_thread_punctual());
     DeviceLoop{options.rig, profile, body, device}.run();
   }};
-  wait_until(std::nullopt, {&thread_notes.bell()});
-  for (auto& note : thread_notes.take()) line.notes.push_back(std::move(note));
+  wait_until(std::nullopt, {&of_thread.bell()});
+  for (auto& favour : of_thread.take()) favours.push_back(std::move(favour));
+  LineSetup line{options.rig, simulated_identity(profile, options.traits), to_text(favours),
+                 from_seconds(options.linger_s)};
   LineLoop{std::move(line), opened.socket.get(), signals.get(), device}.run();
 }
 

@@ -11,25 +11,28 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/socket_path.h"
+
 namespace noonfall::worker {
 namespace {
 
-FileDescriptor open_folder(const std::string& folder) {
-  return FileDescriptor{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
+posix::FileDescriptor open_folder(const std::string& folder) {
+  return posix::FileDescriptor{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
 }
 
-/// Through the opened folder: an address holds 108 bytes, a path may be longer.
-sockaddr_un address_in(const FileDescriptor& folder, const std::string& name) {
+sockaddr_un address_in(const posix::FileDescriptor& folder, const std::string& name) {
   sockaddr_un address{};
   address.sun_family = AF_UNIX;
-  const auto path = fmt::format("/proc/self/fd/{}/{}", folder.get(), name);
+  const auto path = posix::socket_path(folder.get(), name);
   path.copy(address.sun_path, sizeof address.sun_path - 1);
   return address;
 }
 
-FileDescriptor new_socket(SocketKind kind) {
+posix::FileDescriptor new_socket(SocketKind kind) {
   const int type = kind == SocketKind::stream ? SOCK_STREAM : SOCK_SEQPACKET;
-  return FileDescriptor{::socket(AF_UNIX, type | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
+  return posix::FileDescriptor{::socket(AF_UNIX, type | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
 }
 
 const sockaddr* generic(const sockaddr_un& address) {
@@ -42,12 +45,12 @@ std::string socket_name(std::int32_t rig) {
   return fmt::format("rig-{}.sock", rig);
 }
 
-Result<FileDescriptor> listen_in(const std::string& folder, const std::string& name, SocketKind kind) {
+Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto refuse = [&](const std::string& why, const char* hint) {
     return fail(error_at({}, "socket", fmt::format("can't listen on {}/{}: {}", folder, name, why), hint));
   };
   const auto directory = open_folder(folder);
-  if (!directory.is_open()) return refuse(system_error_words(), "a folder that can be written to");
+  if (!directory.is_open()) return refuse(posix::error_words(), "a folder that can be written to");
   if (connect_in(folder, name, kind).is_open()) {
     return refuse("another process listens there", "end that one first, or give another rig or folder");
   }
@@ -56,13 +59,13 @@ Result<FileDescriptor> listen_in(const std::string& folder, const std::string& n
   ::unlinkat(directory.get(), name.c_str(), 0);
   const auto before = ::umask(0177);
   const bool bound = socket.is_open() && ::bind(socket.get(), generic(address), sizeof address) == 0;
-  const auto why = system_error_words();
+  const auto why = posix::error_words();
   ::umask(before);
   if (!bound || ::listen(socket.get(), SOMAXCONN) != 0) return refuse(why, "a folder that can be written to");
   return socket;
 }
 
-FileDescriptor connect_in(const std::string& folder, const std::string& name, SocketKind kind) {
+posix::FileDescriptor connect_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return {};
   auto socket = new_socket(kind);
@@ -75,10 +78,6 @@ int peer_pid(int socket) {
   ucred peer{};
   socklen_t size = sizeof peer;
   return ::getsockopt(socket, SOL_SOCKET, SO_PEERCRED, &peer, &size) == 0 ? peer.pid : 0;
-}
-
-std::string system_error_words() {
-  return std::generic_category().message(errno);
 }
 
 }  // namespace noonfall::worker

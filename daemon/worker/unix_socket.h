@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <string>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
 namespace noonfall::worker {
@@ -17,17 +17,14 @@ enum class SocketKind { stream, datagrams };
 
 /// A listening, non-blocking socket of mode 0600. What a dead process left is replaced; a living one is an
 /// error.
-[[nodiscard]] Result<FileDescriptor> listen_in(const std::string& folder, const std::string& name,
-                                               SocketKind kind = SocketKind::stream);
+[[nodiscard]] Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::string& name,
+                                                      SocketKind kind = SocketKind::stream);
 
 /// A connected, non-blocking socket; closed when nobody listens.
-[[nodiscard]] FileDescriptor connect_in(const std::string& folder, const std::string& name,
-                                        SocketKind kind = SocketKind::stream);
+[[nodiscard]] posix::FileDescriptor connect_in(const std::string& folder, const std::string& name,
+                                               SocketKind kind = SocketKind::stream);
 
 /// Of the process at the other end.
 [[nodiscard]] int peer_pid(int socket);
-
-/// `errno` in words.
-[[nodiscard]] std::string system_error_words();
 
 }  // namespace noonfall::worker

@@ -10,7 +10,8 @@
 #include <cstdint>
 #include <system_error>
 
-#include "daemon/worker/plan_clock.h"
+#include "daemon/posix/boot_time.h"
+#include "daemon/worker/worker_clock.h"
 
 namespace noonfall::worker {
 namespace {
@@ -60,7 +61,7 @@ void Bell::clear() {
 void wait_until(std::optional<BootTime> when, std::initializer_list<const Bell*> bells) {
   for (;;) {
     std::optional<Duration> left;
-    if (when) left = std::min<Duration>(*when - last_stretch - boot_now(), longest_poll);
+    if (when) left = std::min<Duration>(*when - last_stretch - posix::boot_now(), longest_poll);
     if (left && *left <= Duration{0}) break;
     if (listen(left, bells)) return;
   }

@@ -4,7 +4,7 @@
 #include <initializer_list>
 #include <optional>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/time/boot_clock.h"
 
 namespace noonfall::worker {
@@ -18,7 +18,7 @@ class Bell {
   [[nodiscard]] int descriptor() const { return event_.get(); }
 
  private:
-  FileDescriptor event_;
+  posix::FileDescriptor event_;
 };
 
 /// Returns at `when` (never, without one), or earlier when one of the bells rings. Over the last 20 ms it

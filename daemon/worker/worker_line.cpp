@@ -5,13 +5,14 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
 
 namespace noonfall::worker {
 
 using boost::system::error_code;
 
-WorkerLine::WorkerLine(boost::asio::io_context& loop, FileDescriptor socket, Events events)
+WorkerLine::WorkerLine(boost::asio::io_context& loop, posix::FileDescriptor socket, Events events)
     : socket_{loop, boost::asio::local::stream_protocol{}, socket.release()}, events_{std::move(events)} {
   socket_.non_blocking(true);
 }

@@ -10,7 +10,7 @@
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/local/stream_protocol.hpp>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_splitter.h"
 #include "daemon/worker/words.h"
 
@@ -25,7 +25,7 @@ class WorkerLine : public std::enable_shared_from_this<WorkerLine> {
     std::function<void(const std::string& why)> garbage;  // what comes is no line of ours
   };
 
-  WorkerLine(boost::asio::io_context& loop, FileDescriptor socket, Events events);
+  WorkerLine(boost::asio::io_context& loop, posix::FileDescriptor socket, Events events);
 
   void begin() { read(); }
   void say(const ToWorker& words);

@@ -1,13 +1,12 @@
 #include "daemon/worker/worker_link.h"
 
-#include <fcntl.h>
 #include <signal.h>
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/unix_socket.h"
-#include "daemon/worker/worker_command.h"
 #include "lib/base/match.h"
 
 namespace noonfall::worker {
@@ -19,7 +18,6 @@ using boost::system::error_code;
 constexpr auto watch_period = 250ms;
 constexpr auto reach_period = 20ms;
 constexpr Duration shut_down_patience = 20s;
-constexpr Duration replace_patience = 5s;
 
 bool fits(const order::Order& order) {
   return order.frames.size() <= most_frames && encode(ToWorker{order}).size() <= longest_line;
@@ -32,7 +30,7 @@ WorkerLink::WorkerLink(boost::asio::io_context& loop, WorkerSetup setup, LinkCal
       setup_{std::move(setup)},
       callbacks_{std::move(callbacks)},
       desk_{setup_.rig},
-      watch_{boot_now()},
+      watch_{posix::boot_now()},
       timer_{loop},
       process_end_{loop} {}
 
@@ -65,7 +63,7 @@ void WorkerLink::restart(const std::string& why) {
 
 void WorkerLink::shut_down(std::function<void()> done) {
   done_ = std::move(done);
-  give_up_at_ = boot_now() + shut_down_patience;
+  give_up_at_ = posix::boot_now() + shut_down_patience;
   if (!process_) return finish();
   enter(State::ending, "finishing its frame");
   if (line_) {
@@ -88,7 +86,7 @@ void WorkerLink::schedule_tick() {
 }
 
 void WorkerLink::tick() {
-  const auto now = boot_now();
+  const auto now = posix::boot_now();
   if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
   if (status_.state == State::starting && !line_) (void)reach();
   if (process_) look_after_worker(now);
@@ -104,92 +102,7 @@ void WorkerLink::look_after_worker(BootTime now) {
   if (const auto why = watch_.why_hung(now)) kill(*why);
 }
 
-void WorkerLink::reach_or_spawn() {
-  if (!reach()) spawn();
-}
-
-bool WorkerLink::reach() {
-  auto socket = connect_in(setup_.folder, socket_name(setup_.rig));
-  if (!socket.is_open()) return false;
-  const int pid = peer_pid(socket.get());
-  if (!process_) {
-    process_ = WorkerProcess::find(pid);
-    if (!process_) return false;
-    watch_process();
-  }
-  // Ours will notice that another one listens, and end.
-  if (process_->pid() != pid) return false;
-  enter(State::starting, "on the line, not introduced yet");
-  open_line(std::move(socket));
-  return true;
-}
-
-void WorkerLink::spawn() {
-  auto started = WorkerProcess::start(command_of(setup_));
-  if (!started) return pause(started.error().front().message);
-  process_ = std::move(*started);
-  fresh_ = true;
-  watch_process();
-  enter(State::starting, "starting");
-}
-
-void WorkerLink::watch_process() {
-  status_.pid = process_->pid();
-  watch_ = LineWatch{boot_now()};
-  error_code ignored;
-  process_end_.close(ignored);
-  process_end_.assign(::fcntl(process_->descriptor(), F_DUPFD_CLOEXEC, 0));
-  process_end_.async_wait(boost::asio::posix::stream_descriptor::wait_read,
-                          [this, here = std::weak_ptr{here_}](error_code error) {
-                            if (here.expired() || error) return;
-                            process_ended();
-                          });
-}
-
-void WorkerLink::process_ended() {
-  if (line_) {
-    const auto line = std::move(line_);
-    line->read_rest();
-    line->close();
-  }
-  auto how = process_->how_it_ended();
-  process_.reset();
-  status_.pid.reset();
-  desk_.worker_lost();
-  if (done_) return finish();
-  const bool on_purpose = status_.state == State::ending && why_ending_.empty();
-  if (on_purpose) return reach_or_spawn();
-  pause(why_ending_.empty() ? std::move(how) : std::exchange(why_ending_, {}));
-}
-
-/// Tells the core, and waits before the next try, at first not at all.
-void WorkerLink::pause(const std::string& why) {
-  const auto now = boot_now();
-  resume_at_ = now + restart_pause_.after_death(now);
-  enter(State::pausing, why);
-  if (!std::exchange(called_down_, true)) {
-    tell(order::Report{order::RigState{setup_.rig, false, clock_.now(), fmt::format("the worker {}", why)}});
-  }
-  if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
-}
-
-void WorkerLink::kill(std::string why) {
-  why_ending_ = std::move(why);
-  give_up_at_ = boot_now();
-  enter(State::ending, why_ending_);
-  if (process_) process_->signal(SIGKILL);
-}
-
-/// A living worker that isn't ours to use: it may finish its frame.
-void WorkerLink::replace(const std::string& why) {
-  callbacks_.on_note(fmt::format("a worker found running {}: it is told to quit", why));
-  give_up_at_ = boot_now() + replace_patience;
-  enter(State::ending, why);
-  line_->say(Quit{});
-  process_->signal(SIGTERM);
-}
-
-void WorkerLink::open_line(FileDescriptor socket) {
+void WorkerLink::open_line(posix::FileDescriptor socket) {
   const auto guarded = [this](auto then) {
     return [then, here = std::weak_ptr{here_}](const auto&... words) {
       if (!here.expired()) then(words...);
@@ -200,6 +113,7 @@ void WorkerLink::open_line(FileDescriptor socket) {
       WorkerLine::Events{guarded([this](const std::string& line) { hear(line); }),
                          guarded([this] { line_broke(); }),
                          guarded([this](const std::string& why) { kill("spoke garbage: " + why); })});
+  introduced_ = false;
   line_->say(DaemonHello{});
   line_->say(clock_.mapping());
   line_->begin();
@@ -212,7 +126,7 @@ void WorkerLink::line_broke() {
 }
 
 void WorkerLink::hear(const std::string& text) {
-  const auto now = boot_now();
+  const auto now = posix::boot_now();
   watch_.heard(now);
   status_.heard = now;
   const auto words = decode_from_worker(text);
@@ -239,12 +153,13 @@ void WorkerLink::hear(const WorkerHello& hello) {
   if (hello.body != setup_.body || hello.rig != setup_.rig) {
     return replace(fmt::format("serves another body ({}, {})", hello.body.profile, hello.body.serial));
   }
+  introduced_ = true;
   enter(State::attached, "serving " + hello.body.profile);
   const auto attached = desk_.attached(hello);
   const auto fresh = std::exchange(fresh_, false);
-  restart_pause_.attached(boot_now());
+  restart_pause_.attached(posix::boot_now());
   if (!fresh && !called_down_) {
-    callbacks_.on_note(fmt::format("its worker (process {}) is on the line again with {} orders", hello.pid,
+    callbacks_.on_note(fmt::format("its worker (process {}) is on the line again, orders held: {}", hello.pid,
                                    attached.held.size()));
   }
   tell(attached);
@@ -253,7 +168,9 @@ void WorkerLink::hear(const WorkerHello& hello) {
   say_waiting();
 }
 
+/// Those of a worker that isn't ours to use are no news of our rig.
 void WorkerLink::hear(const NumberedReport& report) {
+  if (!introduced_) return;
   if (desk_.is_new(report)) tell(report.report);
   if (line_) line_->say(Acknowledge{report.number});
 }
@@ -283,7 +200,7 @@ void WorkerLink::tell(const std::vector<order::Report>& reports) {
 void WorkerLink::enter(State state, std::string words) {
   status_.state = state;
   status_.words = std::move(words);
-  status_.since = boot_now();
+  status_.since = posix::boot_now();
 }
 
 void WorkerLink::finish() {

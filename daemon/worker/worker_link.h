@@ -13,9 +13,10 @@
 #include <boost/asio/posix/stream_descriptor.hpp>
 #include <boost/asio/steady_timer.hpp>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_watch.h"
 #include "daemon/worker/order_desk.h"
-#include "daemon/worker/plan_clock.h"
+#include "daemon/worker/worker_clock.h"
 #include "daemon/worker/worker_line.h"
 #include "daemon/worker/worker_process.h"
 #include "lib/run/words.h"
@@ -81,6 +82,8 @@ class WorkerLink {
   void tick();
   void look_after_worker(BootTime now);
   void schedule_tick();
+
+  // worker_link_process.cpp: the process's life
   void reach_or_spawn();
   [[nodiscard]] bool reach();
   void spawn();
@@ -90,7 +93,7 @@ class WorkerLink {
   void kill(std::string why);
   void replace(const std::string& why);
 
-  void open_line(FileDescriptor socket);
+  void open_line(posix::FileDescriptor socket);
   void line_broke();
   void hear(const std::string& line);
   void hear(const WorkerHello& hello);
@@ -106,7 +109,7 @@ class WorkerLink {
   WorkerSetup setup_;
   LinkCallbacks callbacks_;
   OrderDesk desk_;
-  PlanClock clock_;
+  WorkerClock clock_;
   LineWatch watch_;
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;
@@ -116,6 +119,7 @@ class WorkerLink {
   LinkStatus status_;
   BootTime resume_at_{};        // when pausing
   bool fresh_ = false;          // the process was started by us and hasn't been attached yet
+  bool introduced_ = false;     // the line's worker is the one we want
   bool called_down_ = false;    // the core has been told that the rig isn't ready
   std::string why_ending_;      // when we ended it ourselves for a fault of its own
   std::function<void()> done_;  // when shutting down

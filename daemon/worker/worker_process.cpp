@@ -13,6 +13,8 @@ extern "C" {  // which glibc 2.36 forgot in this header
 
 #include <fmt/format.h>
 
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
@@ -75,10 +77,10 @@ Result<WorkerProcess> WorkerProcess::start(const WorkerCommand& command) {
   WorkerProcess process;
   errno = ::posix_spawn(&process.pid_, command.executable.c_str(), &plan.files, &plan.attributes,
                         pointers(words).data(), pointers(environment).data());
-  if (errno == 0) process.descriptor_ = FileDescriptor{::pidfd_open(process.pid_, 0)};
+  if (errno == 0) process.descriptor_ = posix::FileDescriptor{::pidfd_open(process.pid_, 0)};
   if (!process.descriptor_.is_open()) {
     return fail(error_at({}, "worker",
-                         fmt::format("can't start {}: {}", command.executable, system_error_words()),
+                         fmt::format("can't start {}: {}", command.executable, posix::error_words()),
                          "the program noonfall-camera, and a run folder that can be written to"));
   }
   return process;
@@ -87,7 +89,7 @@ Result<WorkerProcess> WorkerProcess::start(const WorkerCommand& command) {
 std::optional<WorkerProcess> WorkerProcess::find(int pid) {
   WorkerProcess process;
   process.pid_ = pid;
-  if (pid > 0) process.descriptor_ = FileDescriptor{::pidfd_open(pid, 0)};
+  if (pid > 0) process.descriptor_ = posix::FileDescriptor{::pidfd_open(pid, 0)};
   if (!process.descriptor_.is_open()) return std::nullopt;
   return process;
 }

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
 namespace noonfall::worker {
@@ -35,7 +35,7 @@ class WorkerProcess {
 
  private:
   int pid_ = 0;
-  FileDescriptor descriptor_;
+  posix::FileDescriptor descriptor_;
 };
 
 }  // namespace noonfall::worker

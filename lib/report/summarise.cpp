@@ -210,6 +210,15 @@ void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, 
   }
 }
 
+/// An amendment's where the first line is damaged.
+const shotlog::Header* first_header(const shotlog::Replayed& log) {
+  for (const auto& line : log.lines) {
+    if (const auto* header = std::get_if<shotlog::Header>(&line.entry)) return header;
+    if (const auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) return &amendment->header;
+  }
+  return nullptr;
+}
+
 void add(Tally& total, const Tally& part) {
   total.fired += part.fired;
   total.failed += part.failed;
@@ -247,8 +256,7 @@ bool Summary::strayed() const {
 }
 
 std::optional<Summary> summarise(const shotlog::Replayed& log) {
-  if (log.lines.empty()) return std::nullopt;
-  const auto* header = std::get_if<shotlog::Header>(&log.lines.front().entry);
+  const auto* header = first_header(log);
   if (header == nullptr) return std::nullopt;
   Summary out;
   out.header = *header;

@@ -9,7 +9,7 @@ namespace {
 
 class Reader {
  public:
-  explicit Reader(const shotlog::Header& header) { out_.header = header; }
+  Reader() { out_.header_lost = true; }
 
   void read(const shotlog::Line& line) {
     out_.last_seq = line.seq;
@@ -27,9 +27,12 @@ class Reader {
   }
 
  private:
-  void read(const shotlog::Header& /*first*/) {}
+  void read(const shotlog::Header& header) {
+    out_.header = header;
+    out_.header_lost = false;
+  }
   void read(const shotlog::Amendment& amendment) {
-    out_.header = amendment.header;
+    read(amendment.header);
     out_.done = false;
   }
 
@@ -102,9 +105,7 @@ class Reader {
 
 std::optional<History> history_of(std::span<const shotlog::Line> lines) {
   if (lines.empty()) return std::nullopt;
-  const auto* header = std::get_if<shotlog::Header>(&lines.front().entry);
-  if (header == nullptr) return std::nullopt;
-  Reader reader{*header};
+  Reader reader;
   for (const auto& line : lines) reader.read(line);
   return reader.finish();
 }

@@ -47,11 +47,12 @@ struct PastLane {
 };
 
 struct History {
-  shotlog::Header header;  // of the plan in force: the first, or the last amendment's
+  shotlog::Header header;    // of the plan in force: the first, or the last amendment's
+  bool header_lost = false;  // the line was damaged: which plan was in force isn't known
   std::int64_t last_seq = 0;
   std::int64_t last_order = 0;
   Utc last_utc;
-  shotlog::ClockState clock;  // of the last line
+  shotlog::ClockState clock;              // of the last line
   std::map<std::string, PastLane> lanes;  // by rig
   std::vector<shotlog::CueSpoken> cues;
   std::vector<std::string> commands;  // those carried out
@@ -59,7 +60,7 @@ struct History {
   bool done = false;  // the plan came to its end
 };
 
-/// Empty for a log without a header, with which nothing can be gone on.
+/// Empty for a log without lines.
 [[nodiscard]] std::optional<History> history_of(std::span<const shotlog::Line> lines);
 
 }  // namespace noonfall::run

@@ -25,7 +25,7 @@ class Lane {
   /// Goes on from what an earlier core did, before anything else. `other_plan`: it followed another plan,
   /// whose orders are to be called back.
   enum class Past { same_plan, other_plan };
-  void resume(const PastLane& past, Past kind, Utc now);
+  void resume(const PastLane& past, Past kind, Utc now, Output& out);
   /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost.
   void attached(const std::vector<order::HeldOrder>& held, Utc now, Scribe& scribe, Output& out);
 
@@ -35,6 +35,9 @@ class Lane {
   void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
   void trim(Stops by);
+  /// As an earlier core was told; before resume().
+  void remember_hold(bool held);
+  void remember_skip(const std::string& name);
   void stop(Output& out);
   void set_filter(shotlog::FilterState state, Scribe& scribe);
 
@@ -100,6 +103,11 @@ class Lane {
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
   void close_overdue(Utc now, Scribe& scribe);
   void keep_filter_state(Utc now, Scribe& scribe, Output& out);
+  struct Assumed {
+    shotlog::FilterState state = shotlog::FilterState::unknown;
+    const char* but = "";
+  };
+  [[nodiscard]] Assumed assume(bool opened, Duration late, shotlog::ClockGrade grade) const;
   void recover(Utc now, Output& out);
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;
@@ -115,7 +123,7 @@ class Lane {
 
   // lane_resume.cpp: what was before
   [[nodiscard]] Begun begun(const timeline::RigStep& step, const PastStep& past, Utc now) const;
-  [[nodiscard]] Issued issued_before(const PastOrder& past) const;
+  [[nodiscard]] Issued issued_before(const PastOrder& past, Past kind) const;
 
   std::int32_t index_;
   timeline::Lane plan_;

@@ -8,6 +8,13 @@ namespace noonfall::run {
 
 using shotlog::FilterState;
 
+namespace {
+
+// A core that comes to an edge later than this wasn't there to speak the cue.
+constexpr Duration longest_silence = std::chrono::seconds{5};
+
+}  // namespace
+
 void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
   if (!plan_.window) return;
   const Utc edges[2] = {plan_.window->opens, plan_.window->closes};
@@ -15,12 +22,21 @@ void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
     const auto edge = edges[filter_edges_passed_];
     if (now < edge) return wake_at(edge, out);
     const bool opened = filter_edges_passed_ == 0;
-    const bool kept_on = mode_ != shotlog::Mode::event;
-    const auto state = opened && !kept_on ? FilterState::off : FilterState::on;
-    const auto* word = opened ? "the filter window opened" : "the filter window closed";
+    const auto assumed = assume(opened, now - edge, scribe.clock().grade);
     scribe.write(shotlog::FilterChange{
-        plan_.rig, state, false, kept_on ? fmt::format("{}; a rehearsal: the filter stays on", word) : word});
+        plan_.rig, assumed.state, false,
+        fmt::format("the filter window {}{}", opened ? "opened" : "closed", assumed.but)});
   }
+}
+
+/// What a person is taken to have done at an edge of the window, by what was said there.
+Lane::Assumed Lane::assume(bool opened, Duration late, shotlog::ClockGrade grade) const {
+  if (mode_ != shotlog::Mode::event) return {FilterState::on, "; a rehearsal: the filter stays on"};
+  if (late > longest_silence) return {FilterState::unknown, " while nothing was said"};
+  if (!opened) return {FilterState::on, ""};
+  if (grade == shotlog::ClockGrade::f)
+    return {FilterState::unknown, "; clock not verified, the operator decides"};
+  return {FilterState::off, ""};
 }
 
 void Lane::cancel(Issued& issued, const std::string& why, Output& out) const {
@@ -34,7 +50,8 @@ void Lane::hold(Output& out) {
 }
 
 void Lane::resume(Utc now, Output& out) {
-  if (held_) out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
+  if (held_ && !plan_.by_hand)
+    out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
   held_ = false;
 }
 
@@ -42,6 +59,14 @@ void Lane::skip_step(const std::string& name, Output& out) {
   for (auto& issued : issued_) {
     if (issued.step_name == name) cancel(issued, "the operator skipped the step", out);
   }
+  remember_skip(name);
+}
+
+void Lane::remember_hold(bool held) {
+  held_ = held;
+}
+
+void Lane::remember_skip(const std::string& name) {
   for (auto step = cursor_.step; step < plan_.steps.size(); ++step) {
     if (plan_.steps[step].name == name) skipped_steps_.insert(step);
   }

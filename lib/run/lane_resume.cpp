@@ -14,13 +14,16 @@ bool same_instant(Utc one, Utc other) {
   return one - other <= 10ms && other - one <= 10ms;
 }
 
-bool same_exposures(const timeline::SetShape& shape, const std::vector<shotlog::Intent>& frames) {
+/// Within one plan the operator may have trimmed the exposures meanwhile; another plan's are another set.
+bool same_frames(const timeline::SetShape& shape, const std::vector<shotlog::Intent>& frames,
+                 Lane::Past kind) {
+  if (kind == Lane::Past::same_plan) return shape.exposures.size() == frames.size();
   return std::equal(shape.exposures.begin(), shape.exposures.end(), frames.begin(), frames.end(),
                     [](const auto& exposure, const auto& intent) { return exposure == intent.exposure; });
 }
 
 /// Which of the step's shapes the order had, if the step asks for that order at all.
-std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrder& past) {
+std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrder& past, Lane::Past kind) {
   const auto& first = past.frames.front();
   if (step.back_to_back) {
     const bool inside = first.due >= step.from && past.frames.back().latest <= step.until;
@@ -28,7 +31,7 @@ std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrd
     return inside ? std::optional{shape} : std::nullopt;
   }
   for (const auto& target : step.targets) {
-    if (same_instant(target.due, first.due) && same_exposures(step.shapes[target.shape], past.frames))
+    if (same_instant(target.due, first.due) && same_frames(step.shapes[target.shape], past.frames, kind))
       return target.shape;
   }
   return std::nullopt;
@@ -36,13 +39,18 @@ std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrd
 
 }  // namespace
 
-void Lane::resume(const PastLane& past, Past kind, Utc now) {
+void Lane::resume(const PastLane& past, Past kind, Utc now, Output& out) {
   for (std::size_t n = 0; n < plan_.steps.size(); ++n) {
     const auto found = past.steps.find(plan_.steps[n].name);
     if (found != past.steps.end()) begun_[n] = begun(plan_.steps[n], found->second, now);
   }
   if (!plan_.by_hand) enter_step(0);
-  for (const auto& order : past.open_orders) issued_.push_back(issued_before(order));
+  for (const auto& order : past.open_orders) issued_.push_back(issued_before(order, kind));
+  for (auto& issued : issued_) {
+    if (held_) cancel(issued, "the rig was held", out);
+    if (issued.step && skipped_steps_.contains(*issued.step))
+      cancel(issued, "the operator skipped the step", out);
+  }
   for (const auto& frame : past.unresolved)
     given_up_[{frame.order, frame.name.set, frame.name.frame}] = frame;
   for (const auto opened : past.opened) buffer_.add(opened, body::frame_size(plan_.profile, plan_.files));
@@ -75,13 +83,13 @@ Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc
   return out;
 }
 
-Lane::Issued Lane::issued_before(const PastOrder& past) const {
+Lane::Issued Lane::issued_before(const PastOrder& past, Past kind) const {
   Issued out;
   const auto& name = past.frames.front().frame;
   out.step_name = name.step;
   const auto step = std::find_if(plan_.steps.begin(), plan_.steps.end(),
                                  [&](const timeline::RigStep& each) { return each.name == name.step; });
-  const auto shape = step == plan_.steps.end() ? std::nullopt : shape_of(*step, past);
+  const auto shape = step == plan_.steps.end() ? std::nullopt : shape_of(*step, past, kind);
   if (shape) {
     out.step = static_cast<std::size_t>(step - plan_.steps.begin());
     out.shape = *shape;

@@ -76,13 +76,13 @@ void Run::go_on(Utc now, Output& out) {
   scribe_.go_on_after(before_->last_seq);
   last_order_id_ = before_->last_order;
   cues_.resume(before_->cues, plans_);
+  for (const auto& words : before_->commands) remember(words);
   const auto kind = before_->header == header_ ? Lane::Past::same_plan : Lane::Past::other_plan;
   for (std::size_t n = 0; n < lanes_.size(); ++n) {
     const auto past = before_->lanes.find(plans_[n].rig);
-    if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now);
+    if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now, out);
   }
   give_up_other_rigs();
-  for (const auto& words : before_->commands) repeat(words, now, out);
 }
 
 /// Frames asked of rigs that the plan has no more.
@@ -107,11 +107,17 @@ void Run::give_up_other_rigs() {
 }
 
 /// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::repeat(const std::string& words, Utc now, Output& out) {
+void Run::remember(const std::string& words) {
   const auto command = parse_command(words, names());
   if (!command) return;
-  if (std::holds_alternative<SetFilter>(command->what) || std::holds_alternative<Stop>(command->what)) return;
-  carry_out(*command, now, out);
+  std::visit(Match{[&](const Hold& hold) { lane_of(hold.rig)->remember_hold(true); },
+                   [&](const Resume& resume) { lane_of(resume.rig)->remember_hold(false); },
+                   [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
+                   [&](const SkipStep& skip) {
+                     for (auto& lane : lanes_) lane.remember_skip(skip.step);
+                   },
+                   [](const auto& /*over*/) {}},
+             command->what);
 }
 
 CommandNames Run::names() const {
@@ -152,6 +158,7 @@ void Run::take(const Command& command, Utc now, Output& out) {
 
 /// Why the command can't be carried out; empty when it can.
 std::string Run::why_not(const Command& command) {
+  if (!command.refused.empty()) return command.refused;
   const auto rig = std::visit(
       Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
             [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },

@@ -25,8 +25,7 @@ class Run {
  public:
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock);
   /// Goes on where an earlier core stopped, however it did: nothing it asked for is asked for again. Where
-  /// its header was another (another plan, site or body), says so by an amendment. Rigs must attach before
-  /// they get orders.
+  /// its header was another (another plan, site or body), says so by an amendment.
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before);
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
@@ -36,7 +35,7 @@ class Run {
   void take(const Command& command, Utc now, Output& out);
   [[nodiscard]] std::string why_not(const Command& command);
   void carry_out(const Command& command, Utc now, Output& out);
-  void repeat(const std::string& words, Utc now, Output& out);
+  void remember(const std::string& words);
   [[nodiscard]] CommandNames names() const;
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
   void begin(Utc now, Output& out);

@@ -36,6 +36,7 @@ struct Stop {};     // no further frame on any rig; the run ends when the rigs h
 struct Command {
   std::string words;  // as given, for the log
   std::variant<Hold, Resume, SkipStep, SetFilter, Trim, ClockOk, Stop> what;
+  std::string refused = {};  // why somebody else than the core can't do it, if so
 };
 
 /// The clock is trusted differently from here on.

@@ -83,13 +83,21 @@ FilterState get_filter_state(const Json& in) {
   throw BadMember{"\"state\""};
 }
 
+std::optional<ClockReadings> get_readings(const Json& in) {
+  if (!in.contains("read_boot_us")) return std::nullopt;
+  return ClockReadings{BootTime{Duration{get_integer(in, "read_boot_us")}}, get_utc(in, "read_utc"),
+                       Duration{get_integer(in, "read_monotonic_us")},
+                       Duration{get_integer(in, "read_raw_us")}};
+}
+
 ClockLine get_clock_line(const Json& in) {
   ClockLine clock{get_text_or_empty(in, "why"), std::nullopt};
   if (!in.contains("boot_id")) return clock;
   const auto speed = get_number(in, "speed");
   if (!(speed > 0 && speed <= 1e6)) throw BadMember{"\"speed\""};
   clock.stamp = {get_text(in, "boot_id"),
-                 {BootTime{Duration{get_integer(in, "boot_us")}}, get_utc(in, "boot_utc"), speed}};
+                 {BootTime{Duration{get_integer(in, "boot_us")}}, get_utc(in, "boot_utc"), speed},
+                 get_readings(in)};
   return clock;
 }
 

@@ -71,6 +71,13 @@ void put(Json& out, const Fault& fault) {
   put_why(out, fault.why);
 }
 
+void put(Json& out, const ClockReadings& readings) {
+  out["read_boot_us"] = readings.boot.time_since_epoch().count();
+  put_utc(out, "read_utc", readings.realtime);
+  out["read_monotonic_us"] = readings.monotonic.count();
+  out["read_raw_us"] = readings.raw.count();
+}
+
 void put(Json& out, const ClockLine& clock) {
   put_why(out, clock.why);
   if (!clock.stamp) return;
@@ -78,6 +85,7 @@ void put(Json& out, const ClockLine& clock) {
   out["boot_us"] = clock.stamp->mapping.boot.time_since_epoch().count();
   put_utc(out, "boot_utc", clock.stamp->mapping.utc);
   out["speed"] = clock.stamp->mapping.speed;
+  if (clock.stamp->readings) put(out, *clock.stamp->readings);
 }
 
 void put(Json& out, const CommandLine& command) {

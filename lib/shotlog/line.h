@@ -157,10 +157,20 @@ struct Fault {
   bool operator==(const Fault&) const = default;
 };
 
+/// The host's clocks at one instant: what they did until a later start shows between two of these.
+struct ClockReadings {
+  BootTime boot;
+  Utc realtime;
+  Duration monotonic{};
+  Duration raw{};
+  bool operator==(const ClockReadings&) const = default;
+};
+
 /// Which UTC the host's boot clock stood for: a later start on the same boot goes on by it.
 struct ClockStamp {
   std::string boot_id;
   ClockMapping mapping;
+  std::optional<ClockReadings> readings = std::nullopt;  // none in a log of before there were any
   bool operator==(const ClockStamp&) const = default;
 };
 

@@ -78,7 +78,7 @@ class LaneMaker {
     made.subject = shooting.subject;
     made.drive = shooting.drive;
     made.filtered = rig_.filter.has_value() && shooting.subject.kind == exposure::SubjectKind::photosphere;
-    made.shapes = make_shapes(lane_.profile, shooting.drive, std::move(*sets));
+    made.shapes = make_shapes(lane_.profile, shooting.drive, *sets);
     made.lead = lead_of(lane_.profile, made.shapes);
     made.unfinished = shooting.unfinished;
     made.leave_free_frames = shooting.leave_free_frames.value_or(0);

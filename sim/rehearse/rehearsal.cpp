@@ -82,7 +82,7 @@ class Rehearsal {
     core_wake_ = clock_.now();
     while (!finished_) {
       settle(clock_.now());
-      const auto next = next_event(clock_.now());
+      const auto next = after_jump(clock_.now(), next_event(clock_.now()));
       if (finished_ || next == Utc::max()) break;
       clock_.jump_to(next);
     }
@@ -112,6 +112,13 @@ class Rehearsal {
     for (const auto& station : stations_) next = std::min(next, station.next());
     const auto extra = std::upper_bound(wakes_.begin(), wakes_.end(), now);
     return extra == wakes_.end() ? next : std::min(next, *extra);
+  }
+
+  [[nodiscard]] Utc after_jump(Utc now, Utc next) const {
+    for (const auto& [at, by] : setup_.jumps) {
+      if (at > now && at <= next) return at + by;
+    }
+    return next;
   }
 
   /// Lets everything that happens at this instant happen, until all are waiting for a later one.

@@ -33,6 +33,7 @@ struct RehearsalSetup {
   std::vector<Utc> extra_wakes;            // the core is stepped then too: nothing may change by it
   std::vector<std::pair<Utc, run::Command>> commands;  // of the operator, by time
   std::vector<Outage> outages;                         // by time, not overlapping
+  std::vector<std::pair<Utc, Duration>> jumps;         // the plan's clock is put forward then, by so much
 };
 
 struct Rehearsed {

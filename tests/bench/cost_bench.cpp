@@ -61,18 +61,23 @@ void measure(const std::string& what, const std::vector<std::string>& arguments,
   const auto found = processes(daemon);
   std::map<std::string, Cost> before;
   for (const auto& [name, pid] : found) before[name] = cost_of(pid);
+  std::map<std::string, Cost> last = before;
   std::map<std::string, double> most;
   const auto began = std::chrono::steady_clock::now();
   while (std::chrono::steady_clock::now() - began < span &&
          daemon.log().find("the plan is done") == std::string::npos) {
-    for (const auto& [name, pid] : found) most[name] = std::max(most[name], cost_of(pid).resident_mb);
+    for (const auto& [name, pid] : found) {
+      const auto cost = cost_of(pid);
+      if (cost.resident_mb == 0) continue;  // it has ended
+      most[name] = std::max(most[name], cost.resident_mb);
+      last[name] = cost;
+    }
     std::this_thread::sleep_for(1s);
   }
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
   fmt::print("{}, {:.0f} s\n", what, took.count());
   for (const auto& [name, pid] : found) {
-    const auto after = cost_of(pid);
-    if (after.resident_mb == 0) continue;  // it has ended
+    const auto& after = last[name];
     fmt::print("  {:<18} {:5.2f} % of a core, {:5.1f} MB at first, {:5.1f} MB at last, {:5.1f} MB at most\n",
                name, 100 * (after.cpu_s - before[name].cpu_s) / took.count(), before[name].resident_mb,
                after.resident_mb, most[name]);

@@ -11,6 +11,7 @@
 #include <benchmark/benchmark.h>
 
 #include "daemon/journal/shot_journal.h"
+#include "daemon/posix/file_descriptor.h"
 #include "lib/shotlog/codec.h"
 #include "tests/program/run_program.h"
 #include "tests/unit/shotlog/lines.h"
@@ -54,7 +55,7 @@ void append_a_line(benchmark::State& state) {
 void write_as_many_bytes(benchmark::State& state) {
   const tests::ScratchFolder scratch;
   const auto text = shotlog::encode(intent);
-  const journal::FileDescriptor file{
+  const posix::FileDescriptor file{
       ::open(scratch.path("file").c_str(), O_WRONLY | O_APPEND | O_CREAT | O_CLOEXEC, 0600)};
   std::atomic<bool> ended = false;
   std::thread syncing{[&] {

@@ -18,6 +18,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/unix_socket.h"
 #include "daemon/worker/worker_link.h"
 #include "lib/body/profile_text.h"
@@ -86,7 +88,7 @@ class BareSleeper {
       const auto us = when.time_since_epoch().count();
       const timespec at{us / 1'000'000, us % 1'000'000 * 1000};
       ::clock_nanosleep(CLOCK_BOOTTIME, TIMER_ABSTIME, &at, nullptr);
-      late_.push_back(boot_now() - when);
+      late_.push_back(posix::boot_now() - when);
     }
   }
   std::vector<Duration> late_;
@@ -106,7 +108,7 @@ class DiskLoad {
 
  private:
   void work(const std::string& path) {
-    const FileDescriptor file{::open(path.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0600)};
+    const posix::FileDescriptor file{::open(path.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0600)};
     const std::vector<char> block(1U << 20U, 'x');
     for (int n = 0; !stop_; ++n) {
       const auto written = ::pwrite(file.get(), block.data(), block.size(), n % 64 * (1 << 20));
@@ -137,7 +139,7 @@ class Shoot {
     link_->set_clock(clock_);
     link_->start();
     run_until([&] { return attached_; });
-    first_ = clock_.utc_at(boot_now()) + 300ms;
+    first_ = clock_.utc_at(posix::boot_now()) + 300ms;
     BareSleeper bare{clock_.boot_at(first_) - spacing / 2, count_};
     give();
     give();
@@ -153,9 +155,9 @@ class Shoot {
  private:
   template <class Predicate>
   void run_until(Predicate holds) {
-    const auto give_up = boot_now() + patience + count_ * spacing;
+    const auto give_up = posix::boot_now() + patience + count_ * spacing;
     while (!holds()) {
-      if (boot_now() > give_up) throw std::runtime_error{"the worker doesn't go on"};
+      if (posix::boot_now() > give_up) throw std::runtime_error{"the worker doesn't go on"};
       loop_.run_one_for(100ms);
     }
   }
@@ -189,7 +191,7 @@ class Shoot {
   int count_;
   body::Profile profile_;
   boost::asio::io_context loop_;
-  ClockMapping clock_{boot_now(), std::chrono::sys_days{std::chrono::year{2027} / 8 / 2} + 12h};
+  ClockMapping clock_{posix::boot_now(), std::chrono::sys_days{std::chrono::year{2027} / 8 / 2} + 12h};
   std::optional<WorkerLink> link_;
   rig::Lag lag_{profile_.release};
   Utc first_;
@@ -213,7 +215,7 @@ void measure(const char* title, int frames, bool loaded) {
   const TemporaryFolder folder;
   Shoot shoot{folder.path(), frames};
   std::optional<DiskLoad> load;
-  std::vector<FileDescriptor> idle;
+  std::vector<posix::FileDescriptor> idle;
   if (loaded) load.emplace(folder.path());
   std::thread clients{[&] {
     for (int n = 0; loaded && n < 8; ++n) {

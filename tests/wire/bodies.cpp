@@ -37,7 +37,7 @@ sockaddr_in loopback(std::uint16_t port) {
 }
 
 bool listens_on(std::uint16_t port) {
-  const worker::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const posix::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   const auto address = loopback(port);
   return ::connect(socket.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0;
 }
@@ -45,7 +45,7 @@ bool listens_on(std::uint16_t port) {
 }  // namespace
 
 std::uint16_t free_port() {
-  const worker::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const posix::FileDescriptor socket{::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   auto address = loopback(0);
   socklen_t size = sizeof address;
   REQUIRE(::bind(socket.get(), reinterpret_cast<const sockaddr*>(&address), size) == 0);

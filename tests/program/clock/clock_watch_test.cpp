@@ -200,9 +200,20 @@ TEST_CASE("the operator's word is told at once") {
   Watched watched;
   watched.start();
   watched.settle();
-  watched.watch->operator_says_ok();
+  CHECK(watched.watch->operator_says_ok() == "");
   CHECK(watched.told == "C: the operator vouches for the clock; the operator: 300 ms\n");
   CHECK(watched.watch->state() == shotlog::ClockState{ClockGrade::c, 300ms});
+}
+
+TEST_CASE("the operator is told why a jump inside totality is not taken") {
+  Watched watched;
+  watched.start(critical_span(noon + 70s, noon + 100s));
+  watched.chronyd_speaks = true;
+  for (int i = 0; i < 20; ++i) watched.second();
+  watched.machine.step(1h);
+  CHECK(watched.watch->operator_says_ok() ==
+        "the plan's clock would jump 1 h forward between C2 - 60 s and C3 + 60 s");
+  CHECK(watched.ahead() == -1h);
 }
 
 TEST_CASE("a simulated clock asks nobody") {

@@ -11,9 +11,10 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/unix_socket.h"
+#include "daemon/worker/worker_clock.h"
 
 namespace noonfall::tests {
 
@@ -25,7 +26,7 @@ Utc plan_noon() {
 }
 
 ClockMapping clock_from_now(double speed) {
-  return {boot_now(), plan_noon(), speed};
+  return {posix::boot_now(), plan_noon(), speed};
 }
 
 order::Order order_at(std::int64_t id, Utc due, int count, Duration late) {
@@ -45,6 +46,11 @@ order::Order order_at(std::int64_t id, Utc due, int count, Duration late) {
 
 RunFolder::RunFolder() : path_{scratch_.path(std::string(120, 'a'))} {
   std::filesystem::create_directory(path_);
+}
+
+RunFolder::~RunFolder() {
+  CHECK(text_of_file(path("stderr")) == "");
+  CHECK(text_of_file(path("rig-0.stderr")) == "");
 }
 
 Worker::Worker(const RunFolder& folder, std::vector<std::string> options) {

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/worker/file_descriptor.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/line_splitter.h"
 #include "daemon/worker/words.h"
 #include "daemon/worker/worker_process.h"
@@ -27,10 +27,14 @@ inline constexpr std::chrono::seconds patience{30};
 [[nodiscard]] order::Order order_at(std::int64_t id, Utc due, int count = 1,
                                     Duration late = std::chrono::hours{1});
 
-/// A run folder whose path is longer than a socket's address may be.
+/// A run folder whose path is longer than a socket's address may be. At its end no worker may have said
+/// anything on stderr: a sanitizer would, and workers inherit no options that make it more than words.
 class RunFolder {
  public:
   RunFolder();
+  ~RunFolder();
+  RunFolder(const RunFolder&) = delete;
+  RunFolder& operator=(const RunFolder&) = delete;
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] std::string path(const std::string& name) const { return path_ + "/" + name; }
 
@@ -85,7 +89,7 @@ class FakeDaemon {
   /// The next line; none when the line is closed.
   std::optional<std::string> next_line();
 
-  worker::FileDescriptor socket_;
+  posix::FileDescriptor socket_;
   worker::LineSplitter lines_{worker::longest_line};
 };
 

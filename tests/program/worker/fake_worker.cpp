@@ -9,9 +9,11 @@
 
 #include <unistd.h>
 
+#include "daemon/posix/boot_time.h"
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/plan_clock.h"
 #include "daemon/worker/unix_socket.h"
+#include "daemon/worker/worker_clock.h"
 
 extern char** environ;
 
@@ -49,7 +51,7 @@ std::string words_of(const std::string& manner) {
   if (manner == "old version") return "{\"say\":\"hello\",\"version\":0}\n";
   if (manner == "unknown words") return good_hello + "{\"say\":\"sing\"}\n";
   if (manner == "overdue") {
-    const auto past = boot_now() - std::chrono::seconds{100};
+    const auto past = posix::boot_now() - std::chrono::seconds{100};
     return good_hello + encode(FromWorker{Alive{Alive::Call{"release", past, past}}});
   }
   return good_hello;
@@ -78,7 +80,7 @@ int main(int argc, char** argv) {
   if (!listening) return 3;
   pollfd polled{listening->get(), POLLIN, 0};
   ::poll(&polled, 1, -1);
-  const FileDescriptor daemon{::accept(listening->get(), nullptr, nullptr)};
+  const posix::FileDescriptor daemon{::accept(listening->get(), nullptr, nullptr)};
   const auto words = words_of(manner);
   (void)!::write(daemon.get(), words.data(), words.size());
   if (manner == "half line") return 0;

@@ -1,9 +1,11 @@
 // The daemon's hold on real worker processes: what it starts, finds again, and replaces.
+#include "daemon/posix/boot_time.h"
 #include "daemon/worker/worker_link.h"
 
 #include <signal.h>
 
 #include <map>
+#include <random>
 
 #include <doctest/doctest.h>
 
@@ -42,12 +44,12 @@ WorkerSetup fake_in(const RunFolder& folder, const std::string& manner) {
 /// A link on a loop of its own, and everything it told.
 class Daemon {
  public:
-  explicit Daemon(WorkerSetup setup)
+  explicit Daemon(WorkerSetup setup, const ClockMapping& mapping = clock())
       : link_{loop_,
               std::move(setup),
               {[this](const run::Input& input) { take(input); },
                [this](const std::string& note) { notes.push_back(note); }}} {
-    link_.set_clock(clock());
+    link_.set_clock(mapping);
   }
 
   /// Lets the loop run until it holds, or fails the test.
@@ -62,6 +64,10 @@ class Daemon {
   }
   void run_until_done(std::int64_t order) {
     run_until([&] { return done.contains(order); });
+  }
+  void run_for(std::chrono::milliseconds span) {
+    const auto end = std::chrono::steady_clock::now() + span;
+    while (std::chrono::steady_clock::now() < end) loop_.run_one_for(1ms);
   }
   int attach() {
     link_.start();
@@ -102,7 +108,7 @@ class Daemon {
 };
 
 Utc soon() {
-  return Daemon::clock().utc_at(boot_now()) + 500ms;
+  return Daemon::clock().utc_at(posix::boot_now()) + 500ms;
 }
 
 /// Why the rig first wasn't ready.
@@ -189,6 +195,45 @@ TEST_CASE("a worker that stands still is killed and replaced") {
   daemon.shut_down();
 }
 
+TEST_CASE("whenever daemon and worker die, no picture is taken twice and none reported is missing") {
+  const RunFolder folder;
+  const auto clock = clock_from_now(20);
+  std::mt19937 luck{7};
+  const auto any_of = [&](int count) { return static_cast<int>(luck() % static_cast<unsigned>(count)); };
+  std::vector<order::FrameDone> fired;
+  std::int64_t id = 0;
+  for (int life = 0; life < 12; ++life) {
+    Daemon daemon{setup_in(folder), clock};
+    daemon.attach();
+    for (int deaths = any_of(3); deaths >= 0; --deaths) {
+      while (daemon.attached.back().held.size() + daemon.done.size() < 2) {
+        daemon.link().send(order_at(++id, clock.utc_at(posix::boot_now()) + 1s, 3));
+        daemon.attached.back().held.push_back({id, std::nullopt});
+      }
+      daemon.run_for(std::chrono::milliseconds{any_of(250)});
+      const auto attached = daemon.attached.size();
+      if (deaths == 0) break;  // of the daemon
+      ::kill(daemon.link().status().pid.value(), SIGKILL);
+      daemon.run_until_attached(attached + 1);
+      daemon.done.clear();
+    }
+    for (const auto& frame : daemon.frames) {
+      if (frame.outcome == Outcome::fired) fired.push_back(frame);
+    }
+    if (life == 11) daemon.shut_down();
+  }
+  std::map<order::FrameId, sim::RecordedFrame> truth;
+  const auto record = read_record(text_of_file(folder.path("record")));
+  for (const auto& picture : record) truth.emplace(picture.id, picture);
+  CHECK(truth.size() == record.size());  // none twice
+  CHECK(fired.size() > 10);
+  for (const auto& frame : fired) {
+    REQUIRE(truth.contains(frame.id));
+    CHECK(truth.at(frame.id).opened == frame.opened);
+    CHECK(truth.at(frame.id).files == frame.files);
+  }
+}
+
 TEST_CASE("the ladder's last rung is a new worker") {
   const RunFolder folder;
   Daemon daemon{setup_in(folder)};
@@ -200,12 +245,19 @@ TEST_CASE("the ladder's last rung is a new worker") {
   daemon.shut_down();
 }
 
-TEST_CASE("a worker that serves another body is told to quit") {
+TEST_CASE("a worker that serves another body is told to quit, and its reports are no news of ours") {
   const RunFolder folder;
   int pid = 0;
   {
     Daemon daemon{setup_in(folder)};
     pid = daemon.attach();
+    daemon.link().send(order_at(1, soon()));
+    daemon.run_for(100ms);
+  }
+  {
+    FakeDaemon between{folder};
+    between.greet(Daemon::clock());
+    CHECK_FALSE(between.reports_of(1).empty());  // and they are not acknowledged
   }
   Daemon daemon{setup_in(folder, "mirror-24")};
   CHECK(daemon.attach() != pid);
@@ -215,6 +267,8 @@ TEST_CASE("a worker that serves another body is told to quit") {
         "told to quit");
   REQUIRE(daemon.states.size() == 1);
   CHECK(daemon.states[0].ready);
+  CHECK(daemon.frames.empty());
+  CHECK(daemon.done.empty());
   daemon.shut_down();
 }
 
@@ -247,7 +301,9 @@ TEST_CASE("without a worker orders wait until their last instant has passed") {
   CHECK(daemon.done.empty());
   daemon.run_until_done(1);
   CHECK(first_trouble(daemon) ==
-        "the worker can't start " + setup.executable + ": No such file or directory");
+        "the worker can't start " + setup.executable +
+            ": No such file or directory (wanted: the program noonfall-camera, and a run folder that can be "
+            "written to)");
   REQUIRE(daemon.frames.size() == 2);
   CHECK(daemon.frames[0].outcome == Outcome::skipped);
   CHECK(daemon.frames[0].why == "no worker held the rig");

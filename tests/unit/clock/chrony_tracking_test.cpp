@@ -138,6 +138,16 @@ TEST_CASE("an old reference adds skew times age") {
   CHECK(judge_tracking(tracking, noon)->bound == 2ms);
 }
 
+// From memory of chrony's reference.c: the reference time is adjusted along with the corrected clock.
+TEST_CASE("chronyd's word on a clock that was set by an hour is believed") {
+  for (const double hour_s : {3600.0, -3600.0}) {
+    auto tracking = healthy();
+    tracking.correction_s = hour_s;
+    tracking.reference_time = noon + from_seconds(hour_s) - 10s;
+    CHECK(judge_tracking(tracking, noon) == ChronyError{from_seconds(-hour_s), 2ms});
+  }
+}
+
 TEST_CASE("references that vouch for nothing are refused in words") {
   auto changed = [](auto change) {
     auto tracking = healthy();
@@ -149,10 +159,11 @@ TEST_CASE("references that vouch for nothing are refused in words") {
   CHECK(changed([](ChronyTracking& t) { t.stratum = 16; }) == "chronyd is not synchronised");
   CHECK(changed([](ChronyTracking& t) { t.reference_id = 0x7F7F0101; }) ==
         "chronyd takes this computer's own clock for its reference");
-  CHECK(changed([](ChronyTracking& t) { t.reference_time = noon - 24h - 1us; }) ==
+  const auto corrected = noon + from_seconds(healthy().correction_s);
+  CHECK(changed([&](ChronyTracking& t) { t.reference_time = corrected - 24h - 1us; }) ==
         "chronyd's last measurement is 24 h old");
-  CHECK(changed([](ChronyTracking& t) { t.reference_time = noon - 24h; }) == "");
-  CHECK(changed([](ChronyTracking& t) { t.reference_time = noon + 1s + 1us; }) ==
+  CHECK(changed([&](ChronyTracking& t) { t.reference_time = corrected - 24h; }) == "");
+  CHECK(changed([&](ChronyTracking& t) { t.reference_time = corrected + 1s + 1us; }) ==
         "chronyd's last measurement lies in the future: the clock was set back since");
 }
 

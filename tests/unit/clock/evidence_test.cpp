@@ -97,6 +97,52 @@ TEST_CASE("after the clock was set chronyd must have measured anew") {
   CHECK(speaking(evidence, machine) == Sources{Source::chronyd});
 }
 
+// Linux keeps its figures over a sleep, and forgets them when the clock is set (from memory of ntp_clear()).
+TEST_CASE("after the clock was disturbed the kernel is believed once its maximum error has dropped") {
+  Machine machine;
+  Evidence evidence;
+  const Words untold{"chronyd does not answer",
+                     "nobody has told the kernel the time since the clock was disturbed",
+                     "gpsd does not answer"};
+  auto kernel = kept_kernel;
+  const auto look = [&] {
+    machine.pass(1s);
+    evidence.kernel(kernel, machine.now().boot);
+  };
+  look();
+  CHECK(speaking(evidence, machine) == Sources{Source::kernel});
+  machine.sleep(10min);
+  evidence.clock_disturbed();
+  CHECK(silent(evidence, machine) == untold);
+  for (int i = 0; i < 5; ++i) {
+    look();
+    CHECK(silent(evidence, machine) == untold);
+    kernel.max_error += 500us;
+  }
+  kernel.max_error = 1ms;
+  look();
+  CHECK(speaking(evidence, machine) == Sources{Source::kernel});
+  kernel.max_error += 500us;
+  look();
+  CHECK(speaking(evidence, machine) == Sources{Source::kernel});
+}
+
+TEST_CASE("a slew takes the clock away from what chronyd and a person said of it") {
+  Machine machine;
+  Evidence evidence;
+  evidence.chrony(measured_at(noon - 5s), machine.now());
+  evidence.person(machine.now().boot);
+  evidence.clock_slewed(-83ms);
+  evidence.clock_slewed(-83ms);
+  int speaking = 0;
+  for (const auto& reading : evidence.readings(machine.now().boot, built)) {
+    if (!reading) continue;
+    CHECK(reading->error == -166ms);
+    ++speaking;
+  }
+  CHECK(speaking == 2);
+}
+
 TEST_CASE("a person's word holds until the clock is set") {
   Machine machine;
   Evidence evidence;

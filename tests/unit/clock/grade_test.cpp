@@ -111,6 +111,9 @@ TEST_CASE("too coarse a word is none, an error beyond doubt is a bad clock") {
   const auto wrong = judged({Reading{Source::chronyd, now, 3s, 2ms}});
   CHECK(wrong.standing == Standing::bad);
   CHECK(wrong.words == "the clock is wrong, says chronyd: 3.002 s");
+  CHECK(wrong.source == Source::chronyd);
+  CHECK(wrong.left == 3s);
+  CHECK(wrong.bound == 3002ms);
 }
 
 TEST_CASE("dates no right clock shows are bad whoever vouches") {
@@ -122,6 +125,15 @@ TEST_CASE("dates no right clock shows are bad whoever vouches") {
         "the clock says 2027-07-31, more than 36 h from the eclipse");
   CHECK(judged({chronyd}, *sanity.eclipse + 36h + 1us).standing == Standing::bad);
   CHECK(judged({}, sanity.built - 1us).words == "the clock says 2027-04-24, before this program was built");
+}
+
+TEST_CASE("who finds an impossible date wrong by as much as it is says what it measured") {
+  const Reading chronyd{Source::chronyd, now, 72h, 3ms};
+  const auto verdict = judged({chronyd}, *sanity.eclipse + 72h);
+  CHECK(verdict.standing == Standing::bad);
+  CHECK(verdict.source == Source::chronyd);
+  CHECK(verdict.left == 72h);
+  CHECK_FALSE(judged({Reading{Source::chronyd, now, 0us, 3ms}}, *sanity.eclipse + 72h).source);
 }
 
 TEST_CASE("a machine without a clock of its own is right once a pulse corrects it") {

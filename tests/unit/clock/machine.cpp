@@ -17,6 +17,7 @@ const ClockSample& Machine::slew(Duration span, Duration extra) {
 const ClockSample& Machine::sleep(Duration span) {
   now_.boot += span;
   now_.realtime += span;
+  slept_ += span;
   return now_;
 }
 

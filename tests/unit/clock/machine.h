@@ -15,6 +15,8 @@ class Machine {
              std::chrono::seconds{1000}} {}
 
   const ClockSample& now() const { return now_; }
+  /// Its oscillator is perfect, and so was its clock at first.
+  Utc truth() const { return noon + (now_.raw - std::chrono::seconds{1000}) + slept_; }
   const ClockSample& pass(Duration span);
   /// `extra` is how much further than the bare oscillator the disciplined clocks go meanwhile.
   const ClockSample& slew(Duration span, Duration extra);
@@ -23,6 +25,7 @@ class Machine {
 
  private:
   ClockSample now_;
+  Duration slept_{};
 };
 
 }  // namespace noonfall::clock::tests

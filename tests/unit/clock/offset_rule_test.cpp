@@ -213,6 +213,26 @@ TEST_CASE("who speaks against the clock takes its grade away") {
   CHECK_FALSE(watched.rule.vouched());
 }
 
+TEST_CASE("who finds the system clock wrong by its difference from the plan's vouches for the plan's") {
+  Watched watched;
+  watched.seconds(5, chronyd);
+  watched.machine.step(1h);
+  watched.look(unknown);
+  const auto finds = [](Duration error) {
+    return Verdict{Standing::bad, Source::chronyd, {}, error, error + 3ms, "wrong, says chronyd"};
+  };
+  watched.seconds(1, finds(1h - 10ms));
+  REQUIRE(watched.rule.vouched());
+  CHECK(watched.rule.vouched()->bound == 13ms);
+  CHECK(watched.rule.vouched()->words == "chronyd: 13 ms");
+  CHECK(watched.ahead() == -1h);
+  watched.seconds(1, finds(1h + 300ms));
+  REQUIRE(watched.rule.vouched());
+  CHECK(watched.rule.vouched()->bound == 303ms);
+  watched.seconds(1, finds(1h + 498ms));
+  CHECK_FALSE(watched.rule.vouched());
+}
+
 TEST_CASE("a sleep leaves the clock a second unsure") {
   Watched watched;
   watched.seconds(5, chronyd);
@@ -234,6 +254,20 @@ TEST_CASE("a slew is told at its begin and end, and counts into the bound while 
   CHECK(watched.look(unknown) == "the system clock was slewed 100 ms forward\n");
   CHECK(watched.rule.vouched()->bound == 103ms);
   CHECK(watched.ahead() == 0us);
+}
+
+TEST_CASE("within the critical span a slew is taken off the mapping, ends included") {
+  Watched watched{critical_span(noon + 70s, noon + 130s)};
+  watched.seconds(8, chronyd);
+  watched.machine.slew(1s, 80ms);
+  watched.look(unknown);
+  CHECK(watched.ahead() == 0us);
+  CHECK(watched.rule.vouched()->bound == 83ms);
+  watched.seconds(5, chronyd);
+  watched.machine.slew(1s, 80ms);
+  CHECK(watched.look(unknown) == "the system clock is being slewed, the plan's clock is not\n");
+  CHECK(watched.ahead() == -80ms);
+  CHECK(watched.rule.vouched()->bound == 3ms + 270us);  // 250 ppm of the boot clock's 1.08 s
 }
 
 }  // namespace noonfall::clock

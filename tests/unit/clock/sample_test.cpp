@@ -1,5 +1,6 @@
 // What slews, steps and sleeps do to Linux's clocks: clock_getres(2), CLOCK_BOOTTIME and CLOCK_MONOTONIC_RAW.
 #include "daemon/clock/sample.h"
+#include "daemon/posix/boot_time.h"
 
 #include <doctest/doctest.h>
 
@@ -55,7 +56,7 @@ TEST_CASE("the machine's clocks are read together and go on together") {
   CHECK(now.monotonic >= before.monotonic);
   CHECK(now.raw >= before.raw);
   CHECK(now.boot.time_since_epoch() >= before.monotonic);  // BOOTTIME is MONOTONIC and the sleeps
-  CHECK(boot_clock_now() >= now.boot);
+  CHECK(posix::boot_now() >= now.boot);
 }
 
 TEST_CASE("the boot has a name, the same each time it is asked") {

@@ -98,6 +98,20 @@ TEST_CASE("what was written reaches the disk by itself, and at once when a phase
   CHECK(comes_true([&] { return quick.failing.syncs == 2; }));
 }
 
+TEST_CASE("lines appended while the disk is busy all the time are all there, in their order") {
+  Bench bench{{0us, 0, 1 << 20}};
+  REQUIRE(bench.open() == "");
+  std::int64_t seq = 0;
+  while (seq < 3000 || (bench.failing.syncs <= 3 && seq < 100'000)) {
+    ++seq;
+    bench.append(seq, seq);
+    if (seq % 10 == 0) bench.journal().phase_change();
+    if (seq % 100 == 0) CHECK(bench.told() == "");
+  }
+  REQUIRE(bench.failing.syncs > 3);
+  CHECK(bench.log() == bytes_of(1, seq));
+}
+
 TEST_CASE(
     "after a failed sync every line so far is in a new file, the old one is kept, and the alarm says so") {
   Bench bench{{1ms, 0, 1 << 20}};

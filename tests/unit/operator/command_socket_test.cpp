@@ -1,4 +1,6 @@
 #include "daemon/operator/command_socket.h"
+#include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/socket_path.h"
 
 #include <fcntl.h>
 #include <sys/socket.h>
@@ -67,7 +69,8 @@ class RawClient {
         socket_{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)} {
     sockaddr_un address{};
     address.sun_family = AF_UNIX;
-    short_socket_path(directory_.get()).copy(address.sun_path, sizeof address.sun_path - 1);
+    posix::socket_path(directory_.get(), journal::control_socket_name)
+        .copy(address.sun_path, sizeof address.sun_path - 1);
     REQUIRE(::connect(socket_.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   }
   void send(const std::string& bytes) const {
@@ -86,8 +89,8 @@ class RawClient {
   }
 
  private:
-  journal::FileDescriptor directory_;
-  journal::FileDescriptor socket_;
+  posix::FileDescriptor directory_;
+  posix::FileDescriptor socket_;
 };
 
 }  // namespace

@@ -1,4 +1,6 @@
 #include "daemon/operator/tell.h"
+#include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/socket_path.h"
 
 #include <sys/socket.h>
 #include <sys/un.h>
@@ -109,10 +111,11 @@ TEST_CASE("a folder where nobody runs is exit 3, whether it exists or not or a d
   CHECK(told(path, "stop").err == wanted);
   const auto folder = folder_at(path);
   CHECK(told(path, "stop").err == wanted);
-  const journal::FileDescriptor dead{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const posix::FileDescriptor dead{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   sockaddr_un address{};
   address.sun_family = AF_UNIX;
-  short_socket_path(folder.directory()).copy(address.sun_path, sizeof address.sun_path - 1);
+  posix::socket_path(folder.directory(), journal::control_socket_name)
+      .copy(address.sun_path, sizeof address.sun_path - 1);
   REQUIRE(::bind(dead.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   const auto got = told(path, "stop");
   CHECK(got.exit == 3);
@@ -122,10 +125,11 @@ TEST_CASE("a folder where nobody runs is exit 3, whether it exists or not or a d
 TEST_CASE("a daemon that takes the command and says nothing is given up on") {
   const tests::ScratchFolder scratch;
   const auto folder = folder_at(scratch.path("run"));
-  const journal::FileDescriptor mute{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
+  const posix::FileDescriptor mute{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
   sockaddr_un address{};
   address.sun_family = AF_UNIX;
-  short_socket_path(folder.directory()).copy(address.sun_path, sizeof address.sun_path - 1);
+  posix::socket_path(folder.directory(), journal::control_socket_name)
+      .copy(address.sun_path, sizeof address.sun_path - 1);
   REQUIRE(::bind(mute.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   REQUIRE(::listen(mute.get(), 1) == 0);
   const auto answer = tell(folder.path(), "stop", 20ms);

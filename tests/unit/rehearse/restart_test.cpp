@@ -21,6 +21,14 @@ const timeline::Timeline& drill() {
   return timeline;
 }
 
+run::Command any_command() {
+  return *rc::gen::element(run::Command{"hold long", run::Hold{0}},
+                           run::Command{"resume long", run::Resume{0}},
+                           run::Command{"trim long -1 stop", run::Trim{0, -1}},
+                           run::Command{"trim long +1/3 stop", run::Trim{0, 1.0 / 3}},
+                           run::Command{"skip corona", run::SkipStep{"corona"}});
+}
+
 /// Up to six outages of core or worker from C2 - 3 min on, each up to 20 s long, any luck and pace of the
 /// body.
 RehearsalSetup any_setup() {
@@ -37,6 +45,10 @@ RehearsalSetup any_setup() {
     outage.before_sending = *rc::gen::arbitrary<bool>();
     setup.outages.push_back(outage);
     at += outage.lasts;
+    if (*rc::gen::inRange(0, 3) == 0) {
+      at += 1s;
+      setup.commands.emplace_back(at, any_command());
+    }
   }
   return setup;
 }
@@ -131,6 +143,28 @@ TEST_CASE("a core killed while its rigs carry on loses no frame of the orders th
     const auto cut = rehearse(setup);
     RC_ASSERT(cut.taken.front().size() == whole.taken.front().size());
     for (const auto& [name, word] : account_of(cut).last_word) RC_ASSERT(word != order::Outcome::unknown);
+  }));
+}
+
+TEST_CASE(
+    "the plan's clock put forward at any instant skips frames, and none is early, late or taken twice") {
+  CHECK(rc::check([] {
+    auto setup = any_setup();
+    setup.outages.clear();
+    const auto c2 = drill().circumstances.at(contacts::ContactName::c2)->utc;
+    const auto by = *rc::gen::element<Duration>(20ms, 1s, 1h);
+    setup.jumps.emplace_back(c2 - 20min + std::chrono::microseconds{*rc::gen::inRange(0, 2'000'000'000)}, by);
+    const auto rehearsed = rehearse(setup);
+    const auto account = account_of(rehearsed);
+    std::set<order::FrameId> seen;
+    for (const auto& frame : rehearsed.taken.front()) {
+      RC_ASSERT(seen.insert(frame.id).second);
+      const auto& step = drill().lanes.front().steps[static_cast<std::size_t>(frame.id.step)];
+      RC_ASSERT(frame.opened >= step.from);
+      RC_ASSERT(frame.closed <= step.until);
+    }
+    for (const auto& [name, times] : account.intents)
+      RC_ASSERT(times == 1 && account.last_word.contains(name));
   }));
 }
 

@@ -96,8 +96,10 @@ TEST_CASE("stop cancels what is out, asks for nothing more, and ends when the ri
         "finished");
 }
 
-TEST_CASE("`clock ok` is logged and changes nothing else here") {
+TEST_CASE("`clock ok` is logged and changes nothing else here, taken or not") {
   auto bench = ordered();
+  CHECK(bench.lines(97'500ms, {Command{"clock ok", ClockOk{}, "within totality the clock isn't moved"}}) ==
+        "command \"clock ok\": within totality the clock isn't moved");
   CHECK(bench.step(98s, {Command{"clock ok", ClockOk{}}}) == "command \"clock ok\" | wake 117001.953");
 }
 
@@ -152,6 +154,18 @@ TEST_CASE("on the day the filter is assumed off from the window's opening to its
   CHECK(bench.step(100s) == "filter of long off: the filter window opened | wake 208000");
   CHECK(bench.step(208s - 1us) == "wake 208000");
   CHECK(bench.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
+}
+
+TEST_CASE("where no cue was spoken at an edge of the window, what became of the filter is unknown") {
+  Bench late{with_window()};
+  CHECK(late.lines(106s) == "filter of long unknown: the filter window opened while nothing was said");
+  CHECK(late.lines(214s) ==
+        "filter of long unknown: the filter window closed while nothing was said | note the plan is done");
+  Bench unsure{with_window()};
+  unsure.step(10s, {ClockChange{{shotlog::ClockGrade::f, {}}, "no time source"}});
+  CHECK(unsure.lines(100s) ==
+        "filter of long unknown: the filter window opened; clock not verified, the operator decides");
+  CHECK(unsure.lines(208s).starts_with("filter of long on: the filter window closed"));
 }
 
 TEST_CASE("in a rehearsal the filter stays on through its window") {

@@ -71,7 +71,7 @@ TEST_CASE("a back-to-back step goes on with the next set's number") {
         std::string::npos);
 }
 
-TEST_CASE("a hold and a skip of before still hold; a resumed rig is free") {
+TEST_CASE("a hold and a skip of before still hold, a resumed rig is free") {
   const auto timeline =
       timeline_of({targets("crescent", {100s}), targets("corona", {300s}), targets("beads", {400s})});
   Bench bench{timeline};
@@ -81,6 +81,52 @@ TEST_CASE("a hold and a skip of before still hold; a resumed rig is free") {
         "skip long/crescent 1.1: the rig was held | skip long/corona 0.0: the operator skipped the step");
   later.step(150s, {Command{"resume long", Resume{0}}});
   CHECK(later.next(timeline).lines(397s, {holding({})}).starts_with("intent long/beads 1.1"));
+}
+
+TEST_CASE("a hold that was taken back, and a trim, call back nothing that is held now") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
+  Bench bench{timeline};
+  bench.step(10s, {Command{"hold long", Hold{0}}});
+  bench.step(20s, {Command{"resume long", Resume{0}}});
+  bench.step(97s);
+  bench.step(98s, {Command{"trim long -1 stop", Trim{0, -1}}});
+  CHECK(bench.next(timeline).step(99s, {holding({{1, at(98s)}})}) == "wake 117001.953");
+}
+
+TEST_CASE("what a hold or a skip should have called back is called back by the next core") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
+  for (const auto& command :
+       {Command{"hold long", Hold{0}}, Command{"skip crescent", SkipStep{"crescent"}}}) {
+    Bench bench{timeline};
+    bench.step(97s);
+    bench.step(98s, {command});
+    CHECK(bench.next(timeline).orders(99s, {holding({{1, at(98s)}})}).starts_with("cancel 1 on 0"));
+  }
+}
+
+TEST_CASE("a hold of a rig operated by hand asks nothing of anybody, now or later") {
+  auto timeline = timeline_of({targets("crescent", {100s})});
+  timeline.lanes.front().by_hand = true;
+  timeline.cues = {{at(500s), "Halfway", timeline::CueKind::spoken, 0}};
+  Bench bench{timeline};
+  CHECK(bench.orders(10s, {Command{"hold long", Hold{0}}, Command{"resume long", Resume{0}}}).empty());
+  CHECK(bench.next(timeline).orders(20s).empty());
+}
+
+TEST_CASE("a log whose first line is lost goes on with its numbers, and with a new header") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
+  Run run{timeline, {shotlog::Mode::event, "hash"}, {}};
+  auto lines = run.step(at(97s), {}).lines;
+  lines.erase(lines.begin());
+  const auto history = history_of(lines);
+  REQUIRE(history);
+  CHECK(history->header_lost);
+  Run later{timeline, {shotlog::Mode::event, "hash"}, {}, *history};
+  const auto more = later.step(at(98s), std::vector<Input>{holding({{1, std::nullopt}})});
+  REQUIRE(more.lines.size() == 1);
+  CHECK(more.lines.front().seq == 3);
+  CHECK(std::holds_alternative<shotlog::Amendment>(more.lines.front().entry));
+  CHECK(later.step(at(197s), std::vector<Input>{order::Report{done(1, 100s)}}).to_rigs.size() == 1);
 }
 
 TEST_CASE("an amended step: what was done stays done, the rest is planned anew under numbers of its own") {

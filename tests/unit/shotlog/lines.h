@@ -67,6 +67,11 @@ inline std::vector<Line> one_of_each() {
       ClockLine{"chrony: leap status changed"},
       CommandLine{"hold long", {}},
       ClockLine{"started", ClockStamp{"b3c1", {BootTime{Duration{12'345'678}}, at(5), 60}}},
+      ClockLine{"the system clock was set",
+                ClockStamp{"b3c1",
+                           {BootTime{Duration{12'345'678}}, at(5)},
+                           ClockReadings{BootTime{Duration{13'345'678}}, at(1005), Duration{11'345'678},
+                                         Duration{11'345'600}}}},
       Amendment{moved_header(), "a step changed"},
       Note{std::string{plan_done}}};
   std::vector<Line> lines;

@@ -93,7 +93,7 @@ TEST_CASE("one operation after the other: a second command waits for the first o
   CHECK(line.readable_at() == noon + 2 * transaction_time);
 }
 
-TEST_CASE("one host has a body at a time; the next one when the first has closed or died") {
+TEST_CASE("one host has a body at a time, the next one when the first has closed or died") {
   PtpBody body{{Family::generic}, some_setup()};
   LineHost host{body, {1, 5, 0xFFFF, 1}};
   const auto place = decode_bus_place(ask(host, 1, {Verb::who}, noon).bytes);

@@ -32,7 +32,7 @@ void check_every_cut_refused(const Bytes& bytes, Decode decode) {
 
 }  // namespace
 
-TEST_CASE("a string is a count with its end, then UCS-2; an empty one is a zero") {
+TEST_CASE("a string is a count with its end, then UCS-2, an empty one is a zero") {
   // ISO 15740, the string type (from memory).
   CHECK(ByteWriter{}.text("AB").take() == Bytes{3, 'A', 0, 'B', 0, 0, 0});
   CHECK(ByteWriter{}.text("").take() == Bytes{0});

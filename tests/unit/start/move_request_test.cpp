@@ -78,3 +78,22 @@ TEST_CASE("three hours around the real eclipse belong to it") {
   CHECK(near("2027-08-02T05:00:00Z", -4h));
   CHECK_FALSE(near("2027-08-02T05:00:00Z", -5h));
 }
+
+TEST_CASE("who rehearses too near is told what to do instead") {
+  const auto told = [](const char* now, Duration moved) {
+    return to_text({*too_near_the_real_one(noon(), utc(now), moved)});
+  };
+  CHECK(told("2027-08-02T12:00:00Z", -4h) ==
+        "error: a rehearsal within 3 h of the real eclipse (2027-08-02 11:00 to 2027-08-02 13:00 UTC) is "
+        "refused: "
+        "it would say to keep the camera filter on when it must come off\n"
+        "  wanted: the same command without --move and --simulate\n");
+  CHECK(told("2026-08-02T12:00:00Z", Duration{}) ==
+        "error: a rehearsal that isn't moved would wait for the real eclipse's own time\n"
+        "  wanted: --move, such as C2=+5min, or C2=2026-07-01T20:00:00Z\n");
+  CHECK(told("2027-08-02T05:00:00Z", -4h) ==
+        "error: a rehearsal within 3 h of the real eclipse (2027-08-02 11:00 to 2027-08-02 13:00 UTC) is "
+        "refused, and "
+        "--move takes this one there\n"
+        "  wanted: another time for --move\n");
+}

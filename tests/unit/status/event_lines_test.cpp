@@ -44,7 +44,8 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
         "09:46:40 UTC command: hold long\n"
         "09:46:40 UTC clock F: not verified, operator decides: started\n"
-        "09:46:40 UTC the plan was changed: a step changed\n"
+        "09:46:40 UTC clock A, within 3 ms: the system clock was set\n"
+        "09:46:40 UTC amended: a step changed\n"
         "09:46:40 UTC the plan is done\n");
 }
 
@@ -74,7 +75,19 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
         "09:46:40 UTC long: camera filter UNKNOWN, assumed: restarted");
   CHECK(bench.take(shotlog::CommandLine{"hold lang", "there is no such rig"}) ==
         "09:46:40 UTC command refused: hold lang: there is no such rig");
-  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "too late"}) ==
-        "09:46:40 UTC doesn't say \"Halfway\": too late");
+  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "not spoken: its time had passed"}) ==
+        "09:46:40 UTC \"Halfway\" not spoken: its time had passed");
   CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
+}
+
+TEST_CASE("a step left out for want of totality is an alarm, one left out by its own condition is not") {
+  const shotlog::Skip left_out{{"long", "corona", 0, 0}, {}, "there is no C2"};
+  for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
+    Bench bench;
+    shotlog::Header header;
+    header.kind = kind;
+    (void)bench.take(header);
+    const std::string alarm = kind == contacts::Kind::partial ? "ALARM " : "";
+    CHECK(bench.take(left_out) == "09:46:40 UTC " + alarm + "long: corona is left out: there is no C2");
+  }
 }

@@ -24,6 +24,12 @@ timeline::Timeline plan() {
   return timeline;
 }
 
+timeline::Timeline plan_under(contacts::Kind kind) {
+  auto timeline = plan();
+  timeline.circumstances.kind = kind;
+  return timeline;
+}
+
 class Bench {
  public:
   void take(shotlog::Entry entry) { ledger_.take({++seq_, at(50s), clock_, std::move(entry)}); }
@@ -110,4 +116,14 @@ TEST_CASE("the clock is that of the last line") {
   bench.frame(1, order::Outcome::fired);
   CHECK(bench.facts().clock == shotlog::ClockState{shotlog::ClockGrade::b, 40ms});
   CHECK(bench.facts().mode == shotlog::Mode::dress);
+}
+
+TEST_CASE("a step left out for want of totality stays on the screen as an alarm") {
+  for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
+    StatusLedger ledger{plan_under(kind), shotlog::Mode::event};
+    ledger.take({1, at(50s), {}, shotlog::Skip{{"long", "corona", 0, 0}, {}, "there is no C2"}});
+    const auto alarm = ledger.facts(at(60s)).alarm;
+    CHECK(alarm.has_value() == (kind == contacts::Kind::partial));
+    if (alarm) CHECK(alarm->words == "long: corona is left out: there is no C2");
+  }
 }

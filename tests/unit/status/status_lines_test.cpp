@@ -125,6 +125,16 @@ TEST_CASE("of more than four rigs each has a line, and more than eight are count
   CHECK(shown[10] == "and 5 more rigs");
 }
 
+TEST_CASE("a clock shows the second that has begun, and a held rig why it takes no frame") {
+  auto given = facts();
+  given.now += 999ms;
+  given.local_clock = "10:41:12.9";
+  given.rigs[0].body = BodyState::held;
+  const auto shown = lines(given);
+  CHECK(shown[0] == "08:41:12 UTC   10:41:12 Europe/Madrid             C2 in 3 min 24 s, 08:44:36 UTC");
+  CHECK(shown[3] == "long         HELD      filter ON, assumed     no frame until it is resumed");
+}
+
 TEST_CASE("every rehearsal says to keep the camera filter on, and how fast it runs") {
   CHECK(mode_words(Mode::event, 1) == "FOR REAL");
   CHECK(mode_words(Mode::dress, 1) == "DRESS REHEARSAL: keep the camera filter on");

@@ -9,6 +9,7 @@
 
 #include <doctest/doctest.h>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/status/status_view.h"
 
 using namespace noonfall;
@@ -16,19 +17,19 @@ using namespace noonfall::status;
 
 namespace {
 
-using journal::FileDescriptor;
+using posix::FileDescriptor;
 
 /// A terminal and what stands at its other end.
 struct Pty {
-  FileDescriptor person{::posix_openpt(O_RDWR | O_NOCTTY | O_CLOEXEC)};
-  FileDescriptor program;
+  posix::FileDescriptor person{::posix_openpt(O_RDWR | O_NOCTTY | O_CLOEXEC)};
+  posix::FileDescriptor program;
 
   explicit Pty(unsigned short columns, unsigned short rows) {
     REQUIRE(::grantpt(person.get()) == 0);
     REQUIRE(::unlockpt(person.get()) == 0);
     char name[64];
     REQUIRE(::ptsname_r(person.get(), name, sizeof name) == 0);
-    program = FileDescriptor{::open(name, O_RDWR | O_NOCTTY | O_CLOEXEC)};
+    program = posix::FileDescriptor{::open(name, O_RDWR | O_NOCTTY | O_CLOEXEC)};
     REQUIRE(program);
     termios mode{};
     REQUIRE(::tcgetattr(program.get(), &mode) == 0);
@@ -121,9 +122,11 @@ TEST_CASE("a terminal stopped with Ctrl-S holds nobody up, and shows the newest 
   }
   pty.type('\x11');
   std::string shown;
-  for (int n = 0; n < 10; ++n) {
+  // The kernel hands on what a terminal takes when it has time.
+  for (int n = 0; n < 10'000 && shown.find("event 999") == std::string::npos; ++n) {
     view.draw(facts());
     shown += pty.shown();
+    ::usleep(1'000);
   }
   CHECK(shown.find("events aren't shown)") != std::string::npos);
   CHECK(shown.find("event 999") != std::string::npos);
@@ -132,8 +135,8 @@ TEST_CASE("a terminal stopped with Ctrl-S holds nobody up, and shows the newest 
 TEST_CASE("where there is no terminal only events are printed, without waiting for a reader") {
   int ends[2];
   REQUIRE(::pipe2(ends, O_CLOEXEC) == 0);
-  FileDescriptor reader{ends[0]};
-  const FileDescriptor writer{ends[1]};
+  posix::FileDescriptor reader{ends[0]};
+  const posix::FileDescriptor writer{ends[1]};
   StatusView view{writer.get()};
   CHECK_FALSE(view.is_terminal());
   view.draw(facts());
@@ -147,7 +150,7 @@ TEST_CASE("where there is no terminal only events are printed, without waiting f
   // The pipe's other holders still wait as they did.
   CHECK((::fcntl(writer.get(), F_GETFL) & O_NONBLOCK) == 0);
   const auto previous = std::signal(SIGPIPE, SIG_IGN);
-  reader = FileDescriptor{};
+  reader = posix::FileDescriptor{};
   view.say("nobody reads this");
   view.say("nor this");
   std::signal(SIGPIPE, previous);
@@ -156,8 +159,8 @@ TEST_CASE("where there is no terminal only events are printed, without waiting f
 TEST_CASE("a system journal's socket is written to without waiting") {
   int ends[2];
   REQUIRE(::socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, ends) == 0);
-  const FileDescriptor reader{ends[0]};
-  const FileDescriptor writer{ends[1]};
+  const posix::FileDescriptor reader{ends[0]};
+  const posix::FileDescriptor writer{ends[1]};
   StatusView view{writer.get()};
   view.say("one");
   char text[64];

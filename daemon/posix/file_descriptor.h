@@ -5,7 +5,7 @@
 
 #include <utility>
 
-namespace noonfall::worker {
+namespace noonfall::posix {
 
 class FileDescriptor {
  public:
@@ -22,10 +22,11 @@ class FileDescriptor {
 
   [[nodiscard]] int get() const { return descriptor_; }
   [[nodiscard]] bool is_open() const { return descriptor_ >= 0; }
+  explicit operator bool() const { return is_open(); }
   [[nodiscard]] int release() { return std::exchange(descriptor_, -1); }
 
  private:
   int descriptor_ = -1;
 };
 
-}  // namespace noonfall::worker
+}  // namespace noonfall::posix

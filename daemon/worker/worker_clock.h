@@ -8,10 +8,8 @@
 
 namespace noonfall::worker {
 
-[[nodiscard]] BootTime boot_now();
-
 /// For use from any thread.
-class PlanClock {
+class WorkerClock {
  public:
   void set(const ClockMapping& mapping);
   [[nodiscard]] bool is_set() const;

@@ -1,0 +1,24 @@
+// What a run that could be read isn't begun with: a plan that is over, and bodies nobody can drive.
+#pragma once
+
+#include <optional>
+
+#include "daemon/cli/command.h"
+#include "lib/base/diagnostic.h"
+#include "lib/plan/plan.h"
+#include "lib/time/utc.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::start {
+
+/// By a clock that is far off, every frame would be passed over and the run be spent.
+[[nodiscard]] std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Utc now);
+
+/// Every rig of a plan for real bodies that can't be shot with, at its place.
+struct BodyRefusal {
+  Diagnostics why;  // none: go ahead
+  cli::Exit exit = cli::Exit::environment;
+};
+[[nodiscard]] BodyRefusal undrivable_bodies(const plan::Plan& plan);
+
+}  // namespace noonfall::start

@@ -1,0 +1,111 @@
+#include <fcntl.h>
+#include <signal.h>
+
+#include <fmt/format.h>
+
+#include "daemon/posix/boot_time.h"
+#include "daemon/worker/unix_socket.h"
+#include "daemon/worker/worker_command.h"
+#include "daemon/worker/worker_link.h"
+
+namespace noonfall::worker {
+namespace {
+
+using namespace std::chrono_literals;
+using boost::system::error_code;
+
+constexpr Duration replace_patience = 5s;
+
+}  // namespace
+
+void WorkerLink::reach_or_spawn() {
+  if (!reach()) spawn();
+}
+
+bool WorkerLink::reach() {
+  auto socket = connect_in(setup_.folder, socket_name(setup_.rig));
+  if (!socket.is_open()) return false;
+  const int pid = peer_pid(socket.get());
+  if (!process_) {
+    process_ = WorkerProcess::find(pid);
+    if (!process_) return false;
+    watch_process();
+  }
+  // Ours will notice that another one listens, and end.
+  if (process_->pid() != pid) return false;
+  enter(State::starting, "on the line, not introduced yet");
+  open_line(std::move(socket));
+  return true;
+}
+
+void WorkerLink::spawn() {
+  auto started = WorkerProcess::start(command_of(setup_));
+  if (!started) {
+    const auto& error = started.error().front();
+    return pause(error.hint.empty() ? error.message
+                                    : fmt::format("{} (wanted: {})", error.message, error.hint));
+  }
+  process_ = std::move(*started);
+  fresh_ = true;
+  watch_process();
+  enter(State::starting, "starting");
+}
+
+void WorkerLink::watch_process() {
+  status_.pid = process_->pid();
+  watch_ = LineWatch{posix::boot_now()};
+  error_code ignored;
+  process_end_.close(ignored);
+  process_end_.assign(::fcntl(process_->descriptor(), F_DUPFD_CLOEXEC, 0));
+  process_end_.async_wait(boost::asio::posix::stream_descriptor::wait_read,
+                          [this, here = std::weak_ptr{here_}](error_code error) {
+                            if (here.expired() || error) return;
+                            process_ended();
+                          });
+}
+
+void WorkerLink::process_ended() {
+  if (line_) {
+    const auto line = std::move(line_);
+    line->read_rest();
+    line->close();
+  }
+  auto how = process_->how_it_ended();
+  process_.reset();
+  status_.pid.reset();
+  fresh_ = false;
+  desk_.worker_lost();
+  if (done_) return finish();
+  const bool on_purpose = status_.state == State::ending && why_ending_.empty();
+  if (on_purpose) return reach_or_spawn();
+  pause(why_ending_.empty() ? std::move(how) : std::exchange(why_ending_, {}));
+}
+
+/// Tells the core, and waits before the next try, at first not at all.
+void WorkerLink::pause(const std::string& why) {
+  const auto now = posix::boot_now();
+  resume_at_ = now + restart_pause_.after_death(now);
+  enter(State::pausing, why);
+  if (!std::exchange(called_down_, true)) {
+    tell(order::Report{order::RigState{setup_.rig, false, clock_.now(), fmt::format("the worker {}", why)}});
+  }
+  if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
+}
+
+void WorkerLink::kill(std::string why) {
+  why_ending_ = std::move(why);
+  give_up_at_ = posix::boot_now();
+  enter(State::ending, why_ending_);
+  if (process_) process_->signal(SIGKILL);
+}
+
+/// A living worker that isn't ours to use: it may finish its frame.
+void WorkerLink::replace(const std::string& why) {
+  callbacks_.on_note(fmt::format("a worker found running {}: it is told to quit", why));
+  give_up_at_ = posix::boot_now() + replace_patience;
+  enter(State::ending, why);
+  if (line_) line_->say(Quit{});
+  process_->signal(SIGTERM);
+}
+
+}  // namespace noonfall::worker

@@ -1,0 +1,157 @@
+// What is said of the camera filter: in a rehearsal, on the day, and on the day with a clock nobody vouches
+// for.
+#include <chrono>
+#include <csignal>
+#include <filesystem>
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "lib/time/utc_text.h"
+#include "tests/program/daemon/field.h"
+
+using namespace noonfall;
+using namespace noonfall::tests;
+using namespace std::chrono_literals;
+
+namespace {
+
+/// A rig that a person works: nothing of it needs a camera.
+const std::string by_hand = R"(noonfall: 1
+title: By hand
+eclipse: 2060-04-30
+site: {latitude: 38, longitude: 39, elevation: 900 m}
+rigs:
+  tripod:
+    body: by hand
+    lens: {focal_length: 400 mm}
+    sensor: {width: 35.9 mm, height: 23.9 mm, pixel: 5.9 um}
+    mount: fixed
+    exposure: {aperture: f/8, iso: 200}
+    filter: {density: 5.0, opens: C2 - 30 s, closes: C3 + 30 s, handling: 8 s}
+steps:
+  - name: corona
+    rig: tripod
+    subject: corona 0.1 to 2
+    at: C2 + 10 s
+    exposure: {shutter: 1/60}
+)";
+
+/// C2 of that plan, by the program's own table.
+Utc second_contact() {
+  const auto table = run_program(NOONFALL_PROGRAM, "contacts 2060-04-30 --at 38,39,900 --json");
+  const auto contacts = nlohmann::json::parse(table.out).at("contacts");
+  return *parse_utc(contacts.at("C2").at("utc").get<std::string>());
+}
+
+/// noonfalld on that day, `before` the filter window opens, on a machine whose clock nobody keeps.
+std::string program_on_the_day(const ScratchFolder& scratch, std::chrono::microseconds before) {
+  const auto now = std::chrono::time_point_cast<Duration>(std::chrono::system_clock::now());
+  const auto shift = second_contact() - 30s - before - now;
+  const auto path = scratch.file(
+      "noonfalld", fmt::format("#!/bin/sh\n"
+                               "ASAN_OPTIONS=verify_asan_link_order=0:$ASAN_OPTIONS LD_PRELOAD='{}' "
+                               "NOONFALL_TEST_SHIFT={} exec '{}' \"$@\"\n",
+                               SHIFTED_CLOCK, shift.count(), NOONFALL_DAEMON));
+  std::filesystem::permissions(path, std::filesystem::perms::owner_all);
+  return path;
+}
+
+bool says(const Field& field, const std::string& words) {
+  return field.count<shotlog::CueSpoken>(
+             [&](const auto& cue) { return cue.words == words && cue.why.empty(); }) > 0;
+}
+
+bool window_opened(const Field& field) {
+  return comes_true([&] {
+    return field.count<shotlog::FilterChange>(
+               [](const auto& change) { return change.why.find("the filter window opened") == 0; }) > 0;
+  });
+}
+
+}  // namespace
+
+TEST_CASE("a dress rehearsal needs no camera by hand, and says to keep the camera filter on") {
+  Field field;
+  field.daemon.start({field.plan(by_hand), "--move", "C2=+36s"});
+  REQUIRE(window_opened(field));
+  CHECK(says(field, "Rehearsal, keep the camera filter on, tripod."));
+  CHECK(field.all<shotlog::Header>().front().mode == shotlog::Mode::dress);
+  const auto change = field.all<shotlog::FilterChange>().front();
+  CHECK(change.state == shotlog::FilterState::on);
+  CHECK(change.why == "the filter window opened; a rehearsal: the filter stays on");
+  CHECK(field.printed().find("By hand: DRESS REHEARSAL: keep the camera filter on\n") != std::string::npos);
+  CHECK(field.printed().find("filter off") == std::string::npos);
+  CHECK(field.printed().find("filter OFF") == std::string::npos);
+}
+
+TEST_CASE("on the day, with a clock the operator vouches for, the camera filter is called off") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, 15s)};
+  field.daemon.start({field.plan(by_hand)});
+  REQUIRE(comes_true([&] { return field.tell("clock ok").exit == 0; }));
+  REQUIRE(window_opened(field));
+  CHECK(says(field, "Camera filter off, tripod."));
+  CHECK_FALSE(says(field, "Clock not verified, operator decides."));
+  CHECK(field.all<shotlog::Header>().front().mode == shotlog::Mode::event);
+  CHECK(field.all<shotlog::FilterChange>().front().state == shotlog::FilterState::off);
+  CHECK(field.printed().find("UTC By hand: FOR REAL\n") != std::string::npos);
+  CHECK(field.printed().find("rehearsal") == std::string::npos);
+}
+
+TEST_CASE("on the day, with a clock nobody vouches for, the filter is not called off: the operator decides") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, 6s)};
+  field.daemon.start({field.plan(by_hand)});
+  REQUIRE(window_opened(field));
+  CHECK(says(field, "Clock not verified, operator decides."));
+  CHECK(field.printed().find("Camera filter off") == std::string::npos);
+  CHECK(field.printed().find("clock F: not verified, operator decides") != std::string::npos);
+  for (const auto& line : field.lines()) CHECK(line.clock.grade == shotlog::ClockGrade::f);
+}
+
+TEST_CASE("within three hours of the eclipse nobody rehearses") {
+  const ScratchFolder scratch;
+  const Field field{program_on_the_day(scratch, 30min)};
+  const auto refused = field.run("'" + field.plan(by_hand) + "' --move C2=+5min");
+  CHECK(refused.exit == 1);
+  CHECK(refused.err.find(" is refused: it would say to keep the camera filter on when it must come off\n"
+                         "  wanted: the same command without --move and --simulate\n") != std::string::npos);
+}
+
+TEST_CASE("a run of the event is never put aside, and a rehearsal never goes into its folder") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, 60s)};
+  const auto plan = field.plan(by_hand);
+  field.daemon.start({plan});
+  REQUIRE(comes_true([&] { return !field.lines().empty(); }));
+  field.daemon.kill(SIGTERM);
+  REQUIRE(field.exit() == 0);
+  const auto log = field.daemon.log();
+  const auto afresh = field.run("'" + plan + "' --afresh");
+  CHECK(afresh.exit == 1);
+  CHECK(afresh.err ==
+        "error: the log of the event itself is never put aside\n  wanted: another folder with --state\n");
+  const auto rehearsal = field.run("'" + plan + "' --simulate --move C2=+5min");
+  CHECK(rehearsal.exit == 1);
+  CHECK(rehearsal.err == "error: the run in " + field.folder() +
+                             " is of mode \"event\"\n"
+                             "  wanted: another folder with --state, or the run as it was begun\n");
+  CHECK(field.daemon.log() == log);
+}
+
+TEST_CASE("a clock that says the eclipse is over spends no run of the event") {
+  const Field field;
+  const auto refused =
+      field.run("'" +
+                field.plan(with(with(by_hand, "2060-04-30", "2020-12-14"), "latitude: 38, longitude: 39",
+                                "latitude: -39.5, longitude: -70.5")) +
+                "'");
+  CHECK(refused.exit == 1);
+  CHECK(refused.err.find(
+            "error: nothing of this plan is still to come: it ended 2020-12-14 16:09 UTC, and this "
+            "computer's clock says ") != std::string::npos);
+  CHECK(refused.err.ends_with("  wanted: a clock that is right; or, to rehearse, --move C2=+5min\n"));
+  CHECK_FALSE(std::filesystem::exists(field.folder() + "/shots.jsonl"));
+}
