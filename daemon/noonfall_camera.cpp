@@ -8,6 +8,9 @@
 #include "daemon/cli/command.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/serve.h"
+#ifdef NOONFALL_GPHOTO
+#include "daemon/gphoto/bodies_on_cables.h"
+#endif
 
 namespace {
 
@@ -38,6 +41,14 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
       ->capture_default_str();
 }
 
+cameras::RealBodies real_bodies() {
+#ifdef NOONFALL_GPHOTO
+  return gphoto::bodies_on_cables;
+#else
+  return {};
+#endif
+}
+
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
   worker::CameraOptions options;
@@ -55,7 +66,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   try {
-    if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, {});
+    if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
     return run(argc, argv);
   } catch (const std::exception& error) {
     std::cerr << "noonfall-camera: " << error.what() << '\n';

@@ -1,8 +1,5 @@
 #include "daemon/worker/serve.h"
 
-#include <signal.h>
-#include <sys/signalfd.h>
-
 #include <algorithm>
 #include <cerrno>
 #include <optional>
@@ -12,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/worker/end_signals.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
@@ -24,18 +22,6 @@ namespace {
 
 constexpr int input_has_errors = 1;
 constexpr int environment_failed = 3;
-
-/// SIGTERM and SIGINT as something to poll. A lost terminal or a daemon gone in mid-word ends nothing.
-posix::FileDescriptor take_signals() {
-  ::signal(SIGPIPE, SIG_IGN);
-  ::signal(SIGHUP, SIG_IGN);
-  sigset_t ends;
-  sigemptyset(&ends);
-  sigaddset(&ends, SIGTERM);
-  sigaddset(&ends, SIGINT);
-  ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
-  return posix::FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
-}
 
 /// What has to be opened before any work begins.
 struct Opened {
@@ -99,7 +85,7 @@ int serve(const CameraOptions& options, std::ostream& err) {
   if (!setup) {
     return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error(), err);
   }
-  const auto signals = take_signals();
+  const auto signals = take_end_signals();
   auto opened = open_all(options);
   if (!opened) return refuse(environment_failed, opened.error(), err);
   if (opened->record) setup->taken_before = opened->record->taken_before();
