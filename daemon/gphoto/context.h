@@ -1,4 +1,4 @@
-// The library's context of one session, and the error text that it alone is told.
+// The library's context of one session, and what it says of errors beside their codes.
 #pragma once
 
 #include <memory>
@@ -13,10 +13,14 @@ namespace noonfall::gphoto {
 class Context {
  public:
   Context();
+  ~Context();
+  Context(const Context&) = delete;
+  Context& operator=(const Context&) = delete;
 
   [[nodiscard]] GPContext* get() const { return context_.get(); }
-  /// Call before each call to the library, so that the text kept is of that call.
-  void forget_errors() { errors_->clear(); }
+  /// Call before each call to the library, so that the text kept is of that call. The context's callback has
+  /// the reason in some of the driver's paths; in others it stands only in the library's log.
+  void forget_errors();
   /// The error of a call that returned `code`.
   [[nodiscard]] DriverError error(int code) const { return {code, *errors_}; }
 

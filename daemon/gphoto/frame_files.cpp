@@ -49,6 +49,11 @@ AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
   if (same != awaited_.end()) return &*same;
   auto next = std::ranges::find_if(awaited_, [](const auto& frame) { return frame.files.empty(); });
   const auto number = picture_number(base);
+  if (!number || !last_number_) {
+    const auto due = std::find_if(next, awaited_.end(),
+                                  [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
+    if (due != awaited_.end()) return &*due;
+  }
   if (number && last_number_) {
     const int ahead = (*number - *last_number_ + numbers) % numbers;
     const auto missed = std::max(0, ahead - 1);
@@ -56,6 +61,15 @@ AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
     if (missed < awaited_.end() - next) next += missed;
   }
   return next == awaited_.end() ? nullptr : &*next;
+}
+
+void FrameFiles::overdue(const order::FrameId& id) {
+  const auto found = std::ranges::find(awaited_, id, &AwaitedFrame::id);
+  if (found != awaited_.end()) found->overdue = true;
+}
+
+void FrameFiles::last_on_card(const std::string& path) {
+  if (!last_number_) last_number_ = picture_number(base_name(path));
 }
 
 std::vector<std::string> FrameFiles::files_of(const order::FrameId& id) const {

@@ -16,6 +16,7 @@ namespace noonfall::gphoto {
 struct AwaitedFrame {
   order::FrameId id;
   std::vector<std::string> files;
+  bool overdue = false;  // reported without any
   bool operator==(const AwaitedFrame&) const = default;
 };
 
@@ -26,9 +27,14 @@ class FrameFiles {
   /// What a frame leaves: one file, or two.
   explicit FrameFiles(std::size_t files_a_frame) : files_a_frame_{files_a_frame} {}
 
-  void released(const order::FrameId& id) { awaited_.push_back({id, {}}); }
+  void released(const order::FrameId& id) { awaited_.push_back({id, {}, false}); }
   /// A file by its whole path. Whether it is of an awaited frame.
   bool announced(const std::string& path);
+
+  /// Where no numbers tell, a later file is of a frame after this one.
+  void overdue(const order::FrameId& id);
+  /// The last picture on the card before any was announced.
+  void last_on_card(const std::string& path);
 
   [[nodiscard]] std::vector<std::string> files_of(const order::FrameId& id) const;
   [[nodiscard]] bool is_complete(const order::FrameId& id) const;

@@ -1,5 +1,6 @@
 #include "daemon/gphoto/gphoto_camera.h"
 
+#include <algorithm>
 #include <chrono>
 #include <thread>
 #include <utility>
@@ -20,6 +21,7 @@ using rig::DeviceAnswer;
 constexpr int silences_until_gone = 3;
 constexpr Duration settle_margin = 500ms;
 constexpr int settle_wait_ms = 5;
+constexpr Duration old_news_most = 100ms;
 constexpr Duration drain_most = 500ms;
 constexpr int drain_wait_ms = 50;
 constexpr Duration search_most = 8s;
@@ -50,6 +52,11 @@ DeviceAnswer GphotoCamera::answer(const rig::DeviceCall& call, Utc /*now*/) {
 }
 
 DeviceAnswer GphotoCamera::set(const rig::SettingsCall& call) {
+  // What was told of a setting before isn't about this one.
+  if (body_->path->settings_are_told()) {
+    if (auto read = read_news(old_news_most, 0); !read) return failed(read.error());
+  }
+  dials_told_.clear();
   std::vector<Dials::Sent> sent;
   const auto done = body_->dials.send(body_->session, call, sent);
   DeviceAnswer answer;
@@ -76,13 +83,21 @@ Tried<void> GphotoCamera::settle(const std::vector<Dials::Sent>& sent, const rig
   const auto give_up = now() + 3 * usual + settle_margin;
   for (const auto& each : sent) {
     for (;;) {
-      const auto shows = body_->dials.shows(body_->session, each);
+      const auto shows = body_->has(each, dials_told_);
       if (!shows) return tl::unexpected{shows.error()};
       if (*shows || now() >= give_up) break;
       if (auto read = read_news(0us, settle_wait_ms); !read) return read;
     }
   }
   return {};
+}
+
+Tried<bool> GphotoCamera::Body::has(const Dials::Sent& sent, const std::vector<std::string>& told) {
+  const auto is_of_it = [&](const std::string& words) {
+    return words.find(fmt::format("\"{}\" to \"", sent.name)) != std::string::npos;
+  };
+  if (path->settings_are_told() && std::ranges::none_of(told, is_of_it)) return false;
+  return dials.shows(session, sent);
 }
 
 DeviceAnswer GphotoCamera::drain() {

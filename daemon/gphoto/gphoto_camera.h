@@ -44,6 +44,9 @@ class GphotoCamera final : public ports::Camera {
     Session session;
     Dials dials;
     std::unique_ptr<ReleasePath> path;
+
+    /// Whether the body has taken this setting, as far as it tells.
+    [[nodiscard]] Tried<bool> has(const Dials::Sent& sent, const std::vector<std::string>& told);
   };
 
   // gphoto_camera.cpp: the verbs
@@ -84,7 +87,8 @@ class GphotoCamera final : public ports::Camera {
   std::optional<Found> last_place_;
   int silences_ = 0;  // in a row
 
-  rig::SettingsCall present_;  // as last read back
+  rig::SettingsCall present_;            // as last read back
+  std::vector<std::string> dials_told_;  // news of settings since they were last sent
   FrameFiles files_;
   body::Buffer buffer_;         // what the card should still be busy with
   std::set<std::string> card_;  // files known to be on it

@@ -17,7 +17,7 @@ constexpr Duration look_period = 2s;  // keeps a body awake, too
 constexpr Duration health_period = 30s;
 constexpr Duration health_time = 5s;    // what has to be left before anything is due
 constexpr Duration listing_time = 30s;  // likewise: a full card takes long to list
-constexpr Duration quiet_time = 10s;    // after the last news: what is missing won't be announced any more
+constexpr Duration quiet_time = 5s;     // after the last news: what is missing won't be announced any more
 constexpr Duration news_most = 100ms;
 constexpr int battery_alarm_percent = 10;
 
@@ -48,6 +48,7 @@ Tried<void> GphotoCamera::read_news(Duration most, int wait_ms) {
 }
 
 void GphotoCamera::take(const News& news) {
+  if (news.kind == News::Kind::other) dials_told_.push_back(news.text);
   if (news.kind != News::Kind::file) return;
   last_news_ = now();
   const auto path = on_card(news.text);
@@ -64,7 +65,8 @@ ports::Care GphotoCamera::look_after(Utc /*now*/, Utc until) {
   ports::Care care;
   if (state_ == State::closed) {
     if (auto why = open()) care.gone = rig::Gone{now(), went(std::move(*why)).why};
-  } else if (state_ == State::there && until - now() >= look_period) {
+  }
+  if (state_ == State::there && until - now() >= look_period) {
     if (auto read = read_news(news_most, 0); !read) {
       if (auto answer = failed(read.error()); answer.answer == rig::Answer::gone)
         care.gone = rig::Gone{answer.at, answer.why};
@@ -105,7 +107,10 @@ void GphotoCamera::reconcile(ports::Care& care) {
     const auto path = on_card(file);
     if (card_.insert(path).second && !first) (void)files_.announced(path);
   }
-  if (first) return;
+  if (first) {
+    if (!card_.empty()) files_.last_on_card(*card_.rbegin());
+    return;
+  }
   for (const auto& frame : files_.take_all()) {
     if (frame.files.empty()) {
       care.notes.push_back(fmt::format("of frame {} of set {} of step {} there is no picture on the card",

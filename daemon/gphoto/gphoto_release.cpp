@@ -128,6 +128,7 @@ DeviceAnswer GphotoCamera::taken(const Burst& burst) {
     frame.closed = frame.opened + burst.open;
     frame.files = files_.files_of(burst.frames[n]);
     frame.confirmed = !frame.files.empty() || behind;
+    if (!frame.confirmed) files_.overdue(burst.frames[n]);
     answer.frames.push_back(std::move(frame));
   }
   (void)files_.take_complete();

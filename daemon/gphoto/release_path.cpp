@@ -64,6 +64,7 @@ class Button final : public ReleasePath {
   explicit Button(Strokes strokes) : strokes_{std::move(strokes)} {}
 
   [[nodiscard]] bool is_held() const override { return true; }
+  [[nodiscard]] bool settings_are_told() const override { return true; }
   Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
 
   Tried<void> begin(Session& session) override {

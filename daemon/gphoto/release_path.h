@@ -16,6 +16,8 @@ class ReleasePath {
 
   /// A burst lasts from begin() to end(); otherwise ready() tells the body how many frames it has.
   [[nodiscard]] virtual bool is_held() const { return false; }
+  /// The driver shows a new setting as soon as it has sent it; only the body's news says that it is taken.
+  [[nodiscard]] virtual bool settings_are_told() const { return false; }
   [[nodiscard]] virtual Tried<void> ready(Session& session, std::size_t frames) = 0;
   [[nodiscard]] virtual Tried<void> begin(Session& session) = 0;
   /// After every begin() that went well, and before anything else.

@@ -45,6 +45,8 @@ class Rig {
   /// The lag bounds the release instants are corrected by.
   [[nodiscard]] const Lag& lag() const { return lag_; }
   [[nodiscard]] std::vector<order::HeldOrder> held() const;
+  /// The body is there, as far as is known.
+  [[nodiscard]] bool ready() const { return ready_; }
   [[nodiscard]] bool idle() const { return orders_.empty() && !calling_; }
 
  private:

@@ -70,3 +70,22 @@ TEST_CASE("a picture in the root of the body lies in its memory, not on a card")
   CHECK(is_in_memory("/capt0000.nef"));
   CHECK_FALSE(is_in_memory("/store_00010001/DCIM/100NOONF/NOON0001.RAW"));
 }
+
+TEST_CASE("before any number is known, a file is of the frame that isn't given up yet") {
+  FrameFiles files{1};
+  files.released(frame(1));
+  files.overdue(frame(1));
+  files.released(frame(2));
+  CHECK(files.announced("/d/IMG_0042.RAW"));
+  CHECK(files.files_of(frame(1)).empty());
+  CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
+}
+
+TEST_CASE("the last picture on the card tells which one the first announced is") {
+  FrameFiles files{1};
+  files.last_on_card("/d/IMG_0040.RAW");
+  files.released(frame(1));
+  files.released(frame(2));
+  CHECK(files.announced("/d/IMG_0042.RAW"));
+  CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
+}
