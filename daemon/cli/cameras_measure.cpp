@@ -17,6 +17,8 @@ namespace {
 using namespace std::chrono_literals;
 
 constexpr std::chrono::seconds real_grace{5};
+// Until a slow card has all of the burst that filled the buffer; nothing is said meanwhile.
+constexpr std::chrono::seconds longest_burst{300};
 
 void complain(const Diagnostics& errors, Exit exit, Context& context) {
   context.err << to_text(errors);
@@ -80,6 +82,7 @@ void measure_camera(const CamerasOptions& options, Context& context) {
   const auto grace = options.simulate.empty() ? real_grace : std::chrono::seconds{0};
   const auto command = camera_command(options, {"--measure", options.measure, "--name", profile_name(options),
                                                 "--grace", fmt::format("{}", grace.count())});
+  command.patience = longest_burst;
   ProgressLine progress{context.err};
   std::optional<cameras::MeasuredProfile> measured;
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {

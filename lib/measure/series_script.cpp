@@ -26,6 +26,7 @@ constexpr int burst_fills = 20;
 constexpr int frames_of_a_fill = 12;
 constexpr int single_fills = 40;  // without a burst
 constexpr Duration calm = 1s;
+// Where openings aren't told a burst is answered when its pictures are on the card: nothing is left to drain.
 constexpr Duration burst_drains = 4s;  // six frames to a slow card
 constexpr Duration all_drains = 20s;   // else what is left in the buffer is missing from its measured size
 constexpr Duration breath = 250ms;
@@ -125,19 +126,19 @@ class Writer {
     drive_ = Drive::continuous;
     for (const auto shutter : nearest_shutters(burst_pace_s, subject_.choices.shutters)) {
       present_.shutter = shutter;
-      set(Part::preparation, burst_drains);
+      set(Part::preparation, told() ? burst_drains : calm);
       burst();
     }
   }
 
   void burst() {
     if (told()) return frames(Part::burst, frames_of_a_burst, breath);
-    for (const int count : two_lengths) frames(Part::burst, count, burst_drains);
+    for (const int count : two_lengths) frames(Part::burst, count, breath);
   }
 
   void fills() {
     present_.shutter = nearest_shutter(1e-3, subject_.choices.shutters);
-    set(Part::preparation, all_drains);
+    set(Part::preparation, told() ? all_drains : calm);
     if (subject_.offers_burst && !told()) return frames(Part::fill, frames_of_a_long_burst, {});
     const int count = subject_.offers_burst ? frames_of_a_fill : 1;
     const int fills = subject_.offers_burst ? burst_fills : single_fills;

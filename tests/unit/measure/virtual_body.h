@@ -54,6 +54,7 @@ inline measure::Series run_series(HostView& view, const measure::Subject& subjec
     const auto called = now + ask->rest;
     auto answer = view.answer(measure::call_at(*ask, called), called);
     now = answer.at;
+    if (!view.announced().empty()) now = std::max(now, view.announced().back());
     series.hear(called, std::move(answer), view.announced());
   }
   return series;
