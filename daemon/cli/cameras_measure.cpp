@@ -80,8 +80,8 @@ void measure_camera(const CamerasOptions& options, Context& context) {
                     Exit::environment, context);
   }
   const auto grace = options.simulate.empty() ? real_grace : std::chrono::seconds{0};
-  const auto command = camera_command(options, {"--measure", options.measure, "--name", profile_name(options),
-                                                "--grace", fmt::format("{}", grace.count())});
+  auto command = camera_command(options, {"--measure", options.measure, "--name", profile_name(options),
+                                          "--grace", fmt::format("{}", grace.count())});
   command.patience = longest_burst;
   ProgressLine progress{context.err};
   std::optional<cameras::MeasuredProfile> measured;
