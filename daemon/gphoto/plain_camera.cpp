@@ -20,7 +20,8 @@ constexpr Duration settles_within = 10s;
 constexpr int news_wait_ms = 1;
 constexpr int drain_wait_ms = 50;
 constexpr Duration longest_hold = 12s;
-constexpr Duration quiet = 2s;  // no more pictures come
+constexpr Duration usual_interval = 100ms;  // of a burst (common practice, no source)
+constexpr Duration quiet = 2s;              // no more pictures come
 constexpr Duration longest_wait = 2min;
 
 }  // namespace
@@ -115,8 +116,10 @@ DeviceAnswer PlainCamera::release_many(const rig::ReleaseCall& call) {
   return answer;
 }
 
-/// The button stays down until so many pictures have come; more are taken meanwhile.
+/// The button stays down for as long as a body of usual speed takes so many, or until so many have come.
 void PlainCamera::hold(std::size_t frames, Utc until) {
+  const auto usual = usual_interval + body::open_time(present_.exposure.shutter);
+  until = std::min(until, now_() + usual * static_cast<std::int64_t>(frames));
   while (now_() < until && pictures_.size() < frames) {
     if (!read_news(news_wait_ms)) return;
   }

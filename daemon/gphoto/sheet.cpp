@@ -23,11 +23,24 @@ double exact(exposure::Iso iso) {
   return iso.value;
 }
 
+/// Some drivers round times ("0.0167s"): what is as near to a name of the scale as a click allows has that
+/// name.
+exposure::Shutter named(exposure::Shutter shown) {
+  const auto near = exposure::nearest(shown, exposure::third_stop_shutters());
+  return near && near->matches() ? near->value : shown;
+}
+exposure::FNumber named(exposure::FNumber shown) {
+  return shown;
+}
+exposure::Iso named(exposure::Iso shown) {
+  return shown;
+}
+
 template <class T>
 std::vector<T> rising(const std::optional<Control>& control, Reader<T> read) {
   std::vector<T> values;
   if (!control || control->read_only) return values;
-  for (const auto& choice : choices_of(control->choices, read)) values.push_back(choice.value);
+  for (const auto& choice : choices_of(control->choices, read)) values.push_back(named(choice.value));
   const auto less = [](const T& a, const T& b) { return exact(a) < exact(b); };
   std::sort(values.begin(), values.end(), less);
   values.erase(std::unique(values.begin(), values.end()), values.end());
