@@ -71,7 +71,7 @@ Trial trial_of(const Json& json) {
     trial.choices.push_back({one.at("asked").get<std::string>(), one.at("choice").get<std::string>()});
   trial.answer = answer_of(json.at("answer").get<std::string>());
   trial.shown = settings_of(json.at("shown"));
-  trial.took = from_seconds(json.at("took_s").get<double>());
+  trial.took = span_of(json.at("took_s"));
   trial.why = json.at("why").get<std::string>();
   return trial;
 }
@@ -79,11 +79,10 @@ Trial trial_of(const Json& json) {
 Said said_of(const Json& json) {
   const auto say = json.at("say").get<std::string>();
   const auto text = [&](const char* name) { return json.at(name).get<std::string>(); };
-  const auto count = [&](const char* name) { return json.at(name).get<int>(); };
+  const auto count = [&](const char* name) { return whole_of(json.at(name)); };
   if (say == "body") return sheet_of(json.at("sheet"));
   if (say == "unopened") return unopened_of(json.at("body"));
-  if (say == "series")
-    return measure::Extent{count("frames"), from_seconds(json.at("lasts_s").get<double>())};
+  if (say == "series") return measure::Extent{count("frames"), span_of(json.at("lasts_s"))};
   if (say == "progress") return Progress{text("part"), count("done"), count("of")};
   if (say == "profile") return MeasuredProfile{count("frames"), text("yaml")};
   if (say == "tried") return trial_of(json);

@@ -66,7 +66,12 @@ std::optional<T> read_optional(const Json& json) {
 
 std::optional<Duration> read_span(const Json& json) {
   if (json.is_null()) return std::nullopt;
-  return from_seconds(json.get<double>());
+  return span_of(json);
+}
+
+std::optional<int> read_whole(const Json& json) {
+  if (json.is_null()) return std::nullopt;
+  return whole_of(json);
 }
 
 template <class T>
@@ -85,9 +90,8 @@ void read_card(const Json& json, BodySheet& sheet) {
   const bool present = json.at("present").get<bool>();
   sheet.slot = present ? body::CardSlot::holds_card : body::CardSlot::empty;
   if (!json.contains("free_mb")) return;
-  sheet.card = body::Card{{json.at("free_mb").get<double>()},
-                          {json.at("capacity_mb").get<double>()},
-                          json.at("read_only").get<bool>()};
+  sheet.card = body::Card{
+      {number_of(json.at("free_mb"))}, {number_of(json.at("capacity_mb"))}, json.at("read_only").get<bool>()};
 }
 
 Json choices_json(const body::Choices& choices) {
@@ -102,7 +106,25 @@ body::Choices read_choices(const Json& json) {
           read_texts(json.at("isos"), parse_iso_words)};
 }
 
+constexpr double most = 1e9;
+
 }  // namespace
+
+int whole_of(const Json& json) {
+  if (!json.is_number_integer()) throw std::runtime_error{"a whole number is expected here"};
+  return static_cast<int>(number_of(json));
+}
+
+double number_of(const Json& json) {
+  if (!json.is_number()) throw std::runtime_error{"a number is expected here"};
+  const auto number = json.get<double>();
+  if (!(number >= -most && number <= most)) throw std::runtime_error{"a number is out of range"};
+  return number;
+}
+
+Duration span_of(const Json& json) {
+  return from_seconds(number_of(json));
+}
 
 Json to_json(const BodySheet& sheet) {
   const auto saved_to = sheet.saved_to ? Json(to_text(*sheet.saved_to)) : Json(nullptr);
@@ -137,7 +159,7 @@ BodySheet sheet_of(const Json& json) {
   sheet.port = json.at("port").get<std::string>();
   sheet.model = json.at("model").get<std::string>();
   sheet.family = json.at("family").get<std::string>();
-  sheet.battery_percent = read_optional<int>(json.at("battery_percent"));
+  sheet.battery_percent = read_whole(json.at("battery_percent"));
   read_card(json.at("card"), sheet);
   if (const auto place = read_optional<std::string>(json.at("saved_to")))
     sheet.saved_to = value_of<body::SavedTo>(*place, 2);

@@ -17,6 +17,8 @@ using rig::Answer;
 using rig::DeviceAnswer;
 
 constexpr Duration settles_within = 10s;
+constexpr Duration news_within = 3s;
+constexpr std::size_t most_told = 1000;
 constexpr int news_wait_ms = 1;
 constexpr int drain_wait_ms = 50;
 constexpr Duration longest_hold = 12s;
@@ -53,15 +55,25 @@ DeviceAnswer PlainCamera::set(const rig::SettingsCall& call) {
 
 Tried<void> PlainCamera::make(const rig::SettingsCall& call) {
   std::vector<Dials::Sent> sent;
+  // Old news must not be taken for the news of these settings.
+  if (path_->is_held()) {
+    if (auto read = read_all_news(); !read) return read;
+  }
+  told_.clear();
   if (auto done = dials_.send(session_, call, sent); !done) return done;
   return settle(sent);
 }
 
-/// A body may take a setting long after it has said yes, and until then shows the old value. What it never
-/// takes is read back as it is.
+/// A body may take a setting long after it has said yes, and until then shows the old value. Where the driver
+/// shows what it was told, only the body's own news says that it has come to pass. What it never takes is
+/// read back as it is.
 Tried<void> PlainCamera::settle(const std::vector<Dials::Sent>& sent) {
   const auto give_up = now_() + settles_within;
   for (const auto& each : sent) {
+    const auto news_by = path_->is_held() ? now_() + news_within : now_();
+    while (!is_told(each) && now_() < news_by) {
+      if (auto read = read_news(news_wait_ms); !read) return read;
+    }
     for (;;) {
       const auto shows = dials_.shows(session_, each);
       if (!shows) return tl::unexpected{shows.error()};
@@ -69,7 +81,14 @@ Tried<void> PlainCamera::settle(const std::vector<Dials::Sent>& sent) {
       if (auto read = read_news(news_wait_ms); !read) return read;
     }
   }
+  told_.clear();
   return {};
+}
+
+/// By the driver's words: PTP Property d101 changed, "aperture" to "8".
+bool PlainCamera::is_told(const Dials::Sent& sent) const {
+  const auto words = fmt::format("\"{}\" to \"{}\"", sent.name, sent.label);
+  return std::ranges::any_of(told_, [&](const auto& text) { return text.find(words) != std::string::npos; });
 }
 
 DeviceAnswer PlainCamera::release(const rig::ReleaseCall& call) {
@@ -182,6 +201,7 @@ Tried<void> PlainCamera::read_all_news() {
 Tried<void> PlainCamera::read_news(int wait_ms) {
   const auto news = session_.news(wait_ms);
   if (!news) return tl::unexpected{news.error()};
+  if (news->kind == News::Kind::other && told_.size() < most_told) told_.push_back(news->text);
   if (news->kind != News::Kind::file) return {};
   last_news_ = now_();
   new_files_.push_back(news->text);

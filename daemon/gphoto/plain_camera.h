@@ -33,6 +33,7 @@ class PlainCamera final : public ports::Camera {
   [[nodiscard]] rig::DeviceAnswer drain();
 
   [[nodiscard]] Tried<void> settle(const std::vector<Dials::Sent>& sent);
+  [[nodiscard]] bool is_told(const Dials::Sent& sent) const;
   [[nodiscard]] Tried<void> make(const rig::SettingsCall& call);
   [[nodiscard]] Tried<void> until_free(Utc give_up);
   [[nodiscard]] Tried<void> learn_iso_time();
@@ -51,6 +52,7 @@ class PlainCamera final : public ports::Camera {
   rig::SettingsCall present_;
   bool known_ = false;  // `present_` was read back
   Duration iso_time_{};
+  std::vector<std::string> told_;  // what else the body said since the last settings were sent
   std::vector<std::string> new_files_;
   std::vector<Utc> announced_;
   std::set<std::string> pictures_;  // of the release in progress, by base name
