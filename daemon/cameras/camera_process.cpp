@@ -50,7 +50,8 @@ std::vector<std::string> environment_of(const Home& home) {
   std::vector<std::string> list{"LC_ALL=C", "TZ=UTC", "PATH=/usr/local/bin:/usr/bin:/bin",
                                 "HOME=" + home.path()};
   for (const char* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
-    if (const char* value = std::getenv(name)) list.push_back(fmt::format("{}={}", name, value));
+    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
+    if (value != nullptr) list.push_back(fmt::format("{}={}", name, value));
   }
   return list;
 }

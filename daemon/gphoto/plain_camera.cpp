@@ -193,7 +193,7 @@ Tried<void> PlainCamera::read_all_news() {
     const auto news = session_.news(0);
     if (!news) return tl::unexpected{news.error()};
     if (news->kind == News::Kind::nothing) return {};
-    if (news->kind == News::Kind::file) new_files_.push_back(news->text);
+    take(*news);
   }
   return {};
 }
@@ -201,12 +201,16 @@ Tried<void> PlainCamera::read_all_news() {
 Tried<void> PlainCamera::read_news(int wait_ms) {
   const auto news = session_.news(wait_ms);
   if (!news) return tl::unexpected{news.error()};
-  if (news->kind == News::Kind::other && told_.size() < most_told) told_.push_back(news->text);
-  if (news->kind != News::Kind::file) return {};
-  last_news_ = now_();
-  new_files_.push_back(news->text);
-  if (pictures_.insert(std::string{base_name(news->text)}).second) announced_.push_back(last_news_);
+  take(*news);
   return {};
+}
+
+void PlainCamera::take(const News& news) {
+  if (news.kind == News::Kind::other && told_.size() < most_told) told_.push_back(news.text);
+  if (news.kind != News::Kind::file) return;
+  last_news_ = now_();
+  new_files_.push_back(news.text);
+  if (pictures_.insert(std::string{base_name(news.text)}).second) announced_.push_back(last_news_);
 }
 
 DeviceAnswer PlainCamera::said(Answer answer, std::string why) {

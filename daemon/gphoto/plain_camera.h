@@ -40,6 +40,7 @@ class PlainCamera final : public ports::Camera {
   [[nodiscard]] rig::SettingsCall other_iso() const;
   [[nodiscard]] Tried<void> read_news(int wait_ms);
   [[nodiscard]] Tried<void> read_all_news();
+  void take(const News& news);
   void hold(std::size_t frames, Utc until);
   void await_pictures(std::size_t frames);
   [[nodiscard]] rig::DeviceAnswer said(rig::Answer answer, std::string why);
