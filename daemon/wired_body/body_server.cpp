@@ -2,6 +2,7 @@
 
 #include <sys/socket.h>
 
+#include <algorithm>
 #include <utility>
 #include <vector>
 
@@ -24,18 +25,23 @@ Utc BodyServer::now() const {
   return clock_.utc_at(posix::boot_now());
 }
 
-void BodyServer::serve(int stop) {
+void BodyServer::serve(int stop, std::optional<Duration> linger) {
+  last_host_ = now();
   while (!stopping_) {
     answer_all();
-    wait(stop);
+    wait(stop, linger);
+    if (!clients_.empty()) last_host_ = now();
+    if (linger && now() - last_host_ >= *linger) return;
   }
 }
 
-void BodyServer::wait(int stop) {
+void BodyServer::wait(int stop, std::optional<Duration> linger) {
   std::vector<int> watched{stop, listener_.get()};
   for (const auto& [id, client] : clients_) watched.push_back(id);
   const auto before = now();
-  for (const int ready : poll_until(watched, before, host_.wake_at(before))) {
+  auto wake = host_.wake_at(before);
+  if (linger && clients_.empty()) wake = std::min(wake.value_or(Utc::max()), last_host_ + *linger);
+  for (const int ready : poll_until(watched, before, wake)) {
     if (ready == stop) {
       stopping_ = true;
     } else if (ready == listener_.get()) {

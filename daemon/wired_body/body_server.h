@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <map>
+#include <optional>
 
 #include "daemon/posix/file_descriptor.h"
 #include "lib/time/boot_clock.h"
@@ -17,12 +18,12 @@ class BodyServer {
   BodyServer(posix::FileDescriptor listener, wire::PtpBody& body, wire::BusPlace place, ClockMapping clock,
              std::function<void(const sim::RecordedFrame&)> on_picture);
 
-  /// Until `stop` becomes readable.
-  void serve(int stop);
+  /// Until `stop` becomes readable, or nobody has been there for `linger`.
+  void serve(int stop, std::optional<Duration> linger);
 
  private:
   [[nodiscard]] Utc now() const;
-  void wait(int stop);
+  void wait(int stop, std::optional<Duration> linger);
   void accept_client();
   void hear(int client);
   void answer_all();
@@ -34,6 +35,7 @@ class BodyServer {
   ClockMapping clock_;
   std::function<void(const sim::RecordedFrame&)> on_picture_;
   std::map<int, posix::FileDescriptor> clients_;
+  Utc last_host_;
   std::size_t pictures_ = 0;
   bool stopping_ = false;
 };

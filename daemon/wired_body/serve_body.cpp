@@ -85,10 +85,11 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
   const auto note = [&](const sim::RecordedFrame& frame) {
     if (record) record->append(frame);
   };
+  const auto linger = options.linger_s ? std::optional{from_seconds(*options.linger_s)} : std::nullopt;
   if (options.network_port) {
     NetworkServer{std::move(*listener), body, clock, note}.serve(signals.get());
   } else {
-    BodyServer{std::move(*listener), body, place_of(options), clock, note}.serve(signals.get());
+    BodyServer{std::move(*listener), body, place_of(options), clock, note}.serve(signals.get(), linger);
   }
   return static_cast<int>(cli::Exit::done);
 }

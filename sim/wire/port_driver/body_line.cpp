@@ -1,5 +1,6 @@
 #include "sim/wire/port_driver/body_line.h"
 
+#include <fcntl.h>
 #include <sys/socket.h>
 #include <sys/un.h>
 #include <unistd.h>
@@ -15,11 +16,27 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// An address holds 107 bytes; a folder's path may be longer, and is opened instead.
+struct OpenFolder {
+  explicit OpenFolder(const fs::path& path) : descriptor{::open(path.c_str(), O_PATH | O_CLOEXEC)} {}
+  ~OpenFolder() {
+    if (descriptor >= 0) ::close(descriptor);
+  }
+  OpenFolder(const OpenFolder&) = delete;
+  OpenFolder& operator=(const OpenFolder&) = delete;
+
+  int descriptor;
+};
+
 int connected(const std::string& path) {
+  const fs::path whole{path};
+  const OpenFolder folder{whole.parent_path()};
+  const auto short_path =
+      "/proc/self/fd/" + std::to_string(folder.descriptor) + "/" + whole.filename().string();
   sockaddr_un address{};
-  if (path.size() >= sizeof address.sun_path) return -1;
+  if (folder.descriptor < 0 || short_path.size() >= sizeof address.sun_path) return -1;
   address.sun_family = AF_UNIX;
-  path.copy(address.sun_path, sizeof address.sun_path - 1);
+  short_path.copy(address.sun_path, sizeof address.sun_path - 1);
   const int socket = ::socket(AF_UNIX, SOCK_SEQPACKET | SOCK_CLOEXEC, 0);
   if (socket < 0) return -1;
   if (::connect(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0) return socket;
