@@ -61,7 +61,6 @@ steps:
     every: back to back
     drive: continuous
     exposure: {shutter: 1/500}
-    bracket: {shutters: [1/500, 1/500, 1/500]}
   - name: land
     rig: wide
     subject: landscape
