@@ -145,7 +145,9 @@ class Run {
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
     settings.geoid_error = placed.geoid_error;
-    const ContactsAnswer answer{elements, settings, circumstances(elements, placed.site, settings), placed};
+    auto found = circumstances(elements, placed.site, settings);
+    auto path = on_path(elements, found, settings);
+    const ContactsAnswer answer{elements, settings, std::move(found), placed, std::move(path)};
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;

@@ -2,11 +2,13 @@
 #pragma once
 
 #include <iosfwd>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "daemon/cli/geoid.h"
 #include "lib/contacts/circumstances.h"
+#include "lib/contacts/on_path.h"
 
 namespace date {
 class time_zone;
@@ -20,6 +22,7 @@ struct ContactsAnswer {
   const contacts::Settings& settings;
   contacts::Circumstances circumstances;
   PlacedSite place;
+  std::optional<contacts::OnPath> path;  // empty where the umbra misses the Earth
 };
 
 /// `explained` has every part of every contact's uncertainty.

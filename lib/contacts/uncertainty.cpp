@@ -16,7 +16,8 @@ constexpr Arcseconds limb_error{1.7};
 // NASA RP 1301, Table 6 (annular eclipse of 1994 May 10).
 constexpr Arcseconds annular_limb_error{2.4};
 constexpr Arcseconds solar_radius_error{0.3};  // 959.63" to 959.95" are in use
-constexpr Arcseconds ephemeris_error{0.02};    // DE405 against DE441, and the polynomials against DE405
+constexpr Arcseconds ephemeris_error{0.008};   // DE405 against DE441: 0.02 s
+constexpr Arcseconds model_error{0.013};       // Besselian elements against a direct solution from DE405
 
 struct Case {
   const Shadow& shadow;
@@ -28,16 +29,16 @@ struct Case {
 /// Inversions and cold air change the bend at the horizon by a third now and then (no source).
 constexpr double air_share = 0.3;
 
-Seconds refraction_error(const Settings& settings, double shift_h) {
+double refraction_error_s(const Settings& settings, double shift_h) {
   const double shift_s = std::abs(shift_h) * 3600;
-  return {settings.refraction == Refraction::applied ? air_share * shift_s : shift_s};
+  return settings.refraction == Refraction::applied ? air_share * shift_s : shift_s;
 }
 
 class Parts {
  public:
-  void add(std::string reason, Seconds half_width) {
-    if (half_width.value < 0.0005) return;
-    parts_.push_back({std::move(reason), from_seconds(half_width.value)});
+  void add(std::string reason, double half_width_s) {
+    if (half_width_s < 0.0005) return;
+    parts_.push_back({std::move(reason), from_seconds(half_width_s)});
   }
   std::vector<UncertaintyPart> take() { return std::move(parts_); }
 
@@ -45,23 +46,30 @@ class Parts {
   std::vector<UncertaintyPart> parts_;
 };
 
-/// How far the error of each input may move the instant, as 95 % half-widths.
+/// One figure for the error of each input: in the gap between the limbs, arcseconds, or in the instant,
+/// seconds.
 struct Leverage {
-  Seconds limb, solar_radius, position, height, geoid, dut1, ephemeris;
+  double limb = 0, solar_radius = 0, position = 0, height = 0, geoid = 0, dut1 = 0, ephemeris = 0, model = 0;
 };
+
+Leverage in_gap(const Gap& gap, Kind kind, const Settings& settings) {
+  return {(kind == Kind::annular ? annular_limb_error : limb_error).value,
+          solar_radius_error.value,
+          std::hypot(gap.per_east, gap.per_north) * settings.position_error.value,
+          std::abs(gap.per_up) * settings.height_error.value,
+          std::abs(gap.per_up) * settings.geoid_error.value,
+          std::abs(gap.per_dut1) * in_seconds(settings.dut1_error),
+          ephemeris_error.value,
+          model_error.value};
+}
 
 Leverage at_edge(const Case& of, ContactName name) {
   const auto gap = gap_at(of.shadow, Observer{of.site}, of.hours, name);
-  const auto& settings = of.settings;
-  const auto shift = [&](double arcsec) { return shift_by(gap, {arcsec}); };
-  const bool ring = of.hours.kind == Kind::annular && (name == ContactName::c2 || name == ContactName::c3);
-  return {shift((ring ? annular_limb_error : limb_error).value),
-          shift(solar_radius_error.value),
-          shift(std::hypot(gap.per_east, gap.per_north) * settings.position_error.value),
-          shift(gap.per_up * settings.height_error.value),
-          shift(gap.per_up * settings.geoid_error.value),
-          shift(gap.per_dut1 * in_seconds(settings.dut1_error)),
-          shift(ephemeris_error.value)};
+  const bool inner = name == ContactName::c2 || name == ContactName::c3;
+  const auto errors = in_gap(gap, inner ? of.hours.kind : Kind::partial, of.settings);
+  const auto shift = [&](double arcsec) { return shift_by(gap, {arcsec}).value; };
+  return {shift(errors.limb),  shift(errors.solar_radius), shift(errors.position),  shift(errors.height),
+          shift(errors.geoid), shift(errors.dut1),         shift(errors.ephemeris), shift(errors.model)};
 }
 
 /// Seconds deepest immersion moves when the site is moved.
@@ -84,20 +92,29 @@ Leverage at_mid(const Case& of) {
   const double per_east = per_degree_east / metres_per_degree / std::max(observer.cos_latitude, 1e-6);
   const double per_up = deepest_shift_s(of, {0}, {0}, {1000}) / 1000;
   constexpr double turn_deg_per_s = 15.041 / 3600;
-  Leverage mid{};
-  mid.position = {std::hypot(per_north, per_east) * settings.position_error.value};
-  mid.height = {std::abs(per_up) * settings.height_error.value};
-  mid.geoid = {std::abs(per_up) * settings.geoid_error.value};
-  mid.dut1 = {std::abs(per_degree_east) * turn_deg_per_s * in_seconds(settings.dut1_error)};
-  mid.ephemeris = {ephemeris_error.value / relative_speed(of.shadow, observer, of.hours[ContactName::mid])};
-  if (of.hours.kind != Kind::partial) {
-    mid.limb = {std::hypot(at_edge(of, ContactName::c2).limb.value, at_edge(of, ContactName::c3).limb.value) /
-                2};
-  }
+  Leverage mid;
+  mid.position = std::hypot(per_north, per_east) * settings.position_error.value;
+  mid.height = std::abs(per_up) * settings.height_error.value;
+  mid.geoid = std::abs(per_up) * settings.geoid_error.value;
+  mid.dut1 = std::abs(per_degree_east) * turn_deg_per_s * in_seconds(settings.dut1_error);
+  const double speed = relative_speed(of.shadow, observer, of.hours[ContactName::mid]);
+  mid.ephemeris = ephemeris_error.value / speed;
+  mid.model = model_error.value / speed;
+  if (of.hours.kind != Kind::partial)
+    mid.limb = std::hypot(at_edge(of, ContactName::c2).limb, at_edge(of, ContactName::c3).limb) / 2;
   return mid;
 }
 
 }  // namespace
+
+Arcseconds gap_error(const Gap& gap, Kind kind, const Settings& settings) {
+  const auto e = in_gap(gap, kind, settings);
+  double squares = 0;
+  for (const double part :
+       {e.limb, e.solar_radius, e.position, e.height, e.geoid, e.dut1, e.ephemeris, e.model})
+    squares += part * part;
+  return {std::sqrt(squares)};
+}
 
 std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                const ContactHours& hours, ContactName name,
@@ -113,11 +130,12 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
                         settings.geoid_error.value),
             moved.geoid);
   parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
-  parts.add("a leap second may be announced by then", Seconds{in_seconds(settings.leap_second_error)});
+  parts.add("a leap second may be announced by then", in_seconds(settings.leap_second_error));
   parts.add(settings.refraction == Refraction::applied ? "refraction near the horizon, for usual air"
                                                        : "refraction near the horizon not applied",
-            refraction_error(settings, refraction_h));
-  parts.add("ephemeris and shadow model", moved.ephemeris);
+            refraction_error_s(settings, refraction_h));
+  parts.add("ephemeris of Moon and Sun", moved.ephemeris);
+  parts.add("shadow as polynomials of time", moved.model);
   return parts.take();
 }
 
