@@ -60,8 +60,13 @@ TEST_CASE("two valleys on the side where totality begins give a bead each, the d
   CHECK(in_seconds(crescent.after_contact) < -1);
   // the shallow one shines alone from when the crescent beside it is gone
   REQUIRE(shallow.life);
-  CHECK(in_seconds(*shallow.life) > 0.25);
-  CHECK(in_seconds(*shallow.life) < in_seconds(shallow.after_contact - crescent.after_contact) + 1.5);
+  const auto& edges = *found.edges;
+  const double t = found.longest.from;
+  const auto shoulder = shallow.n - 12;  // 0.6 degrees before its middle
+  const double rate = edges.gap(crescent.n, t) - edges.gap(crescent.n, t - 1.0 / 3600);
+  const double alone_since = (edges.gap(crescent.n, t) - edges.gap(shoulder, t)) / rate;
+  CHECK(std::abs(in_seconds(*shallow.life - (shallow.after_contact - crescent.after_contact)) + alone_since) <
+        0.3);
 }
 
 TEST_CASE("a smooth Moon has one bead, which parts from nothing") {
