@@ -2,6 +2,7 @@
 
 #include <memory>
 #include <ostream>
+#include <thread>
 
 #include <fmt/format.h>
 
@@ -166,7 +167,7 @@ class Run {
     if (!text) return refuse(Exit::environment, text.error());
     const auto sites = contacts::parse_sites(*text, options_.sites);
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
-    write_contacts_csv(context_.out, elements, settings, *sites);
+    write_contacts_csv(context_.out, elements, settings, *sites, std::thread::hardware_concurrency());
   }
 
   const Options& options_;
