@@ -29,7 +29,11 @@ struct Options {
   std::string zone;
   std::optional<double> dut1_s;
   std::optional<double> solar_radius_arcsec;
+  std::optional<double> position_error_m;
+  std::optional<double> elevation_error_m;
   bool ellipsoidal = false;
+  bool refraction = false;
+  bool explain = false;
   bool json = false;
   bool csv = false;
 };
@@ -45,7 +49,7 @@ class Run {
     if (!table) return;
     const auto* elements = find(*table);
     if (elements == nullptr || !fits(*elements)) return;
-    const auto settings = make_settings();
+    const auto settings = make_settings(*elements);
     if (options_.sites.empty()) {
       one_site(*elements, settings);
     } else {
@@ -124,20 +128,25 @@ class Run {
     return false;
   }
 
-  contacts::Settings make_settings() const {
+  contacts::Settings make_settings(const Elements& elements) const {
     const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
-    const auto datum =
-        options_.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
-    auto settings = contacts::settings_for(context_.leap_seconds, dut1, datum);
+    auto settings = contacts::settings_for(context_.leap_seconds,
+                                           to_utc(elements.greatest(), context_.leap_seconds), dut1);
     if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+    if (options_.position_error_m) settings.position_error = Metres{*options_.position_error_m};
+    if (options_.elevation_error_m) settings.height_error = Metres{*options_.elevation_error_m};
+    if (options_.refraction) settings.refraction = contacts::Refraction::applied;
     return settings;
   }
 
-  void one_site(const Elements& elements, const contacts::Settings& settings) {
+  HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
+
+  void one_site(const Elements& elements, contacts::Settings settings) {
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
-    const ContactsAnswer answer{elements, settings, circumstances(elements, *site, settings),
-                                options_.ellipsoidal};
+    const auto placed = place(*site, datum(), Geoid{});
+    settings.geoid_error = placed.geoid_error;
+    const ContactsAnswer answer{elements, settings, circumstances(elements, placed.site, settings), placed};
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
@@ -149,7 +158,7 @@ class Run {
           Exit::bad_command_line,
           fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
     }
-    context_.out << contacts_text(answer, zone);
+    context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
   }
 
   void refuse_site(const Diagnostics& errors) {
@@ -165,8 +174,10 @@ class Run {
     constexpr std::size_t most_bytes = 1U << 30U;
     const auto text = read_text_file(options_.sites, most_bytes);
     if (!text) return refuse(Exit::environment, text.error());
-    const auto sites = contacts::parse_sites(*text, options_.sites);
+    auto sites = contacts::parse_sites(*text, options_.sites);
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
+    const Geoid geoid;
+    for (auto& site : *sites) site = place(site, datum(), geoid).site;
     write_contacts_csv(context_.out, elements, settings, *sites, std::thread::hardware_concurrency());
   }
 
@@ -188,6 +199,15 @@ void add_contacts_command(CLI::App& app, Context& context) {
                     "With --sites: a line a site: kind,c1,c2,mid,c3,c4,magnitude,obscuration");
   command->add_flag("--json", options->json, "One JSON object");
   command->add_flag("--ellipsoidal", options->ellipsoidal, "Elevations are above the WGS84 ellipsoid");
+  command->add_flag("--refraction", options->refraction,
+                    "Have the bend of light near the horizon in the times; published tables don't");
+  command->add_flag("--explain", options->explain, "Show every part of every contact's uncertainty");
+  command->add_option("--position-error", options->position_error_m, "How far off the site may be (95 %)")
+      ->type_name("M")
+      ->check(within(0, 100'000));
+  command->add_option("--elevation-error", options->elevation_error_m, "How far off its elevation (95 %)")
+      ->type_name("M")
+      ->check(within(0, 10'000));
   command->add_option("--dut1", options->dut1_s, "UT1-UTC from IERS Bulletin A")
       ->type_name("S")
       ->check(within(-0.9, 0.9));

@@ -13,7 +13,7 @@ using contacts::Contact;
 using contacts::Kind;
 using nlohmann::ordered_json;
 
-/// Digits beyond what the method can give are noise in a diff: all three round.
+/// Digits beyond what the method can give are noise in a diff: all of these round.
 double degrees_of(Degrees angle) {
   return std::round(angle.value * 1e4) / 1e4;
 }
@@ -24,6 +24,14 @@ double seconds_of(Duration span) {
 
 double fraction(double value) {
   return std::round(value * 1e6) / 1e6;
+}
+
+double metres_of(Metres length) {
+  return std::round(length.value * 100) / 100;
+}
+
+ordered_json geoid_of(const PlacedSite& place) {
+  return place.geoid ? ordered_json(metres_of(*place.geoid)) : ordered_json(nullptr);
 }
 
 ordered_json to_json(const std::optional<Contact>& contact) {
@@ -63,12 +71,15 @@ std::string contacts_json(const ContactsAnswer& answer) {
                            {"site",
                             {{"latitude_deg", found.site.latitude.value},
                              {"longitude_deg", found.site.longitude.value},
-                             {"height_m", found.site.height.value},
-                             {"height_is_ellipsoidal", answer.height_is_ellipsoidal}}},
+                             {"height_m", answer.place.as_given.value},
+                             {"height_is_ellipsoidal", answer.place.datum == HeightDatum::ellipsoid},
+                             {"geoid_m", geoid_of(answer.place)},
+                             {"ellipsoidal_height_m", metres_of(found.site.height)}}},
                            {"limb", "mean"},
                            {"elements", answer.elements.source},
                            {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
                            {"solar_radius_arcsec", answer.settings.solar_radius.value},
+                           {"refraction", answer.settings.refraction == contacts::Refraction::applied},
                            {"k1", answer.elements.k1},
                            {"k2", answer.elements.k2},
                            {"contacts", std::move(contacts)}};

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/cli/geoid.h"
 #include "lib/contacts/circumstances.h"
 
 namespace date {
@@ -18,11 +19,15 @@ struct ContactsAnswer {
   const contacts::Elements& elements;
   const contacts::Settings& settings;
   contacts::Circumstances circumstances;
-  bool height_is_ellipsoidal = false;
+  PlacedSite place;
 };
 
+/// `explained` has every part of every contact's uncertainty.
+enum class Detail { brief, explained };
+
 /// `zone` adds local time; nullptr for UTC only.
-[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone);
+[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone,
+                                        Detail detail);
 [[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
 
 /// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration. Long lists are divided among this

@@ -4,6 +4,7 @@
 #include <date/tz.h>
 #include <fmt/format.h>
 
+#include "daemon/cli/contacts_explain.h"
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/contacts/shadow.h"
@@ -85,20 +86,12 @@ std::string coverage(const Circumstances& found) {
                      found.magnitude);
 }
 
-ContactName most_wanted(const Circumstances& found) {
-  return found.kind == Kind::partial ? ContactName::mid : ContactName::c2;
-}
-
-std::string uncertainty(const Circumstances& found) {
-  const auto name = most_wanted(found);
-  auto parts = found.at(name)->parts;
-  std::sort(parts.begin(), parts.end(),
-            [](const auto& a, const auto& b) { return a.half_width > b.half_width; });
-  auto text = fmt::format("Why {} may be off (95 % half-widths):\n", to_text(name));
-  for (const auto& part : parts) {
-    text += fmt::format("  {:>6.2f} s  {}\n", in_seconds(part.half_width), part.reason);
-  }
-  return text;
+std::string height_text(const PlacedSite& place) {
+  if (place.datum == HeightDatum::ellipsoid) return "height above the WGS84 ellipsoid";
+  if (!place.geoid)
+    return "elevation taken as height above the ellipsoid: no EGM96 grid here (Debian package proj-data)";
+  return fmt::format("elevation {:g} m is {:.1f} m above the ellipsoid (EGM96)", place.as_given.value,
+                     place.site.height.value);
 }
 
 std::string basis(const ContactsAnswer& answer) {
@@ -106,14 +99,14 @@ std::string basis(const ContactsAnswer& answer) {
   const auto earth =
       answer.elements.delta_t
           ? fmt::format("the elements' own Delta T {:.2f} s, so times are UT", in_seconds(found.delta_t))
-          : fmt::format("UT1-UTC {:+.3f} s, Delta T {:.3f} s", in_seconds(found.dut1),
-                        in_seconds(found.delta_t));
+          : fmt::format("UT1-UTC {:+.3f} s +- {:.2f} s, Delta T {:.3f} s", in_seconds(found.dut1),
+                        in_seconds(answer.settings.dut1_error), in_seconds(found.delta_t));
+  const bool bent = answer.settings.refraction == contacts::Refraction::applied;
   return fmt::format(
       "Computed with: elements {}, mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3),\n"
-      "  solar radius {:.2f}\" at 1 au; {}; height above {}.\n",
+      "  solar radius {:.2f}\" at 1 au, refraction {}; {};\n  {}.\n",
       answer.elements.source, answer.elements.k1, answer.elements.k2, answer.settings.solar_radius.value,
-      earth,
-      answer.height_is_ellipsoidal ? "the WGS84 ellipsoid" : "sea level, taken as above the ellipsoid");
+      bent ? "in the times" : "not in the times", earth, height_text(answer.place));
 }
 
 std::string filter_note(Kind kind) {
@@ -127,10 +120,10 @@ constexpr std::string_view angle_note =
 
 }  // namespace
 
-std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone) {
+std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone, Detail detail) {
   const auto& found = answer.circumstances;
   const auto place = fmt::format("{}, {}, {:g} m", side(found.site.latitude, 'N', 'S'),
-                                 side(found.site.longitude, 'E', 'W'), found.site.height.value);
+                                 side(found.site.longitude, 'E', 'W'), answer.place.as_given.value);
   if (found.kind == Kind::none)
     return fmt::format("No eclipse on {} at {}.\n", to_text(found.eclipse), place);
   auto text = fmt::format("{}: {} at {}\n\n", to_text(found.eclipse), contacts::to_text(found.kind), place);
@@ -139,7 +132,7 @@ std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* z
     if (found.at(name)) text += row(found, name, zone);
   }
   text += '\n' + coverage(found) + filter_note(found.kind) + '\n';
-  text += uncertainty(found) + '\n' + basis(answer) + std::string{angle_note};
+  text += uncertainty_text(found, detail) + '\n' + basis(answer) + std::string{angle_note};
   return text;
 }
 

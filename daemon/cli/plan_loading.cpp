@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/body_profiles.h"
+#include "daemon/cli/geoid.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/contacts/circumstances.h"
@@ -25,11 +26,14 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
                          fmt::format("no solar eclipse on {} (UTC)", to_text(plan.eclipse)),
                          fmt::format("{}", fmt::join(near, ", "))));
   }
-  const auto datum =
-      plan.site.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
-  const auto settings = contacts::settings_for(leap_seconds, plan.dut1, datum);
-  return contacts::circumstances(*elements, {plan.site.latitude, plan.site.longitude, plan.site.elevation},
-                                 settings);
+  const auto& site = plan.site;
+  const auto placed = place({site.latitude, site.longitude, site.elevation},
+                            site.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level, Geoid{});
+  auto settings = contacts::settings_for(leap_seconds, to_utc(elements->greatest(), leap_seconds), plan.dut1);
+  settings.geoid_error = placed.geoid_error;
+  if (site.position_error) settings.position_error = *site.position_error;
+  if (site.elevation_error) settings.height_error = *site.elevation_error;
+  return contacts::circumstances(*elements, placed.site, settings);
 }
 
 void check_zone(const plan::SitePlace& site, Diagnostics& findings) {

@@ -37,7 +37,8 @@ struct LoadedPlan {
   Exit exit = Exit::done;  // done only with a timeline
 };
 
-/// Sea-level heights are taken as ellipsoidal, and the difference is counted in the contacts' uncertainty.
+/// Sea-level heights become ellipsoidal by EGM96; without its grid they are taken as they are, and the
+/// difference is counted in the contacts' uncertainty.
 [[nodiscard]] LoadedPlan load_plan(const PlanSource& source);
 
 }  // namespace noonfall::cli

@@ -25,21 +25,12 @@ struct Case {
   const Settings& settings;
 };
 
-/// A bent ray acts like a raised observer; rough, from the Sun's altitude alone.
-Seconds refraction_shift(Degrees altitude) {
-  struct Knot {
-    double altitude, seconds;
-  };
-  constexpr std::array<Knot, 5> knots{Knot{0, 3}, Knot{2, 1}, Knot{5, 0.3}, Knot{10, 0}, Knot{90, 0}};
-  if (altitude.value < -1) return {0};
-  for (std::size_t n = 1; n < knots.size(); ++n) {
-    const auto& low = knots[n - 1];
-    const auto& high = knots[n];
-    if (altitude.value > high.altitude) continue;
-    const double part = std::max(0.0, (altitude.value - low.altitude) / (high.altitude - low.altitude));
-    return {low.seconds + part * (high.seconds - low.seconds)};
-  }
-  return {0};
+/// Inversions and cold air change the bend at the horizon by a third now and then (no source).
+constexpr double air_share = 0.3;
+
+Seconds refraction_error(const Settings& settings, double shift_h) {
+  const double shift_s = std::abs(shift_h) * 3600;
+  return {settings.refraction == Refraction::applied ? air_share * shift_s : shift_s};
 }
 
 class Parts {
@@ -110,7 +101,7 @@ Leverage at_mid(const Case& of) {
 
 std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                const ContactHours& hours, ContactName name,
-                                               Degrees sun_altitude, const Settings& settings) {
+                                               double refraction_h, const Settings& settings) {
   const Case of{shadow, site, hours, settings};
   const auto moved = name == ContactName::mid ? at_mid(of) : at_edge(of, name);
   Parts parts;
@@ -122,7 +113,10 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
                         settings.geoid_error.value),
             moved.geoid);
   parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
-  parts.add("refraction near the horizon", refraction_shift(sun_altitude));
+  parts.add("a leap second may be announced by then", Seconds{in_seconds(settings.leap_second_error)});
+  parts.add(settings.refraction == Refraction::applied ? "refraction near the horizon, for usual air"
+                                                       : "refraction near the horizon not applied",
+            refraction_error(settings, refraction_h));
   parts.add("ephemeris and shadow model", moved.ephemeris);
   return parts.take();
 }

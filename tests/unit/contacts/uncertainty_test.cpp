@@ -113,5 +113,7 @@ TEST_CASE("refraction counts where the Sun is low") {
   const auto& mid = *low.at(ContactName::mid);
   CAPTURE(mid.altitude.value);
   CHECK(std::abs(mid.altitude.value) < 1);
-  CHECK(part_s(mid, "refraction") > 1.9);
+  // about 3 s at the horizon (rough), less where the Moon passes level
+  CHECK(part_s(mid, "refraction") > 0.5);
+  CHECK(part_s(mid, "refraction") < 3.5);
 }

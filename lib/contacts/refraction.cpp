@@ -1,0 +1,35 @@
+#include "lib/contacts/refraction.h"
+
+#include <cmath>
+
+#include "lib/contacts/angles.h"
+
+namespace noonfall::contacts {
+namespace {
+
+bool has(Kind kind, ContactName name) {
+  if (kind == Kind::none) return false;
+  return kind != Kind::partial || (name != ContactName::c2 && name != ContactName::c3);
+}
+
+}  // namespace
+
+Metres raised_by_refraction(Degrees altitude) {
+  constexpr double highest_deg = 15;
+  constexpr double air = 2.946e-4;  // n − 1 behind Saemundsson's refraction, from its value at 45 degrees
+  if (altitude.value < -1 || altitude.value >= highest_deg) return {0};
+  const double sines = std::cos(radians(refracted(altitude))) / std::cos(radians(altitude));
+  return {earth_radius.value * ((1 + air) * sines - 1)};
+}
+
+double refraction_shift_h(const Shadow& shadow, const Site& site, const ContactHours& hours,
+                          ContactName name) {
+  const auto raise = raised_by_refraction(sun_angles(shadow, hours[name], Observer{site}).altitude);
+  if (raise.value == 0) return 0;
+  auto raised = site;
+  raised.height.value += raise.value;
+  const auto bent = solve(shadow, Observer{raised});
+  return has(bent.kind, name) ? bent[name] - hours[name] : 0;
+}
+
+}  // namespace noonfall::contacts
