@@ -2,6 +2,7 @@
 
 #include <memory>
 #include <ostream>
+#include <thread>
 
 #include <fmt/format.h>
 
@@ -179,7 +180,7 @@ class Run {
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
     const Geoid geoid;
     for (auto& site : *sites) site = place(site, datum(), geoid).site;
-    write_contacts_csv(context_.out, elements, settings, *sites);
+    write_contacts_csv(context_.out, elements, settings, *sites, std::thread::hardware_concurrency());
   }
 
   const Options& options_;

@@ -33,8 +33,10 @@ enum class Detail { brief, explained };
                                         Detail detail);
 [[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
 
-/// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration.
+/// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration. Long lists are divided among this
+/// many threads, which end before this returns; the text is the same for any number.
 void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
-                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites);
+                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites,
+                        std::size_t threads);
 
 }  // namespace noonfall::cli

@@ -56,13 +56,18 @@ Utc instant_at(const Elements& elements, const Settings& settings, double hours)
 }
 
 Circumstances circumstances(const Elements& elements, const Site& site, const Settings& settings) {
+  const Shadow shadow{elements, delta_t_for(elements, settings), settings.solar_radius};
+  return circumstances(elements, site, settings, solve(shadow, Observer{site}));
+}
+
+Circumstances circumstances(const Elements& elements, const Site& site, const Settings& settings,
+                            const ContactHours& hours) {
   Circumstances result;
   result.eclipse = elements.date;
   result.site = site;
   result.dut1 = elements.delta_t ? Duration{} : settings.dut1;
   result.delta_t = delta_t_for(elements, settings);
   const Shadow shadow{elements, result.delta_t, settings.solar_radius};
-  const auto hours = solve(shadow, Observer{site});
   result.kind = hours.kind;
   result.magnitude = hours.magnitude;
   result.obscuration = hours.obscuration;

@@ -4,6 +4,7 @@
 #include "lib/contacts/contact.h"
 #include "lib/contacts/elements.h"
 #include "lib/contacts/settings.h"
+#include "lib/contacts/solve.h"
 
 namespace noonfall::contacts {
 
@@ -16,5 +17,9 @@ namespace noonfall::contacts {
 /// Everything contact.h describes. Any site gives an answer: kind by geometry alone, no NaN.
 [[nodiscard]] Circumstances circumstances(const Elements& elements, const Site& site,
                                           const Settings& settings = {});
+
+/// The same once the hours are known, for a better edge of the Moon than `solve` has.
+[[nodiscard]] Circumstances circumstances(const Elements& elements, const Site& site,
+                                          const Settings& settings, const ContactHours& hours);
 
 }  // namespace noonfall::contacts

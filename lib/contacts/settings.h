@@ -10,6 +10,10 @@
 
 namespace noonfall::contacts {
 
+/// Which edge of the Moon C2 and C3 are computed with: a circle of radius k2, or the mountains and valleys
+/// seen from the site.
+enum class Limb { mean, profile };
+
 /// Whether contact times have the bend of light near the horizon in them. Published tables don't.
 enum class Refraction { ignored, applied };
 
@@ -26,7 +30,8 @@ struct Settings {
   Duration dut1_error = from_seconds(0.3);  // unknown years ahead
   Duration leap_second_error{};             // of UTC, where a leap second may come by then
   Arcseconds solar_radius = auwers_solar_radius;  // at 1 au
-  Metres position_error = usual_position_error;   // horizontally, in any direction
+  Limb limb = Limb::mean;
+  Metres position_error = usual_position_error;  // horizontally, in any direction
   Metres height_error = usual_height_error;
   Metres geoid_error{0};
   Refraction refraction = Refraction::ignored;
