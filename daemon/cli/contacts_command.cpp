@@ -132,7 +132,10 @@ class Run {
     const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
     auto settings = contacts::settings_for(context_.leap_seconds,
                                            to_utc(elements.greatest(), context_.leap_seconds), dut1);
-    if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+    if (options_.solar_radius_arcsec) {
+      settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+      settings.solar_radius_error = Arcseconds{0};  // whoever names one wants the times that go with it
+    }
     if (options_.position_error_m) settings.position_error = Metres{*options_.position_error_m};
     if (options_.elevation_error_m) settings.height_error = Metres{*options_.elevation_error_m};
     if (options_.refraction) settings.refraction = contacts::Refraction::applied;

@@ -108,9 +108,11 @@ std::optional<OnPath> on_path(const Elements& elements, const Circumstances& fou
   on.limit = northern ? *north : *south;
   on.limit_side = northern ? PathLine::north : PathLine::south;
   on.kind_at_limit = shadow.at(on.limit.t, Observer{on.limit.site}).umbra < 0 ? Kind::total : Kind::annular;
-  on.limit_error = limit_error(shadow, on.limit, on.kind_at_limit, settings);
+  auto circle = settings;  // what the lines are computed with
+  circle.limb = Limb::mean;
+  on.limit_error = limit_error(shadow, on.limit, on.kind_at_limit, circle);
   on.centre = nearest_on(shadow, PathLine::centre, found.site);
-  on.here = from_seconds(central_s(solve(shadow, Observer{found.site})));
+  if (found.at(ContactName::c2)) on.here = found.at(ContactName::c3)->utc - found.at(ContactName::c2)->utc;
   if (on.centre) on.at_centre = from_seconds(central_s(solve(shadow, Observer{on.centre->site})));
   if (on.here > Duration{}) on.gain = gain_at(shadow, found.site);
   return on;
