@@ -2,37 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 
 #include "lib/contacts/uncertainty.h"
 
 namespace noonfall::contacts {
 namespace {
-
-/// Where `distance` is least between two hours that enclose one minimum.
-double golden_section(const std::function<double(double)>& distance, double from, double to) {
-  constexpr double ratio = 0.6180339887498949;
-  double low = to - ratio * (to - from);
-  double high = from + ratio * (to - from);
-  double at_low = distance(low);
-  double at_high = distance(high);
-  while (to - from > 1e-6) {
-    if (at_low < at_high) {
-      to = high;
-      high = low;
-      at_high = at_low;
-      low = to - ratio * (to - from);
-      at_low = distance(low);
-    } else {
-      from = low;
-      low = high;
-      at_low = at_high;
-      high = from + ratio * (to - from);
-      at_high = distance(high);
-    }
-  }
-  return (from + to) / 2;
-}
 
 /// C3 − C2 where the eclipse is total or annular, else 0.
 double central_s(const ContactHours& hours) {
@@ -77,25 +51,6 @@ Metres limit_error(const Shadow& shadow, const NearestPoint& limit, Kind kind, c
 }
 
 }  // namespace
-
-std::optional<NearestPoint> nearest_on(const Shadow& shadow, PathLine line, const Site& site) {
-  const auto span = span_of(shadow, line, site.height);
-  if (!span) return std::nullopt;
-  constexpr double nowhere_m = 1e9;
-  const auto distance = [&](double t) {
-    const auto point = point_on(shadow, line, std::clamp(t, span->from, span->to), site.height);
-    return point ? distance_between(*point, site).value : nowhere_m;
-  };
-  constexpr double step_h = 1.0 / 60;
-  double best = span->from;
-  for (double t = span->from; t < span->to + step_h; t += step_h) {
-    if (distance(t) < distance(best)) best = t;
-  }
-  const double t = std::clamp(golden_section(distance, best - step_h, best + step_h), span->from, span->to);
-  const auto point = point_on(shadow, line, t, site.height);
-  if (!point) return std::nullopt;
-  return NearestPoint{*point, t, distance_between(*point, site)};
-}
 
 std::optional<OnPath> on_path(const Elements& elements, const Circumstances& found,
                               const Settings& settings) {

@@ -2,17 +2,9 @@
 #pragma once
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/path.h"
+#include "lib/contacts/nearest.h"
 
 namespace noonfall::contacts {
-
-/// The point of a line nearest to `site`, at the site's own height.
-struct NearestPoint {
-  Site site;
-  double t = 0;
-  Metres distance;
-};
-[[nodiscard]] std::optional<NearestPoint> nearest_on(const Shadow& shadow, PathLine line, const Site& site);
 
 /// The way in which totality, or the ring, grows fastest.
 struct Gain {

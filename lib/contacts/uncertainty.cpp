@@ -16,8 +16,8 @@ constexpr double mean_limb_arcsec = 1.7;
 // NASA RP 1301, Table 6 (annular eclipse of 1994 May 10).
 constexpr double mean_limb_of_ring_arcsec = 2.4;
 // At the same sites, profiles from heights at 16 points a degree against those from 64: 95 % within 0.055",
-// and twice that for half as many points. Peaks suffer more than valleys: rings at the same bulletin's
-// places.
+// and twice that for half as many points. Peaks suffer more than valleys: six rows of the same table are
+// within 1.0 s of duration, at 0.3" a second.
 constexpr double profile_arcsec_px = 0.055 * 16;
 constexpr double profile_of_ring_arcsec_px = 0.14 * 16;
 constexpr double radius_with_mean_limb_arcsec = 0.3;  // 959.63" to 959.95" are in use
