@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/limb_plot.h"
 #include "daemon/cli/site_text.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
@@ -18,6 +19,7 @@
 namespace noonfall::cli {
 namespace {
 
+using contacts::ContactName;
 using contacts::Elements;
 
 struct Options {
@@ -25,7 +27,8 @@ struct Options {
   std::string at;
   std::string sites;
   std::string elements;
-  std::string limb = "best";
+  LimbRequest limb;
+  std::string limb_plot;
   std::string zone;
   std::optional<double> dut1_s;
   std::optional<double> solar_radius_arcsec;
@@ -34,6 +37,7 @@ struct Options {
   bool ellipsoidal = false;
   bool refraction = false;
   bool explain = false;
+  bool beads = false;
   bool json = false;
   bool csv = false;
 };
@@ -49,11 +53,13 @@ class Run {
     if (!table) return;
     const auto* elements = find(*table);
     if (elements == nullptr || !fits(*elements)) return;
-    const auto settings = make_settings(*elements);
+    const auto limb = find_limb();
+    if (!limb) return;
+    const auto settings = make_settings(*elements, *limb);
     if (options_.sites.empty()) {
-      one_site(*elements, settings);
+      one_site(*elements, settings, *limb);
     } else {
-      many_sites(*elements, settings);
+      many_sites(*elements, settings, *limb);
     }
   }
 
@@ -74,9 +80,10 @@ class Run {
              "say where: --at LAT,LON[,ELEV] for one site or --sites FILE.csv for many");
     } else if (options_.csv != !options_.sites.empty()) {
       refuse(Exit::bad_command_line, "--sites and --csv go together");
-    } else if (options_.limb == "profile") {
-      refuse(Exit::environment,
-             "no lunar limb profile is available; --limb mean gives contacts for a smooth Moon");
+    } else if (options_.csv && (options_.beads || !options_.limb_plot.empty())) {
+      refuse(Exit::bad_command_line, "--beads and --limb-plot are for one site, not for --sites");
+    } else if (options_.limb.limb == "mean" && (options_.beads || !options_.limb_plot.empty())) {
+      refuse(Exit::bad_command_line, "--beads and --limb-plot need the profile, not --limb mean");
     } else {
       return true;
     }
@@ -128,10 +135,21 @@ class Run {
     return false;
   }
 
-  contacts::Settings make_settings(const Elements& elements) const {
+  /// Beads and plots are of the profile alone.
+  std::optional<LimbData> find_limb() {
+    auto request = options_.limb;
+    if (options_.beads || !options_.limb_plot.empty()) request.limb = "profile";
+    auto found = find_limb_data(request);
+    if (found) return std::move(*found);
+    refuse(found.error().exit, found.error().why);
+    return std::nullopt;
+  }
+
+  contacts::Settings make_settings(const Elements& elements, const LimbData& limb) const {
     const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
     auto settings = contacts::settings_for(context_.leap_seconds,
                                            to_utc(elements.greatest(), context_.leap_seconds), dut1);
+    use_limb(limb, settings);
     if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
     if (options_.position_error_m) settings.position_error = Metres{*options_.position_error_m};
     if (options_.elevation_error_m) settings.height_error = Metres{*options_.elevation_error_m};
@@ -141,12 +159,16 @@ class Run {
 
   HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
 
-  void one_site(const Elements& elements, contacts::Settings settings) {
+  void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
     settings.geoid_error = placed.geoid_error;
-    const ContactsAnswer answer{elements, settings, circumstances(elements, placed.site, settings), placed};
+    ContactsAnswer answer{elements,  settings, contacts_with(limb, elements, placed.site, settings),
+                          limb.path, placed,   {}};
+    if (options_.beads)
+      answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
+    if (!options_.limb_plot.empty() && !write_plot(answer)) return;
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
@@ -161,6 +183,17 @@ class Run {
     context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
   }
 
+  bool write_plot(const ContactsAnswer& answer) {
+    if (answer.limb.spells.empty()) {
+      refuse(Exit::work_has_errors,
+             fmt::format("there is no C2 and C3 at {} to plot the Moon's edge for", options_.at));
+      return false;
+    }
+    const auto written = write_text_file(options_.limb_plot, limb_plot_svg(answer));
+    if (!written) refuse(Exit::environment, written.error());
+    return written.has_value();
+  }
+
   void refuse_site(const Diagnostics& errors) {
     auto exit = Exit::work_has_errors;
     for (const auto& error : errors) {
@@ -170,7 +203,7 @@ class Run {
     context_.exit = exit;
   }
 
-  void many_sites(const Elements& elements, const contacts::Settings& settings) {
+  void many_sites(const Elements& elements, const contacts::Settings& settings, const LimbData& limb) {
     constexpr std::size_t most_bytes = 1U << 30U;
     const auto text = read_text_file(options_.sites, most_bytes);
     if (!text) return refuse(Exit::environment, text.error());
@@ -178,7 +211,11 @@ class Run {
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
     const Geoid geoid;
     for (auto& site : *sites) site = place(site, datum(), geoid).site;
-    write_contacts_csv(context_.out, elements, settings, *sites, std::thread::hardware_concurrency());
+    if (limb.strip)
+      context_.err << fmt::format(
+          "noonfall: C2 and C3 with the lunar limb profile from {}; --limb mean is faster\n", limb.path);
+    write_contacts_csv(context_.out, elements, settings, limb.strip.get(), *sites,
+                       std::thread::hardware_concurrency());
   }
 
   const Options& options_;
@@ -214,9 +251,10 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
       ->check(within(950, 970));
-  command
-      ->add_option("--limb", options->limb, "Edge of the Moon: mean or profile (default the best available)")
-      ->check(CLI::IsMember({"mean", "profile"}));
+  add_limb_options(*command, options->limb);
+  command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
+  command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
+      ->type_name("FILE.svg");
   command
       ->add_option("--elements", options->elements, "Besselian elements to use instead of the built-in ones")
       ->type_name("FILE");
