@@ -63,8 +63,36 @@ std::string row(const Circumstances& found, ContactName name, const date::time_z
                      up ? "" : "   Sun below the horizon");
 }
 
+/// Beneath C2 and C3: what the real edge does to the time.
+std::string correction_line(const limb::Correction& correction) {
+  const double seconds = in_seconds(*correction);
+  if (std::abs(seconds) < 0.05) return fmt::format("  {:<4}the Moon's edge leaves it where it is\n", "");
+  return fmt::format("  {:<4}{:.1f} s {} by the Moon's edge\n", "", std::abs(seconds),
+                     seconds > 0 ? "later" : "earlier");
+}
+
+std::string correction_below(const ContactsAnswer& answer, ContactName name) {
+  if (name == ContactName::c2 && answer.limb.c2_correction) return correction_line(answer.limb.c2_correction);
+  if (name == ContactName::c3 && answer.limb.c3_correction) return correction_line(answer.limb.c3_correction);
+  return {};
+}
+
+/// Near the limits of the path a bead may shine in between.
+std::string interruptions(const ContactsAnswer& answer) {
+  const auto& found = answer.circumstances();
+  std::string text;
+  for (const auto& spell : answer.limb.spells) {
+    if (spell == answer.limb.longest) continue;
+    const auto from = instant_at(answer.elements, answer.settings, spell.from);
+    const auto until = instant_at(answer.elements, answer.settings, spell.until);
+    text += fmt::format("Sunlight interrupts it: it is {} from {} to {} as well.\n",
+                        contacts::to_text(found.kind), to_clock_text(from, 1), to_clock_text(until, 1));
+  }
+  return text;
+}
+
 std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
-  const auto& first = *answer.circumstances.at(ContactName::c1);
+  const auto& first = *answer.circumstances().at(ContactName::c1);
   const auto local =
       zone == nullptr ? "" : fmt::format("{:<14}", fmt::format("local ({})", zone_name(first, zone)));
   return fmt::format("  {:<20}{:<14}{}{:>7}{:>8}{:>7}{:>6}\n", "", answer.elements.delta_t ? "UT" : "UTC",
@@ -90,8 +118,16 @@ std::string height_text(const PlacedSite& place) {
                      place.site.height.value);
 }
 
+std::string edge(const ContactsAnswer& answer) {
+  if (answer.settings.limb == contacts::Limb::profile)
+    return fmt::format("k {:g} (C1, C4),\n  lunar limb profile from {} (C2, C3)", answer.elements.k1,
+                       answer.limb_file);
+  return fmt::format("mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3)", answer.elements.k1,
+                     answer.elements.k2);
+}
+
 std::string basis(const ContactsAnswer& answer) {
-  const auto& found = answer.circumstances;
+  const auto& found = answer.circumstances();
   const auto earth =
       answer.elements.delta_t
           ? fmt::format("the elements' own Delta T {:.2f} s, so times are UT", in_seconds(found.delta_t))
@@ -99,9 +135,9 @@ std::string basis(const ContactsAnswer& answer) {
                         in_seconds(answer.settings.dut1_error), in_seconds(found.delta_t));
   const bool bent = answer.settings.refraction == contacts::Refraction::applied;
   return fmt::format(
-      "Computed with: elements {}, mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3),\n"
+      "Computed with: elements {}, {},\n"
       "  solar radius {:.2f}\" at 1 au, refraction {}; {};\n  {}.\n",
-      answer.elements.source, answer.elements.k1, answer.elements.k2, answer.settings.solar_radius.value,
+      answer.elements.source, edge(answer), answer.settings.solar_radius.value,
       bent ? "in the times" : "not in the times", earth, height_text(answer.place));
 }
 
@@ -117,7 +153,7 @@ constexpr std::string_view angle_note =
 }  // namespace
 
 std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone, Detail detail) {
-  const auto& found = answer.circumstances;
+  const auto& found = answer.circumstances();
   const auto place = fmt::format("{}, {}, {:g} m", side(found.site.latitude, 'N', 'S'),
                                  side(found.site.longitude, 'E', 'W'), answer.place.as_given.value);
   if (found.kind == Kind::none)
@@ -125,11 +161,12 @@ std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* z
   auto text = fmt::format("{}: {} at {}\n\n", to_text(found.eclipse), contacts::to_text(found.kind), place);
   text += header(answer, zone);
   for (const auto name : contacts::all_contacts) {
-    if (found.at(name)) text += row(found, name, zone);
+    if (found.at(name)) text += row(found, name, zone) + correction_below(answer, name);
   }
-  text += '\n' + coverage(found) + filter_note(found.kind) + '\n';
+  text += '\n' + coverage(found) + interruptions(answer) + filter_note(found.kind) + '\n';
   const auto where = answer.path ? on_path_text(found, *answer.path) : std::string{};
   if (!where.empty()) text += where + '\n';
+  if (answer.beads) text += beads_text(answer) + '\n';
   text += uncertainty_text(found, detail) + '\n' + basis(answer) + std::string{angle_note};
   return text;
 }

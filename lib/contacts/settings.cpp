@@ -4,6 +4,10 @@
 
 namespace noonfall::contacts {
 
+std::string_view to_text(Limb limb) {
+  return limb == Limb::profile ? "profile" : "mean";
+}
+
 Settings settings_for(const LeapSeconds& leap_seconds, Utc when, std::optional<Duration> dut1) {
   constexpr double bulletin_error_s = 0.02;
   const auto expected = expected_rotation(when, leap_seconds);

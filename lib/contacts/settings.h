@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 
 #include "lib/base/sun.h"
 #include "lib/base/units.h"
@@ -13,6 +14,7 @@ namespace noonfall::contacts {
 /// Which edge of the Moon C2 and C3 are computed with: a circle of radius k2, or the mountains and valleys
 /// seen from the site.
 enum class Limb { mean, profile };
+[[nodiscard]] std::string_view to_text(Limb limb);
 
 /// Whether contact times have the bend of light near the horizon in them. Published tables don't.
 enum class Refraction { ignored, applied };

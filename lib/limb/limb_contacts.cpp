@@ -30,12 +30,6 @@ bool is_central(Kind kind) {
   return kind == Kind::total || kind == Kind::annular;
 }
 
-/// How far the smooth discs are from one lying within the other, at best.
-double miss_arcsec(const Case& of) {
-  const auto at = discs(of.scene.shadow, of.scene.observer, of.scene.solar_radius, of.mean.deepest);
-  return (at.offset - std::abs(at.sun_radius - at.mean_moon_radius(of.elements.k2))) * arcsec;
-}
-
 Search search_for(const ContactHours& mean) {
   constexpr double usual_s = 300;
   constexpr double beyond_s = 120;
@@ -133,6 +127,13 @@ LimbContacts with_edges(const Case& of) {
 
 }  // namespace
 
+bool edge_decides(const Scene& scene, const ContactHours& mean) {
+  if (mean.kind == Kind::none) return false;
+  const auto at = discs(scene.shadow, scene.observer, scene.solar_radius, mean.deepest);
+  const double miss = at.offset - std::abs(at.sun_radius - at.mean_moon_radius(scene.elements.k2));
+  return miss * arcsec < farthest_relief_arcsec;
+}
+
 LimbContacts limb_contacts(const Strip& strip, const contacts::Elements& elements, const contacts::Site& site,
                            contacts::Settings settings) {
   settings.limb = contacts::Limb::profile;
@@ -142,7 +143,7 @@ LimbContacts limb_contacts(const Strip& strip, const contacts::Elements& element
   const auto mean = solve(shadow, observer);
   const Scene scene{elements, shadow, observer, settings.solar_radius};
   const Case of{strip, elements, site, settings, scene, mean};
-  if (mean.kind != Kind::none && miss_arcsec(of) < farthest_relief_arcsec) return with_edges(of);
+  if (edge_decides(scene, mean)) return with_edges(of);
   LimbContacts out;
   out.circumstances = contacts::circumstances(elements, site, settings, mean);
   return out;

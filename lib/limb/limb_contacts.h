@@ -26,6 +26,9 @@ struct LimbContacts {
   std::shared_ptr<const Edges> edges;  // empty far from the path, where the edge decides nothing
 };
 
+/// Whether the Moon's edge can make or break, or move, C2 and C3 where the smooth Moon gives `mean`.
+[[nodiscard]] bool edge_decides(const Scene& scene, const contacts::ContactHours& mean);
+
 /// `settings.limb` is ignored: this is the profile.
 [[nodiscard]] LimbContacts limb_contacts(const Strip& strip, const contacts::Elements& elements,
                                          const contacts::Site& site, contacts::Settings settings);

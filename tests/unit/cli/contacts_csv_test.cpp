@@ -24,7 +24,7 @@ std::vector<Site> sites_everywhere() {
 std::string written(const std::vector<Site>& sites, std::size_t threads) {
   const auto& elements = *find_elements(built_in_elements(), *parse_date("2027-08-02"));
   std::ostringstream out;
-  cli::write_contacts_csv(out, elements, {}, sites, threads);
+  cli::write_contacts_csv(out, elements, {}, nullptr, sites, threads);
   return out.str();
 }
 
