@@ -7,6 +7,7 @@
 #include "daemon/cli/eclipses_command.h"
 #include "daemon/cli/exposures_command.h"
 #include "daemon/cli/leap_second_file.h"
+#include "daemon/cli/limb_command.h"
 #include "daemon/cli/path_command.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
@@ -26,6 +27,7 @@ int run(int argc, char** argv) {
   cli::add_path_command(app, context);
   cli::add_check_command(app, context);
   cli::add_exposures_command(app, context);
+  cli::add_limb_command(app, context);
   cli::add_rehearse_command(app, context);
   cli::add_report_command(app, context);
   try {

@@ -122,7 +122,8 @@ class Run {
     settings.geoid_error = placed.geoid_error;
     ContactsAnswer answer{
         elements, settings, contacts_with(limb, elements, placed.site, settings), limb.path, placed, {}, {}};
-    answer.path = on_path(elements, answer.circumstances(), settings);
+    if (answer.circumstances().kind != contacts::Kind::none)
+      answer.path = on_path(elements, answer.circumstances(), settings);
     if (options_.beads)
       answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
     if (!options_.limb_plot.empty() && !write_plot(answer)) return;
