@@ -188,6 +188,21 @@ TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   CHECK(has(found["elements"].dump(), "rich"));
 }
 
+TEST_CASE("an eclipse before leap seconds is timed by the UTC of its day") {
+  // Five Millennium Canon of Solar Eclipses: greatest eclipse of 1963 July 20 at 20:36:13 TD, Delta T 34.7 s
+  // (from memory); TT - UTC by IERS 34.7 s too.
+  const auto found = json_of("contacts 1963-07-20 --at 61.7,-119.6");
+  CHECK(found["kind"] == "total");
+  CHECK(std::abs(found["delta_t_s"].get<double>() - 34.7) < 0.2);
+  CHECK(found["time_scale"] == "UT of the elements");
+  CHECK(has(noonfall_program("eclipses --from 1963 --to 1963").out, "1963-07-20  total"));
+  const auto list = json_of("eclipses --from 1963 --to 1963");
+  for (const auto& each : list) {
+    if (each["eclipse"] == "1963-07-20")
+      CHECK(seconds_apart(each["greatest_utc"], "1963-07-20T20:35:38.300Z") < 2);
+  }
+}
+
 TEST_CASE("eclipses lists what the table holds") {
   const auto ran = noonfall_program("eclipses --from 2027 --to 2027");
   CHECK(ran.exit == 0);
@@ -202,4 +217,7 @@ TEST_CASE("eclipses lists what the table holds") {
       CHECK(seconds_apart(each["greatest_utc"], "2027-08-02T10:06:40.800Z") < 1);
   }
   CHECK(noonfall_program("eclipses --from 2100").exit == 1);
+  const auto before = noonfall_program("eclipses --to 1959");
+  CHECK(before.exit == 1);
+  CHECK(before.err == "noonfall: no eclipse in those years; the table runs from 1960-03-27 to 2060-10-24\n");
 }
