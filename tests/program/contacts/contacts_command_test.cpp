@@ -177,6 +177,19 @@ TEST_CASE("--elements repeats a publication with its own constants") {
   CHECK(has(ran.err, "broken.csv:1:6: error: column 2 is \"kind\""));
 }
 
+TEST_CASE("a gap in an element file is shown at its place and nothing is computed") {
+  const ScratchFolder folder;
+  auto row = row_of(total_2006_march_29());
+  row.replace(row.find("0.0046593"), 9, "");
+  const auto file = folder.file("gap.csv", header_of_elements() + ",delta_t_s,k1,k2\n" + row + "\n");
+  const auto ran = noonfall_program("contacts 2006-03-29 --at 23,16 --elements " + file);
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(ran.err.starts_with(file + ":2:66: error: tan_f2 is empty\n"));
+  CHECK(ran.err.ends_with("  wanted: a number\n"));
+  CHECK(std::count(ran.err.begin(), ran.err.end(), '\n') == 4);
+}
+
 TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   const ScratchFolder folder;
   auto row = row_of(total_2006_march_29());

@@ -1,6 +1,7 @@
 // The built-in elements against NASA's printed ones (F. Espenak; eclipse.gsfc.nasa.gov, the pages named in
 // tests/reference/nasa_elements.csv), and against another computation from JPL DE405.
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include <doctest/doctest.h>
@@ -134,6 +135,7 @@ TEST_CASE("another computation from DE405 gives the same elements for 2017 to 20
     if (ours == nullptr) ours = find_elements(built_in_elements(), Date{day - std::chrono::days{1}});
     REQUIRE(ours != nullptr);
     const double later_h = static_cast<double>((day - std::chrono::sys_days{ours->date}).count()) * 24;
+    CHECK(to_text(ours->type).front() == std::tolower(row.at("type").front()));
     CHECK(ours->t0_h == std::stod(row.at("t0_tt_hour")) + later_h);
     CHECK(std::abs(ours->greatest_h - std::stod(row.at("greatest_tt_h")) - later_h) < 6e-6);
     CHECK(std::abs(ours->gamma - std::stod(row.at("gamma"))) < 1.1e-6);
