@@ -1,4 +1,5 @@
 // The daemon for the day: shoots a plan in real time, or on simulated bodies.
+#include <algorithm>
 #include <csignal>
 #include <filesystem>
 #include <iostream>

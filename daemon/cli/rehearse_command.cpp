@@ -39,9 +39,7 @@ std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& o
   }
   std::vector<std::string> rigs;
   for (const auto& lane : timeline.lanes) rigs.push_back(lane.rig);
-  auto faults = sim::parse_fault_script(*text).and_then([&](const std::vector<sim::ScriptedFault>& script) {
-    return sim::resolve_faults(script, timeline.circumstances, rigs);
-  });
+  auto faults = sim::read_faults(*text, timeline.circumstances, rigs);
   if (faults) return std::move(*faults);
   attach_source(faults.error(), options.faults, *text);
   context.err << to_text(faults.error());

@@ -66,7 +66,7 @@ ordered_json step_json(const char* kind, Utc at, const Lane& lane, const RigStep
           {"filter", !lane.has_filter ? "none"
                      : step.filtered  ? "on"
                                       : "off"},
-          {"drive", step.drive == body::Drive::continuous ? "continuous" : "single"}};
+          {"drive", body::to_text(step.drive)}};
 }
 
 void add_sets(const Lane& lane, const RigStep& step, std::vector<Entry>& entries) {

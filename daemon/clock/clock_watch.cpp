@@ -63,8 +63,8 @@ shotlog::ClockState ClockWatch::state() const {
   return plan_clock_.state(settings_.read_clocks().boot);
 }
 
-std::string ClockWatch::words() const {
-  return plan_clock_.words(settings_.read_clocks().boot);
+std::string ClockWatch::source_words() const {
+  return plan_clock_.source_words(settings_.read_clocks().boot);
 }
 
 }  // namespace noonfall::clock

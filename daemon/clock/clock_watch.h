@@ -46,8 +46,8 @@ class ClockWatch final : public ports::Clock {
   [[nodiscard]] ClockMapping mapping() const { return plan_clock_.mapping(); }
   [[nodiscard]] Utc now() const override;
   [[nodiscard]] shotlog::ClockState state() const override;
-  /// For a status view: "A, chronyd: 3.2 ms".
-  [[nodiscard]] std::string words() const;
+  /// For a status view, beside the grade: "chronyd: 3.2 ms".
+  [[nodiscard]] std::string source_words() const;
 
  private:
   void look();

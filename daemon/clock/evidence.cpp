@@ -10,7 +10,6 @@ using namespace std::chrono_literals;
 /// Two questions, 10 s apart, and a half: one lost answer is nothing.
 constexpr Duration chrony_counts_for = 25s;
 constexpr Duration person_bound = 300ms;
-constexpr const char* untold_kernel = "nobody has told the kernel the time since the clock was disturbed";
 
 }  // namespace
 
@@ -18,10 +17,7 @@ void Evidence::chrony(const ChronyTracking& tracking, const ClockSample& when) {
   chrony_at_ = when.boot;
   chrony_missed_ = "chronyd does not answer";
   if (chrony_must_measure_ && !chrony_unmoved_) chrony_unmoved_ = tracking.reference_time;
-  if (chrony_must_measure_ && *chrony_unmoved_ == tracking.reference_time) {
-    chrony_ = NotHeard{"chronyd has not measured since the clock was disturbed"};
-    return;
-  }
+  if (chrony_must_measure_ && *chrony_unmoved_ == tracking.reference_time) return;
   chrony_must_measure_ = false;
   chrony_ = judge_tracking(tracking, when.realtime).map([&](const ChronyError& judged) {
     return Reading{Source::chronyd, when.boot, judged.error, judged.bound};
@@ -37,10 +33,7 @@ void Evidence::kernel(const KernelClock& kernel, BootTime at) {
     const auto before = std::exchange(kernel_untold_, kernel.max_error);
     kernel_must_be_told_ = !before || kernel.max_error >= *before;
   }
-  if (kernel_must_be_told_) {
-    kernel_ = NotHeard{untold_kernel};
-    return;
-  }
+  if (kernel_must_be_told_) return;
   kernel_ = judge_kernel(kernel).map([&](Duration bound) {
     return Reading{Source::kernel, at, Duration{}, bound};
   });
@@ -54,7 +47,7 @@ void Evidence::clock_disturbed() {
   chrony_must_measure_ = true;
   chrony_unmoved_.reset();
   chrony_ = NotHeard{"chronyd has not measured since the clock was disturbed"};
-  kernel_ = NotHeard{untold_kernel};
+  kernel_ = NotHeard{"nobody has told the kernel the time since the clock was disturbed"};
   kernel_must_be_told_ = true;
   kernel_untold_.reset();
   gps_.forget_offsets();

@@ -34,9 +34,6 @@ class GpsTime {
   /// The system clock went `by` further than the oscillator.
   void clock_slewed(Duration by);
 
-  /// Whether gpsd has said that it speaks our protocol; false before it has said anything.
-  [[nodiscard]] bool introduced() const { return version_.has_value(); }
-
   /// `built` is when this program was: no date before it is possible, nor one 1024 weeks after, where
   /// receivers with an old week count land.
   [[nodiscard]] Heard<GpsEstimate> estimate(BootTime now, Utc built) const;

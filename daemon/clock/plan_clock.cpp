@@ -33,8 +33,7 @@ PlanClock::PlanClock(const ClockSetting& setting, const ClockSample& first)
   if (setting.kept) latest_ = setting.kept->mapping.utc_at(setting.kept->at);
   verdict_ = judge(evidence_.readings(first.boot, sanity_.built), first.boot, first.realtime, sanity_);
   if (setting.kept && setting.kept->clocks) {
-    const auto& seen = *setting.kept->clocks;
-    const auto moved = movement({seen.boot, seen.realtime, seen.monotonic, seen.raw}, first);
+    const auto moved = movement(*setting.kept->clocks, first);
     if (moved.disturbs()) evidence_.clock_disturbed();
     of_before_ = rule_.advance(first, moved, verdict_);
   }
@@ -145,8 +144,8 @@ std::string PlanClock::description(BootTime when) const {
   return words + difference_words();
 }
 
-std::string PlanClock::words(BootTime when) const {
-  auto words = fmt::format("{}, {}", shotlog::to_char(state(when).grade), description(when));
+std::string PlanClock::source_words(BootTime when) const {
+  auto words = description(when);
   constexpr std::chrono::seconds noticeable{1};
   const auto reached = mapping().utc_at(when);
   if (latest_ >= reached + noticeable) {

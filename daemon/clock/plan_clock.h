@@ -57,8 +57,8 @@ class PlanClock {
   /// The plan's time: never less than it returned before, so it stands still after the plan's clock was put
   /// back.
   [[nodiscard]] Utc now(BootTime when);
-  /// For a status view: "A, chronyd: 3.2 ms".
-  [[nodiscard]] std::string words(BootTime when) const;
+  /// For a status view, beside the grade: "chronyd: 3.2 ms".
+  [[nodiscard]] std::string source_words(BootTime when) const;
 
  private:
   enum class Footing { nobody, somebody, held_over, contradicted };

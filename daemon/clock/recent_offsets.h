@@ -26,7 +26,6 @@ class RecentOffsets {
   void clear() { entries_.clear(); }
   /// As if all had been taken with the system clock `by` further on.
   void shift(Duration by);
-  [[nodiscard]] bool empty() const { return entries_.empty(); }
   /// Empty when there are too few of them, or none of late.
   [[nodiscard]] std::optional<OffsetSummary> summary(BootTime now) const;
 

@@ -1,20 +1,13 @@
 // One reading of the machine's clocks, and how they moved against each other between two of them.
 #pragma once
 
-#include "lib/time/boot_clock.h"
+#include "lib/shotlog/line.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::clock {
 
-/// The four Linux clocks at one instant. BOOTTIME, MONOTONIC and REALTIME are slewed together; only REALTIME
-/// is ever set; only BOOTTIME goes on while the machine sleeps; MONOTONIC_RAW is the bare oscillator.
-struct ClockSample {
-  BootTime boot;
-  Utc realtime;
-  Duration monotonic{};
-  Duration raw{};
-  bool operator==(const ClockSample&) const = default;
-};
+/// As the log keeps it.
+using ClockSample = shotlog::ClockReadings;
 
 /// What happened to the system clock between two samples; zero is nothing.
 struct Movement {

@@ -1,5 +1,6 @@
 #include "daemon/event_loop/boot_timer.h"
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdint>
 #include <system_error>

@@ -4,6 +4,8 @@
 #include <filesystem>
 #include <utility>
 
+#include <unistd.h>
+
 #include <fmt/format.h>
 
 #include "daemon/clock/read_clocks.h"
@@ -58,10 +60,7 @@ run::Run make_run(start::OpenedRun& opened, shotlog::ClockState clock) {
 /// On one line: who asked sees what was typed.
 std::string refusal(const Diagnostics& errors) {
   std::string words;
-  for (const auto& error : errors) {
-    words += (words.empty() ? "" : "; ") + error.message;
-    if (!error.hint.empty()) words += " (wanted: " + error.hint + ")";
-  }
+  for (const auto& error : errors) words += (words.empty() ? "" : "; ") + on_one_line(error);
   return words;
 }
 
@@ -86,11 +85,7 @@ LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSetti
       second_{io},
       signals_{io, SIGINT, SIGTERM, SIGHUP},
       ledger_{opened_.timeline, opened_.settings.mode},
-      view_{settings_.screen} {
-  for (const auto& lane : opened_.timeline.lanes) {
-    names_.rigs.push_back(lane.rig);
-    for (const auto& step : lane.steps) names_.steps.push_back(step.name);
-  }
+      view_{STDOUT_FILENO} {
   for (std::size_t n = 0; n < opened_.timeline.lanes.size(); ++n) links_.push_back(link_for(n));
 }
 
@@ -108,7 +103,7 @@ void LiveRun::start() {
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
   inputs_.emplace_back(
-      run::ClockChange{clock_.state(), "the daemon started; " + source_words(), stamp(mapping)});
+      run::ClockChange{clock_.state(), "the daemon started; " + clock_.source_words(), stamp(mapping)});
   wait_for_signals();
   timer_.start();
   step_core();
@@ -185,16 +180,8 @@ void LiveRun::arm(std::optional<Utc> wake) {
   }
 }
 
-/// "chronyd: 3.2 ms": the grade is shown beside it.
-std::string LiveRun::source_words() const {
-  auto words = clock_.words();
-  return words.size() > 3 && words.substr(1, 2) == ", " ? words.substr(3) : words;
-}
-
 shotlog::ClockStamp LiveRun::stamp(const ClockMapping& mapping) const {
-  const auto read = clock::read_clocks();
-  return {settings_.boot_id, mapping,
-          shotlog::ClockReadings{read.boot, read.realtime, read.monotonic, read.raw}};
+  return {settings_.boot_id, mapping, clock::read_clocks()};
 }
 
 void LiveRun::clock_changed(const run::ClockChange& change, const ClockMapping& mapping) {
@@ -219,8 +206,7 @@ void LiveRun::each_second() {
   if (!inputs_.empty()) step_core();
   auto facts = ledger_.facts(clock_.now());
   facts.speed = opened_.settings.speed;
-  facts.clock_source = source_words();
-  facts.zone = opened_.timeline.zone;
+  facts.clock_source = clock_.source_words();
   if (settings_.local_clock) facts.local_clock = settings_.local_clock(facts.now);
   view_.draw(facts);
   second_.expires_after(1s);
@@ -230,7 +216,7 @@ void LiveRun::each_second() {
 }
 
 control::Answer LiveRun::carry_out(const std::string& words) {
-  auto command = run::parse_command(words, names_);
+  auto command = run::parse_command(words, run_.names());
   if (!command) {
     auto why = refusal(command.error());
     take(run::Remark{fmt::format("the operator said \"{}\": {}", words, why)});

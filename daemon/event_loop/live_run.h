@@ -4,7 +4,6 @@
 
 #include <memory>
 #include <optional>
-#include <set>
 #include <string>
 #include <vector>
 
@@ -28,8 +27,7 @@ namespace noonfall::event_loop {
 struct LiveSettings {
   std::string camera;  // the worker's executable
   std::string boot_id;
-  Utc built;       // no right clock shows an earlier time
-  int screen = 1;  // a descriptor
+  Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;
 };
 
@@ -56,7 +54,6 @@ class LiveRun {
   void on_signal(int signal);
   [[nodiscard]] control::Answer carry_out(const std::string& words);
   [[nodiscard]] std::unique_ptr<worker::WorkerLink> link_for(std::size_t lane);
-  [[nodiscard]] std::string source_words() const;
   [[nodiscard]] shotlog::ClockStamp stamp(const ClockMapping& mapping) const;
   void end();
   void leave();
@@ -66,7 +63,6 @@ class LiveRun {
   LiveSettings settings_;
   clock::ClockWatch clock_;
   run::Run run_;
-  run::CommandNames names_;
   BootTimer timer_;
   boost::asio::steady_timer second_;
   boost::asio::signal_set signals_;

@@ -41,10 +41,7 @@ void limit(int socket, Deadline deadline) {
 
 /// 0 or an errno.
 int connect_to(int socket, int directory) {
-  sockaddr_un address{};
-  address.sun_family = AF_UNIX;
-  posix::socket_path(directory, journal::control_socket_name)
-      .copy(address.sun_path, sizeof address.sun_path - 1);
+  const auto address = posix::socket_address(directory, journal::control_socket_name);
   return ::connect(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0 ? 0 : errno;
 }
 

@@ -3,9 +3,12 @@
 
 #include <string>
 
+#include <sys/un.h>
+
 namespace noonfall::posix {
 
 /// Through the opened folder, for as long as it is.
 [[nodiscard]] std::string socket_path(int folder, const std::string& name);
+[[nodiscard]] sockaddr_un socket_address(int folder, const std::string& name);
 
 }  // namespace noonfall::posix

@@ -37,11 +37,6 @@ Span span_of(const contacts::Circumstances& sky) {
 
 }  // namespace
 
-std::string to_minutes(Utc instant) {
-  return fmt::format("{} {:.5}", to_text(Date{std::chrono::floor<std::chrono::days>(instant)}),
-                     to_clock_text(std::chrono::floor<std::chrono::minutes>(instant), 0));
-}
-
 Result<MoveRequest> parse_move(std::string_view text) {
   const auto equals = text.find('=');
   const auto contact = contacts::parse_contact_name(text.substr(0, equals));

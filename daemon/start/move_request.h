@@ -19,9 +19,6 @@ struct MoveRequest {
   bool operator==(const MoveRequest&) const = default;
 };
 
-/// "2027-08-02 08:51", the seconds dropped.
-[[nodiscard]] std::string to_minutes(Utc instant);
-
 /// "C2=+5min", "C2=-30s" or "C2=2026-11-25T20:00:00Z". Errors have the code "move".
 [[nodiscard]] Result<MoveRequest> parse_move(std::string_view text);
 

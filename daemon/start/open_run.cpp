@@ -65,7 +65,7 @@ class Opener {
         return out;
       }
       load();
-      append(findings_, std::move(findings_of_plan_));
+      append(findings_, std::move(plan_.findings));
       check_bodies();
       move_and_check();
       read_faults();
@@ -212,8 +212,7 @@ class Opener {
     if (run_.before && !amending_)
       source.correct = [&](contacts::Circumstances& sky) { take_contacts(run_.before->header, sky); };
     plan_ = cli::load_plan(source);
-    findings_of_plan_ = std::move(plan_.findings);
-    if (!plan_.timeline) throw Stop{std::move(findings_of_plan_), plan_.exit};
+    if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
     plan_path_ = source.path;
   }
@@ -261,10 +260,7 @@ class Opener {
     faults_text_ = need(cli::read_text_file(path, most_fault_bytes), cli::Exit::environment);
     std::vector<std::string> rigs;
     for (const auto& lane : run_.timeline.lanes) rigs.push_back(lane.rig);
-    auto faults =
-        sim::parse_fault_script(faults_text_).and_then([&](const std::vector<sim::ScriptedFault>& script) {
-          return sim::resolve_faults(script, run_.timeline.circumstances, rigs);
-        });
+    auto faults = sim::read_faults(faults_text_, run_.timeline.circumstances, rigs);
     if (!faults) attach_source(faults.error(), path, faults_text_);
     run_.faults = need(std::move(faults), cli::Exit::work_has_errors);
   }
@@ -282,7 +278,6 @@ class Opener {
   cli::LoadedPlan plan_;
   std::string faults_text_;
   Diagnostics findings_;
-  Diagnostics findings_of_plan_;
   std::string plan_path_;
   bool amending_ = false;  // the plan as it is now is taken
 };

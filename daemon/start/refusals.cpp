@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/start/move_request.h"
+#include "lib/time/utc_text.h"
 
 namespace noonfall::start {
 namespace {

@@ -1,6 +1,7 @@
 #include "daemon/start/run_files.h"
 
 #include <filesystem>
+#include <set>
 #include <system_error>
 
 #include <fmt/format.h>

@@ -19,12 +19,9 @@ std::string words(const shotlog::CueSpoken& cue) {
 }
 
 std::string words(const shotlog::FilterChange& change) {
-  const auto* state = change.state == shotlog::FilterState::on    ? "ON"
-                      : change.state == shotlog::FilterState::off ? "OFF"
-                                                                  : "UNKNOWN";
-  return with_why(
-      fmt::format("{}: camera filter {}, {}", change.rig, state, change.confirmed ? "confirmed" : "assumed"),
-      change.why);
+  return with_why(fmt::format("{}: camera filter {}, {}", change.rig, filter_word(change.state),
+                              change.confirmed ? "confirmed" : "assumed"),
+                  change.why);
 }
 
 std::string words(const shotlog::Fault& fault) {
@@ -79,11 +76,15 @@ std::string EventLines::words(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
   if (skip.why == shotlog::step_over || !first(frame, "skipped")) return {};
   if (frame.set == 0) {
-    const auto* alarm = !totality_ && !skip.due ? "ALARM " : "";
+    const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
     return with_why(fmt::format("{}{}: {} is left out", alarm, frame.rig, frame.step), skip.why);
   }
   return with_why(fmt::format("{}: {} {}.{} skipped", frame.rig, frame.step, frame.set, frame.frame),
                   skip.why);
+}
+
+bool alarms(const shotlog::Skip& skip, bool totality) {
+  return skip.frame.set == 0 && !skip.due && !totality;
 }
 
 std::optional<std::string> EventLines::take(const shotlog::Line& line) {

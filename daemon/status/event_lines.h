@@ -28,6 +28,9 @@ class EventLines {
   bool totality_ = true;                                              // at the site
 };
 
+/// Whether a person must know: a whole step was left out from the start, for want of totality.
+[[nodiscard]] bool alarms(const shotlog::Skip& skip, bool totality);
+
 /// The same for an alarm that is no line of the log.
 [[nodiscard]] std::string alarm_line(Utc at, const std::string& words);
 

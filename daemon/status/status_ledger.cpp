@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/status/event_lines.h"
 #include "lib/base/match.h"
 
 namespace noonfall::status {
@@ -108,10 +109,9 @@ void StatusLedger::saw(const shotlog::Fault& fault, Utc at) {
   alarm(at, fmt::format("{}: {}", fault.rig, fault.why));
 }
 
-/// A whole step without an instant: left out from the start.
 void StatusLedger::saw(const shotlog::Skip& skip, Utc at) {
   count(skip.frame, &RigStatus::skipped);
-  if (skip.frame.set > 0 || skip.due || timeline_.circumstances.kind == contacts::Kind::total) return;
+  if (!alarms(skip, timeline_.circumstances.kind == contacts::Kind::total)) return;
   alarm(at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why));
 }
 

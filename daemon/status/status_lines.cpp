@@ -54,7 +54,7 @@ std::string_view word_of(BodyState state) {
 std::string filter_words(const RigStatus& rig) {
   if (!rig.filter) return "no filter";
   if (*rig.filter == FilterState::unknown) return "filter UNKNOWN";
-  return fmt::format("filter {}, {}", *rig.filter == FilterState::on ? "ON" : "OFF",
+  return fmt::format("filter {}, {}", filter_word(*rig.filter),
                      rig.filter_confirmed ? "confirmed" : "assumed");
 }
 
@@ -108,6 +108,11 @@ std::string alarm_line(const StatusFacts& facts) {
 }
 
 }  // namespace
+
+std::string_view filter_word(shotlog::FilterState state) {
+  if (state == FilterState::unknown) return "UNKNOWN";
+  return state == FilterState::on ? "ON" : "OFF";
+}
 
 std::string countdown(Duration left) {
   using namespace std::chrono;

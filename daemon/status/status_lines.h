@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/status/status_facts.h"
@@ -16,6 +17,9 @@ inline constexpr std::size_t status_width = 80;
 
 /// "in 2 h 03 min", "in 3 min 24 s", "in 12 s", rounded up; "now" for nothing left.
 [[nodiscard]] std::string countdown(Duration left);
+
+/// "ON", "OFF", "UNKNOWN".
+[[nodiscard]] std::string_view filter_word(shotlog::FilterState state);
 
 /// How a mode is shown to a person: "DRESS REHEARSAL: keep the camera filter on".
 [[nodiscard]] std::string mode_words(shotlog::Mode mode, double speed);

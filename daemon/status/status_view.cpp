@@ -30,7 +30,7 @@ StatusView::StatusView(int fd)
       output_{fd} {}
 
 StatusView::~StatusView() {
-  if (!events_.empty()) is_terminal_ ? draw_frame() : print_events();
+  if (!events_.empty()) show();
 }
 
 TerminalSize StatusView::size() const {
@@ -45,11 +45,15 @@ void StatusView::say(std::string line) {
     ++left_out_;
   }
   events_.push_back(std::move(line));
-  is_terminal_ ? draw_frame() : print_events();
+  show();
 }
 
 void StatusView::draw(const StatusFacts& facts) {
   lines_ = status::lines(facts);
+  show();
+}
+
+void StatusView::show() {
   is_terminal_ ? draw_frame() : print_events();
 }
 

@@ -29,6 +29,7 @@ class StatusView {
   [[nodiscard]] bool is_terminal() const { return is_terminal_; }
 
  private:
+  void show();
   void draw_frame();
   void print_events();
   [[nodiscard]] TerminalSize size() const;

@@ -24,7 +24,4 @@ struct SimulatedTraits {
 
 [[nodiscard]] BodyIdentity simulated_identity(const body::Profile& profile, const SimulatedTraits& traits);
 
-/// "raw", "jpeg", "raw+jpeg".
-[[nodiscard]] std::string to_text(body::Files files);
-
 }  // namespace noonfall::worker

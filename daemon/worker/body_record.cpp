@@ -39,7 +39,7 @@ std::string to_line(const sim::RecordedFrame& frame) {
                  {"opened_utc", to_text_us(frame.opened)},
                  {"closed_utc", to_text_us(frame.closed)},
                  {"exposure", to_json(frame.exposure)},
-                 {"drive", drive_word(frame.drive)},
+                 {"drive", body::to_text(frame.drive)},
                  {"files", frame.files}});
 }
 

@@ -15,10 +15,8 @@ namespace {
 constexpr std::size_t most_bytes = 1U << 20U;
 
 Result<body::Profile> read_profile(const std::string& named) {
-  const auto shipped = body::shipped_profiles();
-  const bool ships = std::ranges::any_of(shipped, [&](const auto& profile) { return profile.name == named; });
   // A word without a slash or a dot can only be meant for a name.
-  if (ships || named.find_first_of("/.") == std::string::npos) return body::find_shipped(named);
+  if (named.find_first_of("/.") == std::string::npos) return body::find_shipped(named);
   const auto text = cli::read_text_file(named, most_bytes);
   if (!text) return fail(text.error());
   return body::parse_profile(*text, named);

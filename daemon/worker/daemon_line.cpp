@@ -9,7 +9,6 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
 

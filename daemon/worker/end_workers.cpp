@@ -3,6 +3,7 @@
 #include <poll.h>
 #include <signal.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <system_error>
 #include <vector>
@@ -14,6 +15,8 @@
 namespace noonfall::worker {
 namespace {
 
+constexpr Duration patience = std::chrono::seconds{10};
+
 void wait_for_end(const WorkerProcess& process, BootTime until) {
   pollfd end{process.descriptor(), POLLIN, 0};
   const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - posix::boot_now());
@@ -24,7 +27,7 @@ void wait_for_end(const WorkerProcess& process, BootTime until) {
 
 }  // namespace
 
-void end_workers(const std::string& folder, Duration patience) {
+void end_workers(const std::string& folder) {
   std::vector<WorkerProcess> found;
   std::error_code ignored;
   for (const auto& entry : std::filesystem::directory_iterator{folder, ignored}) {

@@ -3,12 +3,9 @@
 
 #include <string>
 
-#include "lib/time/utc.h"
-
 namespace noonfall::worker {
 
-/// Each may finish its frame; one that hasn't ended within `patience` is killed. Waits: not for the event
-/// loop.
-void end_workers(const std::string& folder, Duration patience = std::chrono::seconds{10});
+/// Each may finish its frame; one that hasn't ended after 10 s is killed. Waits: not for the event loop.
+void end_workers(const std::string& folder);
 
 }  // namespace noonfall::worker

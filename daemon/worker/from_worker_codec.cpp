@@ -3,7 +3,6 @@
 #include "daemon/worker/codec.h"
 #include "daemon/worker/decode_line.h"
 #include "daemon/worker/json_members.h"
-#include "lib/base/match.h"
 
 namespace noonfall::worker {
 namespace {
@@ -113,9 +112,9 @@ Json line_of(const WorkerHello& hello) {
           {"first_report", hello.first_report}};
 }
 
-std::vector<run::HeldOrder> get_held(const Json& in) {
+std::vector<order::HeldOrder> get_held(const Json& in) {
   if (!in.is_array() || in.size() > most_held) throw BadMember{"\"held\""};
-  std::vector<run::HeldOrder> held;
+  std::vector<order::HeldOrder> held;
   for (const auto& item : in) {
     held.push_back({integer(member(item, "order"), "order"), std::nullopt});
     if (item.contains("started_us")) held.back().started = instant(item["started_us"], "started_us");

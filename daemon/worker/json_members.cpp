@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
+
 namespace noonfall::worker {
 namespace {
 
@@ -28,8 +30,7 @@ std::string dumped(const Json& line) {
 std::string clipped(const std::string& words) {
   if (words.size() <= most_words) return words;
   auto end = most_words;
-  // Not through the middle of a character: its later bytes are 10xxxxxx.
-  while (end > most_words - 4 && (static_cast<unsigned char>(words[end]) & 0xC0U) == 0x80U) --end;
+  while (end > most_words - 4 && continues_code_point(words[end])) --end;
   return words.substr(0, end);
 }
 
@@ -105,14 +106,10 @@ exposure::Exposure get_exposure(const Json& value) {
   return exposure;
 }
 
-const char* drive_word(body::Drive drive) {
-  return drive == body::Drive::single ? "single" : "continuous";
-}
-
 body::Drive get_drive(const Json& value) {
   const auto word = text(value, "drive");
   for (const auto drive : {body::Drive::single, body::Drive::continuous}) {
-    if (word == drive_word(drive)) return drive;
+    if (word == body::to_text(drive)) return drive;
   }
   refuse("drive");
 }

@@ -53,7 +53,6 @@ struct BadMember {
 [[nodiscard]] Json to_json(const exposure::Exposure& exposure);
 [[nodiscard]] exposure::Exposure get_exposure(const Json& value);
 
-[[nodiscard]] const char* drive_word(body::Drive drive);
 [[nodiscard]] body::Drive get_drive(const Json& value);
 
 }  // namespace noonfall::worker

@@ -11,7 +11,6 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/unix_socket.h"
 #include "lib/base/number.h"
 
 namespace noonfall::worker {

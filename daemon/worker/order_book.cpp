@@ -53,8 +53,8 @@ const NumberedReport* OrderBook::next_to_say() {
   return said_ < reports_.size() ? &reports_[said_++] : nullptr;
 }
 
-std::vector<run::HeldOrder> OrderBook::held() const {
-  std::vector<run::HeldOrder> held;
+std::vector<order::HeldOrder> OrderBook::held() const {
+  std::vector<order::HeldOrder> held;
   for (const auto& taken : orders_) held.push_back({taken.id, taken.started});
   return held;
 }

@@ -29,7 +29,7 @@ class OrderBook {
   [[nodiscard]] std::int64_t last_order() const { return last_order_; }
   /// Those whose end isn't acknowledged: a daemon that hears of none of an order's reports would take it for
   /// lost.
-  [[nodiscard]] std::vector<run::HeldOrder> held() const;
+  [[nodiscard]] std::vector<order::HeldOrder> held() const;
   [[nodiscard]] std::int64_t first_report() const;
   /// No order has frames left to take.
   [[nodiscard]] bool idle() const;

@@ -17,7 +17,6 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
 namespace {

@@ -10,7 +10,6 @@
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
 

@@ -1,5 +1,4 @@
 #include <array>
-#include <cmath>
 
 #include <fmt/format.h>
 
@@ -37,7 +36,7 @@ Rung get_rung(const Json& value) {
 Json line_of(const order::Order& order) {
   Json out{{"say", "order"},
            {"id", order.id},
-           {"drive", drive_word(order.drive)},
+           {"drive", body::to_text(order.drive)},
            {"prepare_from_us", us(order.prepare_from)},
            {"earliest_us", us(order.earliest)},
            {"whole_or_none", order.whole_or_none}};

@@ -6,8 +6,6 @@
 #include <sys/un.h>
 
 #include <cerrno>
-#include <cstring>
-#include <system_error>
 
 #include <fmt/format.h>
 
@@ -20,14 +18,6 @@ namespace {
 
 posix::FileDescriptor open_folder(const std::string& folder) {
   return posix::FileDescriptor{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
-}
-
-sockaddr_un address_in(const posix::FileDescriptor& folder, const std::string& name) {
-  sockaddr_un address{};
-  address.sun_family = AF_UNIX;
-  const auto path = posix::socket_path(folder.get(), name);
-  path.copy(address.sun_path, sizeof address.sun_path - 1);
-  return address;
 }
 
 posix::FileDescriptor stream_socket() {
@@ -54,7 +44,7 @@ Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::st
     return refuse("another worker listens there", "end that one first, or give another rig or folder");
   }
   auto socket = stream_socket();
-  const auto address = address_in(directory, name);
+  const auto address = posix::socket_address(directory.get(), name);
   ::unlinkat(directory.get(), name.c_str(), 0);
   const auto before = ::umask(0177);
   const bool bound = socket.is_open() && ::bind(socket.get(), generic(address), sizeof address) == 0;
@@ -68,7 +58,7 @@ posix::FileDescriptor connect_in(const std::string& folder, const std::string& n
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return {};
   auto socket = stream_socket();
-  const auto address = address_in(directory, name);
+  const auto address = posix::socket_address(directory.get(), name);
   if (!socket.is_open() || ::connect(socket.get(), generic(address), sizeof address) != 0) return {};
   return socket;
 }

@@ -11,7 +11,6 @@
 #include <system_error>
 
 #include "daemon/posix/boot_time.h"
-#include "daemon/worker/worker_clock.h"
 
 namespace noonfall::worker {
 namespace {

@@ -46,9 +46,9 @@ struct WorkerHello {
   std::int32_t pid = 0;
   std::int32_t rig = 0;
   BodyIdentity body;
-  std::int64_t last_order = 0;       // the last one accepted; 0 before the first
-  std::vector<run::HeldOrder> held;  // orders whose end isn't acknowledged yet
-  std::int64_t first_report = 1;     // the first unacknowledged one, or the next
+  std::int64_t last_order = 0;         // the last one accepted; 0 before the first
+  std::vector<order::HeldOrder> held;  // orders whose end isn't acknowledged yet
+  std::int64_t first_report = 1;       // the first unacknowledged one, or the next
 };
 
 /// Numbered from 1 by each worker process, sent again on each new line until acknowledged.

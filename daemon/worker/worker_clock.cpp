@@ -1,7 +1,5 @@
 #include "daemon/worker/worker_clock.h"
 
-#include <time.h>
-
 #include <algorithm>
 
 #include "daemon/posix/boot_time.h"

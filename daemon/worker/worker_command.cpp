@@ -8,7 +8,7 @@ WorkerCommand command_of(const WorkerSetup& setup) {
   std::vector<std::string> arguments{"--socket-dir", setup.folder,
                                      "--rig",        fmt::format("{}", setup.rig),
                                      "--simulate",   setup.profile,
-                                     "--files",      to_text(setup.traits.files),
+                                     "--files",      std::string{body::to_text(setup.traits.files)},
                                      "--seed",       fmt::format("{}", setup.traits.seed),
                                      "--detune",     fmt::format("{}", setup.traits.detune)};
   const auto add = [&](const char* option, const std::string& file) {

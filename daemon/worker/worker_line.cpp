@@ -18,8 +18,12 @@ WorkerLine::WorkerLine(boost::asio::io_context& loop, posix::FileDescriptor sock
 }
 
 void WorkerLine::say(const ToWorker& words) {
+  say_line(encode(words));
+}
+
+void WorkerLine::say_line(const std::string& line) {
   if (!open_) return;
-  out_ += encode(words);
+  out_ += line;
   write();
 }
 

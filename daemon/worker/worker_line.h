@@ -29,6 +29,8 @@ class WorkerLine : public std::enable_shared_from_this<WorkerLine> {
 
   void begin() { read(); }
   void say(const ToWorker& words);
+  /// Words encoded already.
+  void say_line(const std::string& line);
   /// What has come already, at once: for when the other process is known to be gone.
   void read_rest();
   void close();

@@ -19,8 +19,18 @@ constexpr auto watch_period = 250ms;
 constexpr auto reach_period = 20ms;
 constexpr Duration shut_down_patience = 20s;
 
-bool fits(const order::Order& order) {
-  return order.frames.size() <= most_frames && encode(ToWorker{order}).size() <= longest_line;
+std::optional<std::int64_t> id_of_order(const order::ToRig& message) {
+  const auto* order = std::get_if<order::Order>(&message);
+  return order == nullptr ? std::nullopt : std::optional{order->id};
+}
+
+/// Empty for an order that is too long for one.
+std::string line_of(order::ToRig message) {
+  const auto* order = std::get_if<order::Order>(&message);
+  const bool is_order = order != nullptr;
+  if (is_order && order->frames.size() > most_frames) return {};
+  auto line = encode(std::visit([](auto& what) { return ToWorker{std::move(what)}; }, message));
+  return is_order && line.size() > longest_line ? std::string{} : line;
 }
 
 }  // namespace
@@ -51,21 +61,18 @@ void WorkerLink::start() {
 void WorkerLink::send(order::ToRig message) {
   const auto* recover = std::get_if<order::Recover>(&message);
   if (recover != nullptr && recover->rung == order::Rung::restart_worker) {
-    return restart("was to be started anew");
+    if (state_ == State::attached || state_ == State::starting) kill("was to be started anew");
+    return;
   }
   desk_.give(std::move(message));
   say_waiting();
-}
-
-void WorkerLink::restart(const std::string& why) {
-  if (status_.state == State::attached || status_.state == State::starting) kill(why);
 }
 
 void WorkerLink::shut_down(std::function<void()> done) {
   done_ = std::move(done);
   give_up_at_ = posix::boot_now() + shut_down_patience;
   if (!process_) return finish();
-  enter(State::ending, "finishing its frame");
+  state_ = State::ending;
   if (line_) {
     line_->say(Quit{});
   } else {
@@ -74,11 +81,11 @@ void WorkerLink::shut_down(std::function<void()> done) {
 }
 
 LinkStatus WorkerLink::status() const {
-  return status_;
+  return {state_, process_ ? std::optional{process_->pid()} : std::nullopt};
 }
 
 void WorkerLink::schedule_tick() {
-  timer_.expires_after(status_.state == State::starting && !line_ ? reach_period : watch_period);
+  timer_.expires_after(state_ == State::starting && !line_ ? reach_period : watch_period);
   timer_.async_wait([this, here = std::weak_ptr{here_}](error_code error) {
     if (here.expired() || error) return;
     tick();
@@ -87,15 +94,15 @@ void WorkerLink::schedule_tick() {
 
 void WorkerLink::tick() {
   const auto now = posix::boot_now();
-  if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
-  if (status_.state == State::starting && !line_) (void)reach();
+  if (state_ == State::pausing && now >= resume_at_) reach_or_spawn();
+  if (state_ == State::starting && !line_) (void)reach();
   if (process_) look_after_worker(now);
   tell(desk_.expire(clock_.now()));
-  if (status_.state != State::resting) schedule_tick();
+  if (state_ != State::resting) schedule_tick();
 }
 
 void WorkerLink::look_after_worker(BootTime now) {
-  if (status_.state == State::ending) {
+  if (state_ == State::ending) {
     if (now >= give_up_at_) process_->signal(SIGKILL);
     return;
   }
@@ -122,13 +129,12 @@ void WorkerLink::open_line(posix::FileDescriptor socket) {
 /// The process lives: either it ends in a moment, or it can be reached again.
 void WorkerLink::line_broke() {
   line_.reset();
-  if (status_.state == State::attached) enter(State::starting, "the line broke");
+  if (state_ == State::attached) state_ = State::starting;
 }
 
 void WorkerLink::hear(const std::string& text) {
   const auto now = posix::boot_now();
   watch_.heard(now);
-  status_.heard = now;
   const auto words = decode_from_worker(text);
   if (!words) {
     if (line_) line_->close();
@@ -136,17 +142,14 @@ void WorkerLink::hear(const std::string& text) {
   }
   std::visit(Match{[&](const WorkerHello& hello) { hear(hello); },
                    [&](const NumberedReport& report) { hear(report); },
-                   [&](const Alive& alive) {
-                     status_.call = alive.call;
-                     watch_.heard(alive);
-                   },
+                   [&](const Alive& alive) { watch_.heard(alive); },
                    [&](const Note& note) { callbacks_.on_note(note.words); },
                    [&](const Refusal& refusal) { hear(refusal); }},
              *words);
 }
 
 void WorkerLink::hear(const WorkerHello& hello) {
-  if (status_.state != State::starting) return;
+  if (state_ != State::starting) return;
   if (hello.version != protocol_version) {
     return replace(fmt::format("speaks version {} of the protocol", hello.version));
   }
@@ -154,7 +157,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
     return replace(fmt::format("serves another body ({}, {})", hello.body.profile, hello.body.serial));
   }
   introduced_ = true;
-  enter(State::attached, "serving " + hello.body.profile);
+  state_ = State::attached;
   const auto attached = desk_.attached(hello);
   const auto fresh = std::exchange(fresh_, false);
   restart_pause_.attached(posix::boot_now());
@@ -176,20 +179,22 @@ void WorkerLink::hear(const NumberedReport& report) {
 }
 
 void WorkerLink::hear(const Refusal& refusal) {
-  if (status_.state == State::starting) return replace("doesn't talk to us: " + refusal.words);
+  if (state_ == State::starting) return replace("doesn't talk to us: " + refusal.words);
   callbacks_.on_note(refusal.words);
   if (refusal.order) tell(desk_.refused(*refusal.order, refusal.words, clock_.now()));
 }
 
 void WorkerLink::say_waiting() {
-  if (status_.state != State::attached || !line_) return;
+  if (state_ != State::attached || !line_) return;
   for (auto& message : desk_.take_waiting()) {
-    if (const auto* order = std::get_if<order::Order>(&message); order != nullptr && !fits(*order)) {
-      tell(desk_.refused(order->id, "it is too long for one line", clock_.now()));
+    const auto order = id_of_order(message);
+    const auto line = line_of(std::move(message));
+    if (order && line.empty()) {
+      tell(desk_.refused(*order, "it is too long for one line", clock_.now()));
       continue;
     }
     if (!line_) return;
-    line_->say(std::visit([](auto& what) { return ToWorker{std::move(what)}; }, message));
+    line_->say_line(line);
   }
 }
 
@@ -197,14 +202,8 @@ void WorkerLink::tell(const std::vector<order::Report>& reports) {
   for (const auto& report : reports) tell(run::Input{report});
 }
 
-void WorkerLink::enter(State state, std::string words) {
-  status_.state = state;
-  status_.words = std::move(words);
-  status_.since = posix::boot_now();
-}
-
 void WorkerLink::finish() {
-  enter(State::resting, "ended");
+  state_ = State::resting;
   if (const auto done = std::exchange(done_, nullptr)) done();
 }
 

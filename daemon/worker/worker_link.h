@@ -45,11 +45,7 @@ struct LinkCallbacks {
 struct LinkStatus {
   enum class State { resting, starting, attached, ending, pausing };
   State state = State::resting;
-  std::string words;  // for a person
   std::optional<int> pid;
-  BootTime since;  // of the state
-  std::optional<BootTime> heard;
-  std::optional<Alive::Call> call;
 };
 
 /// Single-threaded, on the event loop; never blocks. Destroying it lets go of the line and leaves the worker
@@ -69,8 +65,6 @@ class WorkerLink {
   /// rung restart_worker is done here.
   void send(order::ToRig message);
 
-  /// Kills the worker and starts a new one.
-  void restart(const std::string& why);
   /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest.
   void shut_down(std::function<void()> done);
 
@@ -102,7 +96,6 @@ class WorkerLink {
   void say_waiting();
   void tell(const run::Input& input) { callbacks_.on_input(input); }
   void tell(const std::vector<order::Report>& reports);
-  void enter(State state, std::string words);
   void finish();
 
   boost::asio::io_context& loop_;
@@ -116,7 +109,7 @@ class WorkerLink {
   boost::asio::posix::stream_descriptor process_end_;
   std::optional<WorkerProcess> process_;
   std::shared_ptr<WorkerLine> line_;
-  LinkStatus status_;
+  State state_ = State::resting;
   BootTime resume_at_{};        // when pausing
   bool fresh_ = false;          // the process was started by us and hasn't been attached yet
   bool introduced_ = false;     // the line's worker is the one we want

@@ -33,26 +33,21 @@ bool WorkerLink::reach() {
   }
   // Ours will notice that another one listens, and end.
   if (process_->pid() != pid) return false;
-  enter(State::starting, "on the line, not introduced yet");
+  state_ = State::starting;
   open_line(std::move(socket));
   return true;
 }
 
 void WorkerLink::spawn() {
   auto started = WorkerProcess::start(command_of(setup_));
-  if (!started) {
-    const auto& error = started.error().front();
-    return pause(error.hint.empty() ? error.message
-                                    : fmt::format("{} (wanted: {})", error.message, error.hint));
-  }
+  if (!started) return pause(on_one_line(started.error().front()));
   process_ = std::move(*started);
   fresh_ = true;
   watch_process();
-  enter(State::starting, "starting");
+  state_ = State::starting;
 }
 
 void WorkerLink::watch_process() {
-  status_.pid = process_->pid();
   watch_ = LineWatch{posix::boot_now()};
   error_code ignored;
   process_end_.close(ignored);
@@ -72,11 +67,10 @@ void WorkerLink::process_ended() {
   }
   auto how = process_->how_it_ended();
   process_.reset();
-  status_.pid.reset();
   fresh_ = false;
   desk_.worker_lost();
   if (done_) return finish();
-  const bool on_purpose = status_.state == State::ending && why_ending_.empty();
+  const bool on_purpose = state_ == State::ending && why_ending_.empty();
   if (on_purpose) return reach_or_spawn();
   pause(why_ending_.empty() ? std::move(how) : std::exchange(why_ending_, {}));
 }
@@ -85,17 +79,17 @@ void WorkerLink::process_ended() {
 void WorkerLink::pause(const std::string& why) {
   const auto now = posix::boot_now();
   resume_at_ = now + restart_pause_.after_death(now);
-  enter(State::pausing, why);
+  state_ = State::pausing;
   if (!std::exchange(called_down_, true)) {
     tell(order::Report{order::RigState{setup_.rig, false, clock_.now(), fmt::format("the worker {}", why)}});
   }
-  if (status_.state == State::pausing && now >= resume_at_) reach_or_spawn();
+  if (state_ == State::pausing && now >= resume_at_) reach_or_spawn();
 }
 
 void WorkerLink::kill(std::string why) {
   why_ending_ = std::move(why);
   give_up_at_ = posix::boot_now();
-  enter(State::ending, why_ending_);
+  state_ = State::ending;
   if (process_) process_->signal(SIGKILL);
 }
 
@@ -103,7 +97,7 @@ void WorkerLink::kill(std::string why) {
 void WorkerLink::replace(const std::string& why) {
   callbacks_.on_note(fmt::format("a worker found running {}: it is told to quit", why));
   give_up_at_ = posix::boot_now() + replace_patience;
-  enter(State::ending, why);
+  state_ = State::ending;
   if (line_) line_->say(Quit{});
   process_->signal(SIGTERM);
 }

@@ -15,7 +15,6 @@ extern "C" {  // which glibc 2.36 forgot in this header
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
 namespace {

@@ -102,6 +102,11 @@ void attach_source(Diagnostics& findings, std::string_view file, std::string_vie
   }
 }
 
+std::string on_one_line(const Diagnostic& finding) {
+  if (finding.hint.empty()) return finding.message;
+  return fmt::format("{} (wanted: {})", finding.message, finding.hint);
+}
+
 std::string to_text(const Diagnostic& finding) {
   const char* word = finding.severity == Severity::error ? "error" : "warning";
   std::string out = fmt::format("{}{}: {}\n", place(finding), word, finding.message);

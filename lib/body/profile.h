@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "lib/base/units.h"
@@ -46,8 +47,16 @@ struct IntervalPoint {
 /// How frames follow each other: one release call a frame, or the body's own burst.
 enum class Drive { single, continuous };
 
+[[nodiscard]] constexpr std::string_view to_text(Drive drive) {
+  return drive == Drive::continuous ? "continuous" : "single";
+}
+
 /// What one frame leaves on the card.
 enum class Files { raw, jpeg, raw_and_jpeg };
+[[nodiscard]] constexpr std::string_view to_text(Files files) {
+  constexpr std::string_view words[] = {"raw", "jpeg", "raw+jpeg"};
+  return words[static_cast<std::size_t>(files)];
+}
 
 enum class ShutterType { mechanical, electronic_first_curtain, electronic };
 struct BytesPerFile {

@@ -21,18 +21,6 @@ struct BodyPrinter {
   std::string operator()(const ByHand&) const { return "by hand"; }
 };
 
-std::string_view to_yaml(body::Files files) {
-  switch (files) {
-    case body::Files::raw:
-      return "raw";
-    case body::Files::jpeg:
-      return "jpeg";
-    case body::Files::raw_and_jpeg:
-      return "raw+jpeg";
-  }
-  return {};
-}
-
 std::string to_yaml(const Sensor& sensor) {
   return fmt::format("{{width: {} mm, height: {} mm, pixel: {} um}}", decimal_text(sensor.width.value),
                      decimal_text(sensor.height.value), decimal_text(sensor.pixel.value));
@@ -61,7 +49,7 @@ std::string print(const Rig& rig) {
   Braces exposure;
   add_exposure(exposure, rig.exposure);
   if (!exposure.empty()) lines.add("exposure", exposure.text());
-  lines.add("files", to_yaml(rig.files));
+  lines.add("files", body::to_text(rig.files));
   lines.add("filter", to_yaml(rig.filter));
   if (!rig.sun_in_frame) lines.add("sun_in_frame", "never");
   return fmt::format("  {}:\n{}", quoted_if_needed(rig.name), lines.text());

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "lib/base/match.h"
-
 namespace noonfall::run {
 namespace {
 
@@ -43,9 +41,8 @@ class Reader {
     order.frames.push_back(intent);
     order.open.insert(intent.frame.frame);
     order_of_[intent.frame] = intent.order;
-    auto& set = step(intent.frame).sets[intent.frame.set];
-    if (!set.intended || intent.frame.frame == 1) set.due = intent.due;
-    set.intended = true;
+    const auto [set, fresh] = step(intent.frame).sets.try_emplace(intent.frame.set, intent.due);
+    if (!fresh && intent.frame.frame == 1) set->second = intent.due;
   }
 
   void read(const shotlog::Outcome& outcome) {
@@ -69,7 +66,7 @@ class Reader {
       return;
     }
     close(skip.frame);
-    if (skip.due) step(skip.frame).sets.try_emplace(skip.frame.set, PastSet{*skip.due, false});
+    if (skip.due) step(skip.frame).sets.try_emplace(skip.frame.set, *skip.due);
   }
 
   void read(const shotlog::CueSpoken& cue) { out_.cues.push_back(cue); }

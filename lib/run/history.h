@@ -21,14 +21,9 @@ struct PastOrder {
   std::optional<Utc> first_opened;
 };
 
-struct PastSet {
-  Utc due;                // of its first frame
-  bool intended = false;  // by an order; otherwise passed over
-};
-
 struct PastStep {
-  std::map<std::int32_t, PastSet> sets;
-  bool passed_over = false;  // as a whole
+  std::map<std::int32_t, Utc> sets;  // intended or passed over; when the first frame was due
+  bool passed_over = false;          // as a whole
 };
 
 /// A frame last heard of as unknown: a late report may still resolve it.

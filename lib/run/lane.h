@@ -27,7 +27,7 @@ class Lane {
   enum class Past { same_plan, other_plan };
   void resume(const PastLane& past, Past kind, Utc now, Output& out);
   /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost.
-  void attached(const std::vector<order::HeldOrder>& held, Utc now, Scribe& scribe, Output& out);
+  void attached(const std::vector<order::HeldOrder>& held, Scribe& scribe, Output& out);
 
   /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
   void take(const order::Report& report, Utc now, Scribe& scribe);

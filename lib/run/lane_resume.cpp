@@ -71,7 +71,7 @@ Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc
     const auto number = static_cast<std::int32_t>(n) + 1;
     const auto due = step.targets[n].due;
     const bool done = std::any_of(past.sets.begin(), past.sets.end(),
-                                  [&](const auto& set) { return same_instant(set.second.due, due); });
+                                  [&](const auto& set) { return same_instant(set.second, due); });
     // Under an amended plan the number may be another set's.
     const bool taken = past.sets.contains(number);
     if (done || (taken && due <= now)) {
@@ -107,7 +107,7 @@ Lane::Issued Lane::issued_before(const PastOrder& past, Past kind) const {
   return out;
 }
 
-void Lane::attached(const std::vector<order::HeldOrder>& held, Utc /*now*/, Scribe& scribe, Output& out) {
+void Lane::attached(const std::vector<order::HeldOrder>& held, Scribe& scribe, Output& out) {
   for (auto issued = issued_.begin(); issued != issued_.end();) {
     const auto found = std::find_if(held.begin(), held.end(), [&](const order::HeldOrder& each) {
       return each.order == issued->order.id;

@@ -139,7 +139,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      scribe_.write(shotlog::ClockLine{change.why, change.stamp});
                    },
                    [&](const Attached& attached) {
-                     if (auto* lane = lane_of(attached.rig)) lane->attached(attached.held, now, scribe_, out);
+                     if (auto* lane = lane_of(attached.rig)) lane->attached(attached.held, scribe_, out);
                    },
                    [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); }},
              input);

@@ -29,6 +29,8 @@ class Run {
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before);
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
+  /// What an operator may speak of.
+  [[nodiscard]] CommandNames names() const;
 
  private:
   void take(const Input& input, Utc now, Output& out);
@@ -36,7 +38,6 @@ class Run {
   [[nodiscard]] std::string why_not(const Command& command);
   void carry_out(const Command& command, Utc now, Output& out);
   void remember(const std::string& words);
-  [[nodiscard]] CommandNames names() const;
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
   void begin(Utc now, Output& out);
   void go_on(Utc now, Output& out);

@@ -16,27 +16,37 @@ namespace noonfall::run {
 /// Of the operator. Rigs by their index in the timeline.
 struct Hold {  // no further frame on this rig until resumed
   std::int32_t rig = 0;
+  bool operator==(const Hold&) const = default;
 };
 struct Resume {
   std::int32_t rig = 0;
+  bool operator==(const Resume&) const = default;
 };
 struct SkipStep {  // by name, on every rig
   std::string step;
+  bool operator==(const SkipStep&) const = default;
 };
 struct SetFilter {
   std::int32_t rig = 0;
   shotlog::FilterState state = shotlog::FilterState::unknown;
+  bool operator==(const SetFilter&) const = default;
 };
 struct Trim {  // every later frame of this rig is exposed by so many stops more
   std::int32_t rig = 0;
   double stops = 0;
+  bool operator==(const Trim&) const = default;
 };
-struct ClockOk {};  // the operator vouches for the clock
-struct Stop {};     // no further frame on any rig; the run ends when the rigs have let go
+struct ClockOk {  // the operator vouches for the clock
+  bool operator==(const ClockOk&) const = default;
+};
+struct Stop {  // no further frame on any rig; the run ends when the rigs have let go
+  bool operator==(const Stop&) const = default;
+};
 struct Command {
   std::string words;  // as given, for the log
   std::variant<Hold, Resume, SkipStep, SetFilter, Trim, ClockOk, Stop> what;
   std::string refused = {};  // why somebody else than the core can't do it, if so
+  bool operator==(const Command&) const = default;
 };
 
 /// The clock is trusted differently from here on.
@@ -51,8 +61,6 @@ struct ClockChange {
 struct Remark {
   std::string words;
 };
-
-using order::HeldOrder;
 
 /// A worker came on the line, again or anew. Orders sent to the rig before and not among `held` are lost:
 /// nobody will report on them.

@@ -157,7 +157,9 @@ struct Fault {
   bool operator==(const Fault&) const = default;
 };
 
-/// The host's clocks at one instant: what they did until a later start shows between two of these.
+/// The four Linux clocks of the host at one instant: what they did meanwhile shows between two of these.
+/// BOOTTIME, MONOTONIC and REALTIME are slewed together; only REALTIME is ever set; only BOOTTIME goes on
+/// while the machine sleeps; MONOTONIC_RAW is the bare oscillator.
 struct ClockReadings {
   BootTime boot;
   Utc realtime;

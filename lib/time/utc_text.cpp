@@ -72,6 +72,11 @@ std::string to_clock_text(Utc instant, int decimals) {
   return clock_text(rounded(instant, places), places);
 }
 
+std::string to_minutes(Utc instant) {
+  return fmt::format("{} {:.5}", to_text(Date{std::chrono::floor<std::chrono::days>(instant)}),
+                     to_clock_text(std::chrono::floor<std::chrono::minutes>(instant), 0));
+}
+
 std::string to_text(Date date) {
   return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
                      static_cast<unsigned>(date.day()));

@@ -18,6 +18,8 @@ using Date = std::chrono::year_month_day;
 [[nodiscard]] std::string to_text_us(Utc instant);
 /// "08:51:12.3": time of day, rounded to `decimals` (0 to 6) places, truncating nothing.
 [[nodiscard]] std::string to_clock_text(Utc instant, int decimals = 1);
+/// "2027-08-02 08:51", the seconds dropped.
+[[nodiscard]] std::string to_minutes(Utc instant);
 /// "2027-08-02".
 [[nodiscard]] std::string to_text(Date date);
 

@@ -37,4 +37,9 @@ struct ScriptedFault {
                                                                      const contacts::Circumstances& sky,
                                                                      std::span<const std::string> rigs);
 
+/// Both in one; errors have their place in `text`.
+[[nodiscard]] Result<std::vector<std::vector<Fault>>> read_faults(std::string_view text,
+                                                                  const contacts::Circumstances& sky,
+                                                                  std::span<const std::string> rigs);
+
 }  // namespace noonfall::sim

@@ -13,20 +13,17 @@
 namespace noonfall::sim {
 namespace {
 
-std::string drive_word(body::Drive drive) {
-  return drive == body::Drive::single ? "single" : "continuous";
-}
-
 std::string text(const SettingValue& value) {
-  return std::visit(Match{[](exposure::Shutter shutter) {
-                            return fmt::format("{{shutter: {}}}", exposure::to_text(shutter));
-                          },
-                          [](exposure::FNumber aperture) {
-                            return fmt::format("{{aperture: {}}}", exposure::to_text(aperture));
-                          },
-                          [](exposure::Iso iso) { return fmt::format("{{iso: {}}}", iso.value); },
-                          [](body::Drive drive) { return fmt::format("{{drive: {}}}", drive_word(drive)); }},
-                    value);
+  return std::visit(
+      Match{[](exposure::Shutter shutter) {
+              return fmt::format("{{shutter: {}}}", exposure::to_text(shutter));
+            },
+            [](exposure::FNumber aperture) {
+              return fmt::format("{{aperture: {}}}", exposure::to_text(aperture));
+            },
+            [](exposure::Iso iso) { return fmt::format("{{iso: {}}}", iso.value); },
+            [](body::Drive drive) { return fmt::format("{{drive: {}}}", body::to_text(drive)); }},
+      value);
 }
 
 std::string text(Setting setting) {

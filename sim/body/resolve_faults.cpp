@@ -51,4 +51,10 @@ Result<std::vector<std::vector<Fault>>> resolve_faults(std::span<const ScriptedF
   return faults;
 }
 
+Result<std::vector<std::vector<Fault>>> read_faults(std::string_view text, const contacts::Circumstances& sky,
+                                                    std::span<const std::string> rigs) {
+  return parse_fault_script(text).and_then(
+      [&](const std::vector<ScriptedFault>& script) { return resolve_faults(script, sky, rigs); });
+}
+
 }  // namespace noonfall::sim

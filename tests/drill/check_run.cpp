@@ -1,8 +1,6 @@
 #include "tests/drill/check_run.h"
 
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <map>
 #include <set>
 
@@ -10,17 +8,13 @@
 
 #include "daemon/worker/body_record.h"
 #include "lib/shotlog/replay.h"
+#include "tests/program/run_program.h"
 
 namespace noonfall::drill {
 namespace {
 
 using namespace std::chrono_literals;
 using shotlog::FrameName;
-
-std::string read(const std::filesystem::path& path) {
-  std::ifstream file{path, std::ios::binary};
-  return {std::istreambuf_iterator<char>{file}, {}};
-}
 
 std::string text(const FrameName& name) {
   return fmt::format("{}, {} {}.{}", name.rig, name.step, name.set, name.frame);
@@ -36,7 +30,7 @@ class Checker {
   explicit Checker(std::string folder) : folder_{std::move(folder)} {}
 
   Verdict check(const std::vector<std::string>& snapshots) {
-    const auto bytes = read(folder_ / "shots.jsonl");
+    const auto bytes = tests::text_of_file((folder_ / "shots.jsonl").string());
     for (const auto& snapshot : snapshots) {
       if (!bytes.starts_with(snapshot)) broken("lines that stood in the log are gone");
     }
@@ -80,7 +74,8 @@ class Checker {
   void check_body(std::size_t rig) {
     const auto& plan = header_.rigs[rig];
     std::set<FrameName> seen;
-    for (const auto& frame : worker::read_record(read(folder_ / fmt::format("rig-{}.taken.jsonl", rig)))) {
+    for (const auto& frame : worker::read_record(
+             tests::text_of_file((folder_ / fmt::format("rig-{}.taken.jsonl", rig)).string()))) {
       ++out_.taken;
       const auto& step = plan.steps[static_cast<std::size_t>(frame.id.step)];
       const FrameName name{plan.rig, step.step, frame.id.set, frame.id.frame};

@@ -11,6 +11,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "tests/program/run_program.h"
+
 namespace noonfall::drill {
 
 using namespace std::chrono_literals;
@@ -76,8 +78,7 @@ std::vector<pid_t> DaemonProcess::workers() const {
 }
 
 std::string DaemonProcess::log() const {
-  std::ifstream file{folder_ + "/shots.jsonl", std::ios::binary};
-  return {std::istreambuf_iterator<char>{file}, {}};
+  return tests::text_of_file(folder_ + "/shots.jsonl");
 }
 
 }  // namespace noonfall::drill

@@ -1,5 +1,4 @@
 // A short drill for every change; ./dev bench has the long one.
-#include <csignal>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>

@@ -2,7 +2,6 @@
 // or refused with a reason.
 #include "lib/run/command_text.h"
 #include "tests/fuzz/property.h"
-#include "tests/unit/run/same_command.h"
 
 using namespace noonfall;
 
@@ -13,7 +12,7 @@ void check(std::string_view words, const run::CommandNames& names) {
   if (!command) return fuzz::require_explained(command.error(), words);
   const auto again = run::parse_command(command->words, names);
   fuzz::require(again.has_value(), "what is said back is a command");
-  fuzz::require(run::same(*again, *command), "what is said back is the same command");
+  fuzz::require(*again == *command, "what is said back is the same command");
 }
 
 }  // namespace

@@ -99,6 +99,11 @@ struct Watched {
   }
 };
 
+/// As the status view puts them together: "A, chronyd: 3.2 ms".
+std::string words_of(const ClockWatch& watch) {
+  return std::string{shotlog::to_char(watch.state().grade)} + ", " + watch.source_words();
+}
+
 }  // namespace
 
 TEST_CASE("the watch begins at grade F and comes to chronyd's") {
@@ -110,7 +115,7 @@ TEST_CASE("the watch begins at grade F and comes to chronyd's") {
   watched.settle();
   CHECK(watched.told == "A: chronyd: 3.0 ms\n");
   CHECK(watched.watch->state().grade == ClockGrade::a);
-  CHECK(watched.watch->words() == "A, chronyd: 3.0 ms");
+  CHECK(words_of(*watched.watch) == "A, chronyd: 3.0 ms");
   CHECK(watched.told_mapping == watched.watch->mapping());
 }
 
@@ -160,10 +165,10 @@ TEST_CASE("gpsd's pulse puts the plan's clock right, and a lost fix leaves it he
   watched.begin_gpsd();
   for (int i = 0; i < 92; ++i) watched.second(-2s);
   CHECK(watched.ahead() == 2s);
-  CHECK(watched.watch->words() == "A, the GPS pulse: 1.0 ms");
+  CHECK(words_of(*watched.watch) == "A, the GPS pulse: 1.0 ms");
   watched.second(-2s, 1);
   watched.second(-2s, 1);
-  CHECK(watched.watch->words() ==
+  CHECK(words_of(*watched.watch) ==
         "A, the GPS pulse: 1.0 ms, held over for 1.000 s; nobody vouches for the clock: chronyd is not "
         "synchronised, "
         "the GPS receiver has no fix; the system clock is 2.000 s behind the plan's");
@@ -185,15 +190,16 @@ TEST_CASE("gpsd that goes silent or away leaves the clock held over, and is foun
   watched.start();
   watched.begin_gpsd();
   for (int i = 0; i < 62; ++i) watched.second(0s);
-  CHECK(watched.watch->words() == "A, the GPS pulse: 1.0 ms");
+  CHECK(words_of(*watched.watch) == "A, the GPS pulse: 1.0 ms");
   for (int i = 0; i < 6; ++i) watched.second();
-  CHECK(watched.watch->words().find("held over for 1.000 s; nobody vouches for the clock: chronyd is not "
-                                    "synchronised, the GPS receiver is silent") != std::string::npos);
+  CHECK(words_of(*watched.watch)
+            .find("held over for 1.000 s; nobody vouches for the clock: chronyd is not "
+                  "synchronised, the GPS receiver is silent") != std::string::npos);
   watched.gpsd.hang_up();
   REQUIRE(runs_until(watched.io, [&] { return watched.gpsd.connections() == 2; }));
   watched.gpsd.send(tests::introduction);
   for (int i = 0; i < 62; ++i) watched.second(0s);
-  CHECK(watched.watch->words() == "A, the GPS pulse: 1.0 ms");
+  CHECK(words_of(*watched.watch) == "A, the GPS pulse: 1.0 ms");
 }
 
 TEST_CASE("the operator's word is told at once") {
@@ -228,7 +234,7 @@ TEST_CASE("a simulated clock asks nobody") {
   CHECK(io.run() == 0);
   machine.pass(1s);
   CHECK(watch.now() == noon + 60s);
-  CHECK(watch.words() == "A, a simulated clock at 60 x");
+  CHECK(words_of(watch) == "A, a simulated clock at 60 x");
 }
 
 }  // namespace noonfall::clock

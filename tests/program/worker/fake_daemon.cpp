@@ -14,7 +14,6 @@
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/unix_socket.h"
-#include "daemon/worker/worker_clock.h"
 
 namespace noonfall::tests {
 

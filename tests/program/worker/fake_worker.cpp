@@ -13,7 +13,6 @@
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/unix_socket.h"
-#include "daemon/worker/worker_clock.h"
 
 extern char** environ;
 

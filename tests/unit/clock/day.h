@@ -11,6 +11,11 @@
 
 namespace noonfall::clock::tests {
 
+/// As the status view puts them together: "A, chronyd: 3.2 ms".
+inline std::string graded_words(const PlanClock& clock, BootTime when) {
+  return std::string{shotlog::to_char(clock.state(when).grade)} + ", " + clock.source_words(when);
+}
+
 using namespace std::chrono_literals;
 
 inline const KernelClock unkept{TIME_ERROR, STA_UNSYNC, 16s};
@@ -77,7 +82,7 @@ struct Day {
     return heard.why_not;
   }
   shotlog::ClockState state() { return clock.state(machine.now().boot); }
-  std::string words() { return clock.words(machine.now().boot); }
+  std::string words() { return graded_words(clock, machine.now().boot); }
 };
 
 }  // namespace noonfall::clock::tests

@@ -139,9 +139,9 @@ TEST_CASE("a simulated clock is fixed, right and says so") {
   CHECK_FALSE(clock.look(machine.now(), unkept));
   CHECK(clock.now(machine.now().boot) == noon + 60s);
   CHECK(clock.state(machine.now().boot) == ClockState{ClockGrade::a, 0us});
-  CHECK(clock.words(machine.now().boot) == "A, a simulated clock at 60 x");
+  CHECK(tests::graded_words(clock, machine.now().boot) == "A, a simulated clock at 60 x");
   with.simulated->speed = 1;
-  CHECK(PlanClock{with, machine.now()}.words(machine.now().boot) == "A, a simulated clock");
+  CHECK(tests::graded_words(PlanClock{with, machine.now()}, machine.now().boot) == "A, a simulated clock");
 }
 
 }  // namespace noonfall::clock

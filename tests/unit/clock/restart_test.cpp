@@ -51,10 +51,7 @@ TEST_CASE("what the clocks did while no daemon ran counts at the next one's star
     Machine machine;
     const auto then = machine.now();
     auto with = setting();
-    with.kept = KeptClock{{then.boot, then.realtime},
-                          {ClockGrade::a, 5ms},
-                          then.boot,
-                          shotlog::ClockReadings{then.boot, then.realtime, then.monotonic, then.raw}};
+    with.kept = KeptClock{{then.boot, then.realtime}, {ClockGrade::a, 5ms}, then.boot, then};
     story.what(machine);
     PlanClock clock{with, machine.now()};
     CHECK(clock.mapping() == with.kept->mapping);
@@ -71,10 +68,7 @@ TEST_CASE("a slew while no daemon ran, inside totality, is taken off the plan's 
   machine.pass(700s);
   const auto then = machine.now();
   auto with = setting();
-  with.kept = KeptClock{{then.boot, then.realtime},
-                        {ClockGrade::a, 5ms},
-                        then.boot,
-                        shotlog::ClockReadings{then.boot, then.realtime, then.monotonic, then.raw}};
+  with.kept = KeptClock{{then.boot, then.realtime}, {ClockGrade::a, 5ms}, then.boot, then};
   machine.slew(10s, -800ms);
   PlanClock clock{with, machine.now()};
   CHECK(clock.now(machine.now().boot) == machine.truth());

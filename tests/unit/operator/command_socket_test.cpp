@@ -67,10 +67,7 @@ class RawClient {
   explicit RawClient(const std::string& folder)
       : directory_{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)},
         socket_{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)} {
-    sockaddr_un address{};
-    address.sun_family = AF_UNIX;
-    posix::socket_path(directory_.get(), journal::control_socket_name)
-        .copy(address.sun_path, sizeof address.sun_path - 1);
+    const auto address = posix::socket_address(directory_.get(), journal::control_socket_name);
     REQUIRE(::connect(socket_.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   }
   void send(const std::string& bytes) const {

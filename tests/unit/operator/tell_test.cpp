@@ -112,10 +112,7 @@ TEST_CASE("a folder where nobody runs is exit 3, whether it exists or not or a d
   const auto folder = folder_at(path);
   CHECK(told(path, "stop").err == wanted);
   const posix::FileDescriptor dead{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
-  sockaddr_un address{};
-  address.sun_family = AF_UNIX;
-  posix::socket_path(folder.directory(), journal::control_socket_name)
-      .copy(address.sun_path, sizeof address.sun_path - 1);
+  const auto address = posix::socket_address(folder.directory(), journal::control_socket_name);
   REQUIRE(::bind(dead.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   const auto got = told(path, "stop");
   CHECK(got.exit == 3);
@@ -126,10 +123,7 @@ TEST_CASE("a daemon that takes the command and says nothing is given up on") {
   const tests::ScratchFolder scratch;
   const auto folder = folder_at(scratch.path("run"));
   const posix::FileDescriptor mute{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
-  sockaddr_un address{};
-  address.sun_family = AF_UNIX;
-  posix::socket_path(folder.directory(), journal::control_socket_name)
-      .copy(address.sun_path, sizeof address.sun_path - 1);
+  const auto address = posix::socket_address(folder.directory(), journal::control_socket_name);
   REQUIRE(::bind(mute.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
   REQUIRE(::listen(mute.get(), 1) == 0);
   const auto answer = tell(folder.path(), "stop", 20ms);

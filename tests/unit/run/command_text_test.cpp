@@ -3,7 +3,6 @@
 #include <doctest/doctest.h>
 
 #include "lib/run/trim_text.h"
-#include "tests/unit/run/same_command.h"
 
 using namespace noonfall;
 using namespace noonfall::run;
@@ -28,7 +27,7 @@ std::string refusal(std::string_view words, const CommandNames& known = names) {
 }
 
 bool is(std::string_view words, Command wanted) {
-  return same(read(words), wanted);
+  return read(words) == wanted;
 }
 
 }  // namespace
@@ -142,7 +141,7 @@ TEST_CASE("what a command is said back as is the same command, for every way to 
           continue;
         }
         ++commands;
-        REQUIRE(same(parse_command(command->words, names).value(), *command));
+        REQUIRE((parse_command(command->words, names).value() == *command));
       }
     }
   }

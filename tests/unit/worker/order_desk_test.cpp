@@ -19,7 +19,7 @@ order::Order order_until(std::int64_t id, std::vector<Duration> latest) {
   return order;
 }
 
-WorkerHello hello(std::int32_t pid, std::int64_t last_order, std::vector<run::HeldOrder> held = {},
+WorkerHello hello(std::int32_t pid, std::int64_t last_order, std::vector<order::HeldOrder> held = {},
                   std::int64_t first_report = 1) {
   WorkerHello worker;
   worker.pid = pid;
