@@ -150,7 +150,10 @@ class Run {
     auto settings = contacts::settings_for(context_.leap_seconds,
                                            to_utc(elements.greatest(), context_.leap_seconds), dut1);
     use_limb(limb, settings);
-    if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+    if (options_.solar_radius_arcsec) {
+      settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+      settings.solar_radius_error = Arcseconds{0};  // whoever names one wants the times that go with it
+    }
     if (options_.position_error_m) settings.position_error = Metres{*options_.position_error_m};
     if (options_.elevation_error_m) settings.height_error = Metres{*options_.elevation_error_m};
     if (options_.refraction) settings.refraction = contacts::Refraction::applied;
@@ -164,8 +167,9 @@ class Run {
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
     settings.geoid_error = placed.geoid_error;
-    ContactsAnswer answer{elements,  settings, contacts_with(limb, elements, placed.site, settings),
-                          limb.path, placed,   {}};
+    auto found = contacts_with(limb, elements, placed.site, settings);
+    auto path = on_path(elements, found.circumstances, settings);
+    ContactsAnswer answer{elements, settings, std::move(found), limb.path, placed, {}, std::move(path)};
     if (options_.beads)
       answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
     if (!options_.limb_plot.empty() && !write_plot(answer)) return;

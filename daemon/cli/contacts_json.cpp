@@ -4,6 +4,7 @@
 
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/json_text.h"
+#include "daemon/cli/on_path_text.h"
 #include "lib/contacts/shadow.h"
 
 namespace noonfall::cli {
@@ -73,6 +74,11 @@ ordered_json unless_none(Kind kind, double value) {
   return kind == Kind::none ? ordered_json(nullptr) : ordered_json(value);
 }
 
+ordered_json path_of(const ContactsAnswer& answer) {
+  if (!answer.path) return nullptr;
+  return on_path_json(answer.circumstances(), *answer.path);
+}
+
 }  // namespace
 
 std::string contacts_json(const ContactsAnswer& answer) {
@@ -102,7 +108,8 @@ std::string contacts_json(const ContactsAnswer& answer) {
       {"refraction", answer.settings.refraction == contacts::Refraction::applied},
       {"k1", answer.elements.k1},
       {"k2", answer.elements.k2},
-      {"contacts", std::move(contacts)}};
+      {"contacts", std::move(contacts)},
+      {"path", path_of(answer)}};
   if (answer.beads) {
     whole["beads"] = {{"C2", to_json(answer.beads->c2, found.at(contacts::ContactName::c2))},
                       {"C3", to_json(answer.beads->c3, found.at(contacts::ContactName::c3))}};

@@ -2,11 +2,13 @@
 #pragma once
 
 #include <iosfwd>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "daemon/cli/geoid.h"
 #include "daemon/cli/limb_data.h"
+#include "lib/contacts/on_path.h"
 #include "lib/limb/beads.h"
 
 namespace date {
@@ -28,7 +30,8 @@ struct ContactsAnswer {
   limb::LimbContacts limb;
   std::string limb_file;  // empty with the mean limb
   PlacedSite place;
-  std::optional<BeadLists> beads;  // where asked for
+  std::optional<BeadLists> beads;        // where asked for
+  std::optional<contacts::OnPath> path;  // empty where the umbra misses the Earth
 
   [[nodiscard]] const contacts::Circumstances& circumstances() const { return limb.circumstances; }
 };

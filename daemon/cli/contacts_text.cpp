@@ -6,6 +6,8 @@
 
 #include "daemon/cli/contacts_explain.h"
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/length_text.h"
+#include "daemon/cli/on_path_text.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/contacts/shadow.h"
 
@@ -97,12 +99,6 @@ std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
                      local, "Sun up", "azimuth", "P", "V");
 }
 
-std::string length_text(Duration span) {
-  const auto tenths = (span.count() + 50'000) / 100'000;
-  return tenths < 600 ? fmt::format("{}.{} s", tenths / 10, tenths % 10)
-                      : fmt::format("{} min {:02}.{} s", tenths / 600, tenths / 10 % 60, tenths % 10);
-}
-
 std::string coverage(const Circumstances& found) {
   if (found.kind == Kind::partial) {
     return fmt::format("Partial: {:.1f} % of the Sun's diameter and {:.1f} % of its area covered at most.\n",
@@ -168,6 +164,8 @@ std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* z
     if (found.at(name)) text += row(found, name, zone) + correction_below(answer, name);
   }
   text += '\n' + coverage(found) + interruptions(answer) + filter_note(found.kind) + '\n';
+  const auto where = answer.path ? on_path_text(found, *answer.path) : std::string{};
+  if (!where.empty()) text += where + '\n';
   if (answer.beads) text += beads_text(answer) + '\n';
   text += uncertainty_text(found, detail) + '\n' + basis(answer) + std::string{angle_note};
   return text;

@@ -28,8 +28,9 @@ double refraction_shift_h(const Shadow& shadow, const Site& site, const ContactH
   if (raise.value == 0) return 0;
   auto raised = site;
   raised.height.value += raise.value;
+  const auto straight = solve(shadow, Observer{site});  // of the circle, whatever edge `hours` has
   const auto bent = solve(shadow, Observer{raised});
-  return has(bent.kind, name) ? bent[name] - hours[name] : 0;
+  return has(bent.kind, name) && has(straight.kind, name) ? bent[name] - straight[name] : 0;
 }
 
 }  // namespace noonfall::contacts

@@ -33,7 +33,9 @@ struct Settings {
   Duration leap_second_error{};             // of UTC, where a leap second may come by then
   Arcseconds solar_radius = auwers_solar_radius;  // at 1 au
   Limb limb = Limb::mean;
-  Metres position_error = usual_position_error;  // horizontally, in any direction
+  double limb_px_per_deg = 16;                     // how fine the heights behind a profile are
+  std::optional<Arcseconds> solar_radius_error{};  // empty: what is usual for the limb
+  Metres position_error = usual_position_error;    // horizontally, in any direction
   Metres height_error = usual_height_error;
   Metres geoid_error{0};
   Refraction refraction = Refraction::ignored;

@@ -3,8 +3,8 @@
 
 #include <vector>
 
+#include "lib/contacts/gap.h"
 #include "lib/contacts/settings.h"
-#include "lib/contacts/solve.h"
 
 namespace noonfall::contacts {
 
@@ -13,6 +13,10 @@ namespace noonfall::contacts {
 [[nodiscard]] std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                              const ContactHours& hours, ContactName name,
                                                              double refraction_h, const Settings& settings);
+
+/// 95 % half-width of the gap between the limbs, for a contact of that kind: what moves the limits of the
+/// path.
+[[nodiscard]] Arcseconds gap_error(const Gap& gap, Kind kind, const Settings& settings);
 
 /// Root of the sum of squares.
 [[nodiscard]] Duration total(const std::vector<UncertaintyPart>& parts);

@@ -137,6 +137,7 @@ bool edge_decides(const Scene& scene, const ContactHours& mean) {
 LimbContacts limb_contacts(const Strip& strip, const contacts::Elements& elements, const contacts::Site& site,
                            contacts::Settings settings) {
   settings.limb = contacts::Limb::profile;
+  settings.limb_px_per_deg = 1 / std::max(strip.phi_step_deg, strip.c_step_deg);
   const contacts::Shadow shadow{elements, delta_t_for(elements, settings), settings.solar_radius};
   const contacts::Observer observer{site};
   const auto mean = solve(shadow, observer);
