@@ -20,12 +20,19 @@ constexpr double highest_km = 13;
 
 constexpr double degree = pi / 180;
 
-Strip empty_strip(double radius_km) {
-  constexpr auto n_phi = 360 * cells_a_degree;
+/// No finer around than the image: whoever reads the strip sees how much its heights can tell.
+Strip empty_strip(const ElevationLabel& label) {
+  const auto around = std::min(cells_a_degree, label.pixels_per_degree);
+  const auto n_phi = 360 * around;
   constexpr auto n_c = static_cast<std::uint32_t>((last_c_deg - first_c_deg) * cells_a_degree);
-  constexpr double step = 1.0 / cells_a_degree;
-  return {n_phi, n_c,        step,      first_c_deg,
-          step,  quantum_km, radius_km, std::vector<std::int16_t>(std::size_t{n_phi} * n_c)};
+  return {n_phi,
+          n_c,
+          1.0 / around,
+          first_c_deg,
+          1.0 / cells_a_degree,
+          quantum_km,
+          label.reference_radius_km,
+          std::vector<std::int16_t>(std::size_t{n_phi} * n_c)};
 }
 
 double height_at(const ElevationImage& image, double phi_deg, double c_deg) {
@@ -37,13 +44,14 @@ double height_at(const ElevationImage& image, double phi_deg, double c_deg) {
   return image.height_km(std::asin(std::clamp(z, -1.0, 1.0)) / degree, std::atan2(y, x) / degree);
 }
 
-double mean_over_cell(const ElevationImage& image, double phi_deg, double c_deg, std::uint32_t points) {
+/// Of the cell that begins at phi, c.
+double mean_over_cell(const ElevationImage& image, const Strip& strip, double phi_deg, double c_deg,
+                      std::uint32_t points) {
   double sum = 0;
   for (std::uint32_t a = 0; a < points; ++a) {
-    for (std::uint32_t b = 0; b < points; ++b) {
-      const double step = 1.0 / cells_a_degree / points;
-      sum += height_at(image, phi_deg + (a + 0.5) * step, c_deg + (b + 0.5) * step);
-    }
+    for (std::uint32_t b = 0; b < points; ++b)
+      sum += height_at(image, phi_deg + (a + 0.5) / points * strip.phi_step_deg,
+                       c_deg + (b + 0.5) / points * strip.c_step_deg);
   }
   return sum / (points * points);
 }
@@ -51,13 +59,13 @@ double mean_over_cell(const ElevationImage& image, double phi_deg, double c_deg,
 }  // namespace
 
 Result<Strip> build_strip(const ElevationLabel& label, const ElevationImage& image) {
-  auto strip = empty_strip(label.reference_radius_km);
+  auto strip = empty_strip(label);
   const auto points = std::max(1U, (label.pixels_per_degree + cells_a_degree - 1) / cells_a_degree);
   for (std::uint32_t i = 0; i < strip.n_phi; ++i) {
     for (std::uint32_t j = 0; j < strip.n_c; ++j) {
       const double phi = i * strip.phi_step_deg;
       const double c = strip.c_edge_deg + j * strip.c_step_deg;
-      const double height = mean_over_cell(image, phi, c, points);
+      const double height = mean_over_cell(image, strip, phi, c, points);
       if (!(height > deepest_km && height < highest_km)) {
         return fail(error_at({}, "pds-image", fmt::format("the image has a height of {:.3f} km", height),
                              fmt::format("heights on the Moon, {} to {} km; is it another file's label?",
