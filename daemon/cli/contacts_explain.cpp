@@ -19,7 +19,7 @@ std::string brief(const Circumstances& found) {
   auto parts = contact.parts;
   std::sort(parts.begin(), parts.end(),
             [](const auto& a, const auto& b) { return a.half_width > b.half_width; });
-  auto text = fmt::format("{} +- {:.1f} s (95 %), mostly:\n", to_text(name), in_seconds(contact.uncertainty));
+  auto text = fmt::format("{} +- {:.2f} s (95 %), mostly:\n", to_text(name), in_seconds(contact.uncertainty));
   for (std::size_t n = 0; n < std::min(most, parts.size()); ++n) {
     text += fmt::format("  {:.2f} s  {}\n", in_seconds(parts[n].half_width), parts[n].reason);
   }

@@ -51,6 +51,11 @@ std::string zone_name(const Contact& contact, const date::time_zone* zone) {
   return zone == nullptr ? "" : zone->get_info(contact.utc).abbrev;
 }
 
+/// Never "+- 0.0 s".
+double shown_error_s(const Contact& contact) {
+  return std::max(in_seconds(contact.uncertainty), 0.1);
+}
+
 std::string row(const Circumstances& found, ContactName name, const date::time_zone* zone) {
   const auto& contact = *found.at(name);
   const auto local =
@@ -59,7 +64,7 @@ std::string row(const Circumstances& found, ContactName name, const date::time_z
   return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
                      meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
                      contact.apparent_altitude.value, contact.azimuth.value, contact.position_angle.value,
-                     contact.vertex_angle.value, in_seconds(contact.uncertainty),
+                     contact.vertex_angle.value, shown_error_s(contact),
                      up ? "" : "   Sun below the horizon");
 }
 
