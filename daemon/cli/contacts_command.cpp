@@ -7,13 +7,12 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/eclipse_choice.h"
 #include "daemon/cli/limb_plot.h"
 #include "daemon/cli/site_text.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
 #include "lib/contacts/parse_sites.h"
 
 namespace noonfall::cli {
@@ -23,14 +22,12 @@ using contacts::ContactName;
 using contacts::Elements;
 
 struct Options {
-  std::string date;
+  EclipseRequest eclipse;
   std::string at;
   std::string sites;
-  std::string elements;
   LimbRequest limb;
   std::string limb_plot;
   std::string zone;
-  std::optional<double> dut1_s;
   std::optional<double> solar_radius_arcsec;
   std::optional<double> position_error_m;
   std::optional<double> elevation_error_m;
@@ -49,10 +46,12 @@ class Run {
 
   void operator()() {
     if (!options_fit()) return;
-    const auto table = read_elements();
-    if (!table) return;
-    const auto* elements = find(*table);
-    if (elements == nullptr || !fits(*elements)) return;
+    const auto elements = choose_eclipse(options_.eclipse);
+    if (!elements) {
+      context_.err << elements.error().text;
+      context_.exit = elements.error().exit;
+      return;
+    }
     const auto limb = find_limb();
     if (!limb) return;
     const auto settings = make_settings(*elements, *limb);
@@ -90,51 +89,6 @@ class Run {
     return false;
   }
 
-  std::optional<std::vector<Elements>> read_elements() {
-    if (options_.elements.empty()) {
-      const auto built_in = contacts::built_in_elements();
-      return std::vector<Elements>{built_in.begin(), built_in.end()};
-    }
-    const auto text = read_text_file(options_.elements);
-    if (!text) {
-      refuse(Exit::environment, text.error());
-      return std::nullopt;
-    }
-    auto table = contacts::parse_elements(*text, options_.elements);
-    if (!table) {
-      refuse(Exit::work_has_errors, table.error());
-      return std::nullopt;
-    }
-    return std::move(*table);
-  }
-
-  const Elements* find(const std::vector<Elements>& table) {
-    const auto date = parse_date(options_.date);
-    if (!date) {
-      refuse(Exit::bad_command_line, fmt::format("\"{}\" isn't a date; wanted YYYY-MM-DD", options_.date));
-      return nullptr;
-    }
-    const auto* found = contacts::find_elements(table, *date);
-    if (found == nullptr) {
-      auto line = fmt::format("no solar eclipse on {} (UTC); nearest in the table:", options_.date);
-      const char* separator = " ";
-      for (const auto near : contacts::nearest_eclipses(table, *date, 3)) {
-        line += fmt::format("{}{} ({})", separator, to_text(near), to_text(find_elements(table, near)->type));
-        separator = ", ";
-      }
-      refuse(Exit::work_has_errors, line);
-    }
-    return found;
-  }
-
-  bool fits(const Elements& elements) {
-    if (!elements.delta_t || !options_.dut1_s) return true;
-    refuse(Exit::bad_command_line,
-           fmt::format("the elements bring their own Delta T ({:g} s), so --dut1 can't be used with them",
-                       in_seconds(*elements.delta_t)));
-    return false;
-  }
-
   /// Beads and plots are of the profile alone.
   std::optional<LimbData> find_limb() {
     auto request = options_.limb;
@@ -146,9 +100,8 @@ class Run {
   }
 
   contacts::Settings make_settings(const Elements& elements, const LimbData& limb) const {
-    const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
-    auto settings = contacts::settings_for(context_.leap_seconds,
-                                           to_utc(elements.greatest(), context_.leap_seconds), dut1);
+    auto settings = contacts::settings_for(
+        context_.leap_seconds, to_utc(elements.greatest(), context_.leap_seconds), options_.eclipse.dut1());
     use_limb(limb, settings);
     if (options_.solar_radius_arcsec) {
       settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
@@ -167,9 +120,10 @@ class Run {
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
     settings.geoid_error = placed.geoid_error;
-    auto found = contacts_with(limb, elements, placed.site, settings);
-    auto path = on_path(elements, found.circumstances, settings);
-    ContactsAnswer answer{elements, settings, std::move(found), limb.path, placed, {}, std::move(path)};
+    ContactsAnswer answer{
+        elements, settings, contacts_with(limb, elements, placed.site, settings), limb.path, placed, {}, {}};
+    if (answer.circumstances().kind != contacts::Kind::none)
+      answer.path = on_path(elements, answer.circumstances(), settings);
     if (options_.beads)
       answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
     if (!options_.limb_plot.empty() && !write_plot(answer)) return;
@@ -231,7 +185,7 @@ class Run {
 void add_contacts_command(CLI::App& app, Context& context) {
   auto* command = app.add_subcommand("contacts", "When an eclipse begins, peaks and ends at a site");
   auto options = std::make_shared<Options>();
-  command->add_option("DATE", options->date, "UTC date of greatest eclipse, YYYY-MM-DD")->required();
+  add_eclipse_options(*command, options->eclipse);
   command->add_option("--at", options->at, "Site in degrees and metres, north and east positive")
       ->type_name("LAT,LON[,ELEV]");
   command->add_option("--sites", options->sites, "Many sites: a CSV with latitude,longitude,elevation_m")
@@ -249,9 +203,6 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_option("--elevation-error", options->elevation_error_m, "How far off its elevation (95 %)")
       ->type_name("M")
       ->check(within(0, 10'000));
-  command->add_option("--dut1", options->dut1_s, "UT1-UTC from IERS Bulletin A")
-      ->type_name("S")
-      ->check(within(-0.9, 0.9));
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
       ->check(within(950, 970));
@@ -259,9 +210,6 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
   command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
       ->type_name("FILE.svg");
-  command
-      ->add_option("--elements", options->elements, "Besselian elements to use instead of the built-in ones")
-      ->type_name("FILE");
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
       ->type_name("IANA");
   command->callback([options, &context] { Run{*options, context}(); });

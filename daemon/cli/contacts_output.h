@@ -31,7 +31,7 @@ struct ContactsAnswer {
   std::string limb_file;  // empty with the mean limb
   PlacedSite place;
   std::optional<BeadLists> beads;        // where asked for
-  std::optional<contacts::OnPath> path;  // empty where the umbra misses the Earth
+  std::optional<contacts::OnPath> path;  // empty where there is no path or no eclipse
 
   [[nodiscard]] const contacts::Circumstances& circumstances() const { return limb.circumstances; }
 };

@@ -57,12 +57,7 @@ struct DeltaT {
 DeltaT delta_t_at(Utc instant) {
   static const auto table = read_table();
   constexpr std::size_t two_years = 8;
-  const auto& first = table.front();
   const auto& last = table.back();
-  if (instant < first.day) {
-    const double years = in_seconds(first.day - instant) / year_s;
-    return {on_line(first, table[4], instant), first.error_s + trend_error_s(years)};
-  }
   if (instant >= last.day) {
     const double years = in_seconds(instant - last.day) / year_s;
     return {on_line(table[table.size() - 1 - two_years], last, instant), last.error_s + trend_error_s(years)};
@@ -75,9 +70,11 @@ DeltaT delta_t_at(Utc instant) {
 }  // namespace
 
 EarthRotation expected_rotation(Utc instant, const LeapSeconds& leap_seconds) {
-  constexpr double most_s = 0.9;       // ITU-R TF.460: leap seconds keep UT1 − UTC below it
-  constexpr double tempting_s = 0.75;  // leap seconds from 1999 on came at 0.41 to 0.68 s (IERS 14 C04)
-  constexpr double one_sided = 0.84;   // 95 % on one side, of 95 % on both
+  constexpr double most_s = 0.9;          // ITU-R TF.460: leap seconds keep UT1 − UTC below it
+  constexpr double tempting_s = 0.75;     // leap seconds from 1999 on came at 0.41 to 0.68 s (IERS 14 C04)
+  constexpr double before_leaps_s = 0.2;  // UTC followed UT1 by small steps then
+  constexpr double one_sided = 0.84;      // 95 % on one side, of 95 % on both
+  if (instant < leap_seconds.steps.front().from) return {{}, from_seconds(before_leaps_s), {}};
   const auto expected = delta_t_at(instant);
   const double free_s = in_seconds(tt_minus_tai) + tai_minus_utc_s(leap_seconds, instant) - expected.value_s;
   if (instant < leap_seconds.valid_until) {

@@ -13,9 +13,8 @@ struct EarthRotation {
 };
 
 /// From `delta_t.csv`: TT − UT1, which has no leaps, four times a year and linear between. Its values are
-/// IERS 14 C04's (1962 to 2022-10), the Astronomical Almanac's before and, from memory, Bulletin A's after.
-/// Beyond the last one the trend of its last two years goes on. Before 1972 UTC is taken as TAI − 10 s, as
-/// tai_minus_utc_s() has it.
+/// IERS 14 C04's (1972 to 2022-10) and, from memory, Bulletin A's after. Beyond the last one the trend of its
+/// last two years goes on. Before leap seconds UTC kept to UT1 by itself, within 0.2 s.
 [[nodiscard]] EarthRotation expected_rotation(Utc instant, const LeapSeconds& leap_seconds);
 
 }  // namespace noonfall::contacts

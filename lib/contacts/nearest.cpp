@@ -40,6 +40,13 @@ std::function<double(double)> distance_to(const Shadow& shadow, PathLine line, c
   };
 }
 
+/// Abreast of the site, not just the end of the line.
+bool is_amid(const Shadow& shadow, PathLine line, const NearestPoint& point) {
+  constexpr double moment_h = 2.0 / 3600;
+  return point_on(shadow, line, point.t - moment_h, point.site.height) &&
+         point_on(shadow, line, point.t + moment_h, point.site.height);
+}
+
 }  // namespace
 
 std::optional<NearestPoint> nearest_within(const Shadow& shadow, PathLine line, const Site& site,
@@ -69,6 +76,8 @@ std::optional<Metres> width_at(const Shadow& shadow, const Site& centre, double 
   const auto north = nearest_within(shadow, PathLine::north, centre, near);
   const auto south = nearest_within(shadow, PathLine::south, centre, near);
   if (!north || !south) return std::nullopt;
+  if (!is_amid(shadow, PathLine::north, *north) || !is_amid(shadow, PathLine::south, *south))
+    return std::nullopt;
   return Metres{north->distance.value + south->distance.value};
 }
 

@@ -18,7 +18,8 @@ struct NearestPoint {
 [[nodiscard]] std::optional<NearestPoint> nearest_within(const Shadow& shadow, PathLine line,
                                                          const Site& site, const HourSpan& span);
 
-/// Across the path through a point of its centre line at `t`; empty where a limit is missing.
+/// Across the path through a point of its centre line at `t`; empty where a limit isn't abreast of it,
+/// near sunrise and sunset.
 [[nodiscard]] std::optional<Metres> width_at(const Shadow& shadow, const Site& centre, double t);
 
 }  // namespace noonfall::contacts

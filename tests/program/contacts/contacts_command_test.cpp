@@ -215,6 +215,19 @@ TEST_CASE("--elements repeats a publication with its own constants") {
   CHECK(has(ran.err, "broken.csv:1:6: error: column 2 is \"kind\""));
 }
 
+TEST_CASE("a gap in an element file is shown at its place and nothing is computed") {
+  const ScratchFolder folder;
+  auto row = row_of(total_2006_march_29());
+  row.replace(row.find("0.0046593"), 9, "");
+  const auto file = folder.file("gap.csv", header_of_elements() + ",delta_t_s,k1,k2\n" + row + "\n");
+  const auto ran = noonfall_program("contacts 2006-03-29 --at 23,16 --elements " + file);
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(ran.err.starts_with(file + ":2:66: error: tan_f2 is empty\n"));
+  CHECK(ran.err.ends_with("  wanted: a number\n"));
+  CHECK(std::count(ran.err.begin(), ran.err.end(), '\n') == 4);
+}
+
 TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   const ScratchFolder folder;
   auto row = row_of(total_2006_march_29());
@@ -224,6 +237,21 @@ TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   const auto found = json_of("contacts 2006-03-29 --at 23.1517,16.7483 --elements " + file);
   CHECK(found["kind"] == "total");
   CHECK(has(found["elements"].dump(), "rich"));
+}
+
+TEST_CASE("an eclipse before leap seconds is timed by the UTC of its day") {
+  // Five Millennium Canon of Solar Eclipses: greatest eclipse of 1963 July 20 at 20:36:13 TD, Delta T 34.7 s
+  // (from memory); TT - UTC by IERS 34.7 s too.
+  const auto found = json_of("contacts 1963-07-20 --at 61.7,-119.6");
+  CHECK(found["kind"] == "total");
+  CHECK(std::abs(found["delta_t_s"].get<double>() - 34.7) < 0.2);
+  CHECK(found["time_scale"] == "UT of the elements");
+  CHECK(has(noonfall_program("eclipses --from 1963 --to 1963").out, "1963-07-20  total"));
+  const auto list = json_of("eclipses --from 1963 --to 1963");
+  for (const auto& each : list) {
+    if (each["eclipse"] == "1963-07-20")
+      CHECK(seconds_apart(each["greatest_utc"], "1963-07-20T20:35:38.300Z") < 2);
+  }
 }
 
 TEST_CASE("eclipses lists what the table holds") {
@@ -240,4 +268,7 @@ TEST_CASE("eclipses lists what the table holds") {
       CHECK(seconds_apart(each["greatest_utc"], "2027-08-02T10:06:40.800Z") < 1);
   }
   CHECK(noonfall_program("eclipses --from 2100").exit == 1);
+  const auto before = noonfall_program("eclipses --to 1959");
+  CHECK(before.exit == 1);
+  CHECK(before.err == "noonfall: no eclipse in those years; the table runs from 1960-03-27 to 2060-10-24\n");
 }

@@ -36,10 +36,10 @@ TEST_CASE("UT1-UTC of days of the past is what the IERS has measured") {
   }
 }
 
-TEST_CASE("before leap seconds UT1 is counted from the same UTC as elsewhere") {
-  // Delta T 33.4 s in the middle of 1960 (Astronomical Almanac, K8); 42.184 s are TT - UTC with 10 leap
-  // seconds.
-  CHECK(std::abs(in_seconds(on("1960-07-02").dut1) - (42.184 - 33.4)) < 0.05);
+TEST_CASE("before leap seconds UTC itself followed the Earth") {
+  // C04: UT1-UTC 0.0326338 s on 1962-01-01, and within 0.1 s until 1968.
+  CHECK(on("1962-01-01").dut1 == Duration{});
+  CHECK(in_seconds(on("1962-01-01").error) == doctest::Approx(0.2));
 }
 
 TEST_CASE("a guess gets worse the farther it reaches") {

@@ -1,126 +1,57 @@
-// Element sets of NASA's Five Millennium Canon of Solar Eclipses and what it prints for greatest eclipse
-// (NASA/TP-2006-214141 and its catalog pages; VSOP87/ELP2000-82).
+// What NASA's Five Millennium Canon of Solar Eclipses prints for greatest eclipse, with the elements behind
+// it (NASA/TP-2006-214141 and its catalog pages; tests/reference/nasa_elements.csv).
 #pragma once
 
-#include "tests/unit/contacts/published_elements.h"
+#include <string>
+#include <vector>
+
+#include "lib/contacts/elements.h"
+#include "tests/unit/contacts/reference_table.h"
 
 namespace noonfall::tests {
 
 struct NasaGreatest {
-  PublishedElements elements;
+  std::string date;
+  double delta_t_s, greatest_tt_h;
   double latitude, longitude, duration_s;
   double width_km;  // 0: not known to us
 };
 
-inline std::vector<NasaGreatest> nasa_greatest() {
-  constexpr const char* source = "NASA/TP-2006-214141";
-  constexpr double k1 = 0.272488;
-  constexpr double k2 = 0.272281;
-  return {{{"2017-08-21",
-            "T",
-            source,
-            18,
-            0.4367,
-            18.444500,
-            0.0046222,
-            0.0045992,
-            {-0.1295710, 0.5406426, -0.0000294, -0.0000081},
-            {0.4854160, -0.1416400, -0.0000905, 0.0000020},
-            {11.8669596, -0.0136220, -0.0000020},
-            {0.5420930, 0.0001241, -0.0000118},
-            {-0.0040250, 0.0001234, -0.0000117},
-            {89.2454300, 15.0039370},
-            70.3,
-            k1,
-            k2},
-           37.0,
-           -87.7,
-           160,
-           0},
-          {{"2024-04-08",
-            "T",
-            source,
-            18,
-            0.3431,
-            18.308056,
-            0.0046683,
-            0.0046450,
-            {-0.3182440, 0.5117116, 0.0000326, -0.0000084},
-            {0.2197640, 0.2709589, -0.0000595, -0.0000047},
-            {7.5862002, 0.0148440, -0.0000020},
-            {0.5358140, 0.0000618, -0.0000128},
-            {-0.0102720, 0.0000615, -0.0000127},
-            {89.5912170, 15.0040800},
-            74.0,
-            k1,
-            k2},
-           25.3,
-           -104.1,
-           268,
-           0},
-          {{"2026-08-12",
-            "T",
-            source,
-            18,
-            0.8977,
-            17.785000,
-            0.0046141,
-            0.0045911,
-            {0.4755140, 0.5189249, -0.0000773, -0.0000080},
-            {0.7711830, -0.2301680, -0.0001246, 0.0000038},
-            {14.7966700, -0.0120650, -0.0000030},
-            {0.5379550, 0.0000939, -0.0000121},
-            {-0.0081420, 0.0000935, -0.0000121},
-            {88.7477870, 15.0030900},
-            75.4,
-            k1,
-            k2},
-           65.2,
-           -25.2,
-           138,
-           294},
-          {{"2027-08-02",
-            "T",
-            source,
-            10,
-            0.1421,
-            10.130556,
-            0.0046064,
-            0.0045834,
-            {-0.0197720, 0.5447123, -0.0000446, -0.0000092},
-            {0.1600610, -0.2111582, -0.0001217, 0.0000038},
-            {17.7624702, -0.0101810, -0.0000040},
-            {0.5305960, 0.0000138, -0.0000128},
-            {-0.0154640, 0.0000137, -0.0000128},
-            {328.4225460, 15.0021000},
-            76.0,
-            k1,
-            k2},
-           25.5,
-           33.2,
-           383,
-           257.7},
-          {{"2028-07-22",
-            "T",
-            source,
-            3,
-            -0.6056,
-            2.944444,
-            0.0046016,
-            0.0045786,
-            {-0.1544090, 0.5449892, -0.0000214, -0.0000087},
-            {-0.5864240, -0.1746085, -0.0001021, 0.0000030},
-            {20.1823101, -0.0079740, -0.0000050},
-            {0.5352370, -0.0000859, -0.0000123},
-            {-0.0108460, -0.0000854, -0.0000122},
-            {223.3786770, 15.0010200},
-            76.6,
-            k1,
-            k2},
-           -15.6,
-           126.7,
-           310,
-           0}};
+inline const std::vector<NasaGreatest>& nasa_greatest() {
+  static const std::vector<NasaGreatest> list{{"2017-08-21", 70.3, 18.444500, 37.0, -87.7, 160, 0},
+                                              {"2024-04-08", 74.0, 18.308056, 25.3, -104.1, 268, 0},
+                                              {"2026-08-12", 75.4, 17.785000, 65.2, -25.2, 138, 294},
+                                              {"2027-08-02", 76.0, 10.130556, 25.5, 33.2, 383, 257.7},
+                                              {"2028-07-22", 76.6, 2.944444, -15.6, 126.7, 310, 0}};
+  return list;
+}
+
+inline contacts::Series series_in(const reference::Row& row, const std::string& name) {
+  contacts::Series series{};
+  for (std::size_t n = 0; n < 4; ++n) series[n] = std::stod(row.at(name + std::to_string(n)));
+  return series;
+}
+
+/// The set of VSOP87/ELP2000-82 for one of them.
+inline contacts::Elements elements_behind(const NasaGreatest& greatest) {
+  for (const auto& row : reference::read_table("nasa_elements.csv")) {
+    if (row.at("date") != greatest.date || row.at("ephemeris") != "VSOP87/ELP2000-82") continue;
+    contacts::Elements elements;
+    elements.date = *parse_date(greatest.date);
+    elements.t0_h = std::stod(row.at("t0_tt_hour"));
+    elements.greatest_h = greatest.greatest_tt_h;
+    elements.tan_f1 = std::stod(row.at("tan_f1"));
+    elements.tan_f2 = std::stod(row.at("tan_f2"));
+    elements.x = series_in(row, "x");
+    elements.y = series_in(row, "y");
+    elements.d = series_in(row, "d");
+    elements.l1 = series_in(row, "l1");
+    elements.l2 = series_in(row, "l2");
+    elements.mu = series_in(row, "mu");
+    elements.delta_t = from_seconds(greatest.delta_t_s);
+    return elements;
+  }
+  throw std::runtime_error("no NASA elements for " + greatest.date);
 }
 
 }  // namespace noonfall::tests

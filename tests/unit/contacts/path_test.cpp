@@ -105,8 +105,8 @@ TEST_CASE("duration and width of 2006 are those of NASA's text") {
 TEST_CASE("at greatest eclipse place, duration and width are the Five Millennium Canon's") {
   // NASA/TP-2006-214141: degrees to one decimal, whole seconds, kilometres.
   for (const auto& each : nasa_greatest()) {
-    const auto elements = as_user_file(each.elements);
-    CAPTURE(each.elements.date);
+    const auto elements = elements_behind(each);
+    CAPTURE(each.date);
     const auto shadow = shadow_of(elements);
     const double t = elements.greatest_h - elements.t0_h;
     const auto site = *point_on(shadow, PathLine::centre, t, {0});
@@ -121,8 +121,8 @@ TEST_CASE("our centre lines lie where NASA's elements put them, within what the 
   // VSOP87/ELP2000-82 and JPL DE405 agree within 0.045 s along the track and 0.05 km across, in the plane
   // that faces the Sun. NASA's seven digits cost up to 0.013 s more.
   for (const auto& each : nasa_greatest()) {
-    CAPTURE(each.elements.date);
-    const auto theirs = as_user_file(each.elements);
+    CAPTURE(each.date);
+    const auto theirs = elements_behind(each);
     const auto* ours = find_elements(built_in_elements(), theirs.date);
     REQUIRE(ours != nullptr);
     const auto shadow = shadow_of(theirs);
