@@ -79,11 +79,11 @@ std::optional<UmbraRange> umbra_along_path(const Elements& elements) {
   return range;
 }
 
-/// How far the axis stays from the Earth's limb, seen along it, and the umbra's radius there.
+/// Whether the umbra reaches over the Earth's limb where the axis itself misses it.
 bool umbra_touches(const Elements& elements, double t) {
   const auto cut = cut_at(elements, t);
-  const double outside =
-      std::sqrt(cut.c + 1) - 1;  // near the limb the spheroid's |p| grows as the radius does
+  // the least of |p|² + e (p · pole)² along the axis; near the limb its root grows as the distance does
+  const double outside = std::sqrt(1 - cut.discriminant() / cut.a) - 1;
   return outside < std::abs(value_at(elements.l2, t));
 }
 

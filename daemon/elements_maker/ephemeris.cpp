@@ -1,5 +1,6 @@
 #include "daemon/elements_maker/ephemeris.h"
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 

@@ -1,5 +1,6 @@
 #include "daemon/elements_maker/fitted_elements.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "daemon/elements_maker/axis_path.h"

@@ -1,6 +1,7 @@
 // The committed table of elements is what the maker makes. The same processor, libm and ERFA give the same
 // bytes; others may differ in the tenth digit, so the rows are compared as numbers, far below a microsecond
 // of contact time.
+#include <algorithm>
 #include <cmath>
 
 #include <doctest/doctest.h>

@@ -1,5 +1,6 @@
 // The Moon of DE405 as read here against a second general library's: libnova, whose Moon is the full
 // ELP2000-82B, 0.48" rms from DE405.
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 
