@@ -5,7 +5,7 @@
 
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/element_table.h"
-#include "lib/contacts/nearest.h"
+#include "lib/contacts/on_path.h"
 #include "lib/contacts/path_rows.h"
 #include "tests/unit/contacts/nasa_elements.h"
 #include "tests/unit/contacts/published_elements.h"
@@ -187,4 +187,40 @@ TEST_CASE("a traced line leaves no gaps") {
     for (std::size_t n = 1; n < sites.size(); ++n)
       CHECK(distance_between(sites[n - 1], sites[n]).value < 60'000);
   }
+}
+
+TEST_CASE("wherever a site is, what is said of the path is finite and of one piece") {
+  for (const auto* date : {"2026-08-12", "2031-11-14", "2035-09-02", "2043-10-03", "2044-02-28"}) {
+    const auto& elements = *find_elements(built_in_elements(), *parse_date(date));
+    CAPTURE(date);
+    for (const double latitude : {-90.0, -61.0, 0.0, 36.0, 87.0, 90.0}) {
+      for (const double longitude : {-180.0, -25.0, 44.0, 180.0}) {
+        CAPTURE(latitude);
+        CAPTURE(longitude);
+        const auto found = circumstances(elements, {{latitude}, {longitude}, {2500}});
+        const auto on = on_path(elements, found, {});
+        REQUIRE(on);
+        CHECK(on->limit.distance.value >= 0);
+        CHECK(on->limit.distance.value < 20'038'000);  // half the equator
+        CHECK(on->limit_error.value > 0);
+        CHECK(std::isfinite(on->limit_error.value));
+        CHECK((on->here > Duration{}) == (found.kind == Kind::total || found.kind == Kind::annular));
+        if (on->centre) CHECK(on->at_centre > Duration{});
+        if (on->gain) CHECK(on->gain->seconds_per_km >= 0);
+      }
+    }
+  }
+}
+
+TEST_CASE("a mountain under a low Sun is nearer to another part of the path than the plain below") {
+  // At the end of 2026 the Sun is 2.6 degrees up over Majorca: a kilometre of height is 22 km along the
+  // shadow.
+  const auto& elements = *find_elements(built_in_elements(), *parse_date("2026-08-12"));
+  const Site plain{{39.57}, {2.65}, {0}};
+  const Site mountain{{39.57}, {2.65}, {1000}};
+  const auto low = *on_path(elements, circumstances(elements, plain), {});
+  const auto high = *on_path(elements, circumstances(elements, mountain), {});
+  const double moved = (high.limit.distance.value - low.limit.distance.value) / 1000;
+  CHECK(std::abs(moved) > 1);  // across: the shadow runs nearly along the sunbeam there
+  CHECK(std::abs(moved) < 22);
 }
