@@ -38,12 +38,12 @@ Contact make_contact(const Case& of, ContactName name) {
   return contact;
 }
 
+}  // namespace
+
 bool happens(Kind kind, ContactName name) {
   if (kind == Kind::none) return false;
   return kind != Kind::partial || (name != ContactName::c2 && name != ContactName::c3);
 }
-
-}  // namespace
 
 Duration delta_t_for(const Elements& elements, const Settings& settings) {
   if (elements.delta_t) return *elements.delta_t;

@@ -11,6 +11,9 @@ namespace noonfall::contacts {
 /// Delta T to use at the eclipse: the elements' own, else from leap seconds and UT1 − UTC.
 [[nodiscard]] Duration delta_t_for(const Elements& elements, const Settings& settings);
 
+/// Whether an eclipse of this kind has this contact.
+[[nodiscard]] bool happens(Kind kind, ContactName name);
+
 /// The instant `hours` of TT after t0. Where the elements bring their own Delta T, their UT.
 [[nodiscard]] Utc instant_at(const Elements& elements, const Settings& settings, double hours);
 

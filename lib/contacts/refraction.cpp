@@ -3,16 +3,9 @@
 #include <cmath>
 
 #include "lib/contacts/angles.h"
+#include "lib/contacts/circumstances.h"
 
 namespace noonfall::contacts {
-namespace {
-
-bool has(Kind kind, ContactName name) {
-  if (kind == Kind::none) return false;
-  return kind != Kind::partial || (name != ContactName::c2 && name != ContactName::c3);
-}
-
-}  // namespace
 
 Metres raised_by_refraction(Degrees altitude) {
   constexpr double highest_deg = 15;
@@ -30,7 +23,7 @@ double refraction_shift_h(const Shadow& shadow, const Site& site, const ContactH
   raised.height.value += raise.value;
   const auto straight = solve(shadow, Observer{site});  // of the circle, whatever edge `hours` has
   const auto bent = solve(shadow, Observer{raised});
-  return has(bent.kind, name) && has(straight.kind, name) ? bent[name] - straight[name] : 0;
+  return happens(bent.kind, name) && happens(straight.kind, name) ? bent[name] - straight[name] : 0;
 }
 
 }  // namespace noonfall::contacts

@@ -274,3 +274,24 @@ TEST_CASE("a strip is built from the image a user downloads, and found damaged d
         "error: MAP_PROJECTION_TYPE is POLAR STEREOGRAPHIC");
   fails("/nonexistent.IMG --label " + *label, 3, "can't read /nonexistent.IMG");
 }
+
+TEST_CASE("a list of sites has the bend of light in its times where asked, with either edge") {
+  const ScratchFolder folder;
+  const auto strip = folder.file("made-up.llb", limb::to_bytes(smooth_strip(1737.4)));
+  const auto sites = folder.file("sites.csv", "latitude,longitude,elevation_m\n40,-0.05,10\n43.5,3,0\n");
+  for (const auto& edge : {std::string{"--limb mean"}, "--limb-data " + strip}) {
+    CAPTURE(edge);
+    const auto options = " --refraction " + edge;
+    const auto list = noonfall_program("contacts 2026-08-12 --sites " + sites + " --csv" + options);
+    REQUIRE(list.exit == 0);
+    // the Sun stands 4 degrees high and less
+    for (const auto* at : {"40,-0.05,10", "43.5,3,0"}) {
+      const auto bent = json_of("contacts 2026-08-12 --at " + std::string{at} + options);
+      const auto straight = json_of("contacts 2026-08-12 --at " + std::string{at} + " " + edge);
+      CHECK(bent["contacts"]["MID"]["utc"] != straight["contacts"]["MID"]["utc"]);
+      for (const auto& contact : bent["contacts"]) {
+        if (!contact.is_null()) CHECK(has(list.out, contact["utc"].get<std::string>()));
+      }
+    }
+  }
+}
