@@ -8,6 +8,8 @@
 #include "daemon/cli/eclipses_command.h"
 #include "daemon/cli/exposures_command.h"
 #include "daemon/cli/leap_second_file.h"
+#include "daemon/cli/limb_command.h"
+#include "daemon/cli/path_command.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
 
@@ -23,8 +25,10 @@ int run(int argc, char** argv) {
   cli::Context context{std::cout, std::cerr, cli::newest_leap_seconds()};
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
+  cli::add_path_command(app, context);
   cli::add_check_command(app, context);
   cli::add_exposures_command(app, context);
+  cli::add_limb_command(app, context);
   cli::add_rehearse_command(app, context);
   cli::add_cameras_command(app, context);
   cli::add_report_command(app, context);

@@ -56,6 +56,7 @@ void add_options(CLI::App& app, CommandLine& line) {
   app.add_flag("--amend", run.amend, "Go on with a plan, site or body that has changed");
   app.add_flag("--afresh", run.afresh, "Put a rehearsal that is there aside and begin another");
   app.add_option("--bodies", run.bodies, "A folder of further body profiles");
+  cli::add_limb_options(app, run.limb);
   app.add_option("--seed", run.seed, "The luck of the simulated bodies")
       ->check(CLI::NonNegativeNumber)
       ->needs("--simulate");

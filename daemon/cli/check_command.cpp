@@ -17,6 +17,7 @@ namespace {
 struct Options {
   std::string plan;
   std::string bodies;
+  LimbRequest limb;
   bool json = false;
   bool quiet = false;
 };
@@ -34,18 +35,28 @@ std::string verdict(const LoadedPlan& loaded) {
     return fmt::format("{}, {}: the plan can't be shot as written\n",
                        count_text(loaded.findings, Severity::error, "error"), warnings);
   }
-  return fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
+  const auto edge =
+      loaded.basis.limb == contacts::Limb::profile
+          ? fmt::format("C2 and C3 with the lunar limb profile from {}\n", loaded.basis.limb_file)
+          : std::string{};
+  return edge + fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
 }
 
 void check(const Options& options, Context& context) {
-  const auto loaded = load_plan({options.plan, options.bodies, context.leap_seconds, {}});
+  const auto loaded = load_plan({options.plan,
+                                 options.bodies,
+                                 context.leap_seconds,
+                                 {},
+                                 timeline::Strictness::plan_check,
+                                 {},
+                                 options.limb});
   context.exit = loaded.exit;
   if (options.json) {
     context.out << check_json(loaded);
     return;
   }
   context.err << to_text(loaded.findings);
-  if (loaded.exit == Exit::environment) return;
+  if (!loaded.plan && loaded.exit != Exit::work_has_errors) return;
   if (options.quiet) return;
   if (loaded.timeline)
     context.out << timeline::to_text(*loaded.timeline, local_clock(loaded.timeline->zone)) << '\n';
@@ -59,6 +70,7 @@ void add_check_command(CLI::App& app, Context& context) {
   auto options = std::make_shared<Options>();
   command->add_option("PLAN", options->plan, "The plan's YAML file")->required();
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
+  add_limb_options(*command, options->limb);
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

@@ -2,33 +2,39 @@
 
 #include <memory>
 #include <ostream>
+#include <thread>
 
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/eclipse_choice.h"
+#include "daemon/cli/limb_plot.h"
 #include "daemon/cli/site_text.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
 #include "lib/contacts/parse_sites.h"
 
 namespace noonfall::cli {
 namespace {
 
+using contacts::ContactName;
 using contacts::Elements;
 
 struct Options {
-  std::string date;
+  EclipseRequest eclipse;
   std::string at;
   std::string sites;
-  std::string elements;
-  std::string limb = "best";
+  LimbRequest limb;
+  std::string limb_plot;
   std::string zone;
-  std::optional<double> dut1_s;
   std::optional<double> solar_radius_arcsec;
+  std::optional<double> position_error_m;
+  std::optional<double> elevation_error_m;
   bool ellipsoidal = false;
+  bool refraction = false;
+  bool explain = false;
+  bool beads = false;
   bool json = false;
   bool csv = false;
 };
@@ -40,15 +46,19 @@ class Run {
 
   void operator()() {
     if (!options_fit()) return;
-    const auto table = read_elements();
-    if (!table) return;
-    const auto* elements = find(*table);
-    if (elements == nullptr || !fits(*elements)) return;
-    const auto settings = make_settings();
+    const auto elements = choose_eclipse(options_.eclipse);
+    if (!elements) {
+      context_.err << elements.error().text;
+      context_.exit = elements.error().exit;
+      return;
+    }
+    const auto limb = find_limb();
+    if (!limb) return;
+    const auto settings = make_settings(*elements, *limb);
     if (options_.sites.empty()) {
-      one_site(*elements, settings);
+      one_site(*elements, settings, *limb);
     } else {
-      many_sites(*elements, settings);
+      many_sites(*elements, settings, *limb);
     }
   }
 
@@ -69,74 +79,54 @@ class Run {
              "say where: --at LAT,LON[,ELEV] for one site or --sites FILE.csv for many");
     } else if (options_.csv != !options_.sites.empty()) {
       refuse(Exit::bad_command_line, "--sites and --csv go together");
-    } else if (options_.limb == "profile") {
-      refuse(Exit::environment,
-             "no lunar limb profile is available; --limb mean gives contacts for a smooth Moon");
+    } else if (options_.csv && (options_.beads || !options_.limb_plot.empty())) {
+      refuse(Exit::bad_command_line, "--beads and --limb-plot are for one site, not for --sites");
+    } else if (options_.limb.limb == "mean" && (options_.beads || !options_.limb_plot.empty())) {
+      refuse(Exit::bad_command_line, "--beads and --limb-plot need the profile, not --limb mean");
     } else {
       return true;
     }
     return false;
   }
 
-  std::optional<std::vector<Elements>> read_elements() {
-    if (options_.elements.empty()) {
-      const auto built_in = contacts::built_in_elements();
-      return std::vector<Elements>{built_in.begin(), built_in.end()};
-    }
-    const auto text = read_text_file(options_.elements);
-    if (!text) {
-      refuse(Exit::environment, text.error());
-      return std::nullopt;
-    }
-    auto table = contacts::parse_elements(*text, options_.elements);
-    if (!table) {
-      refuse(Exit::work_has_errors, table.error());
-      return std::nullopt;
-    }
-    return std::move(*table);
+  /// Beads and plots are of the profile alone.
+  std::optional<LimbData> find_limb() {
+    auto request = options_.limb;
+    if (options_.beads || !options_.limb_plot.empty()) request.limb = "profile";
+    auto found = find_limb_data(request);
+    if (found) return std::move(*found);
+    refuse(found.error().exit, found.error().why);
+    return std::nullopt;
   }
 
-  const Elements* find(const std::vector<Elements>& table) {
-    const auto date = parse_date(options_.date);
-    if (!date) {
-      refuse(Exit::bad_command_line, fmt::format("\"{}\" isn't a date; wanted YYYY-MM-DD", options_.date));
-      return nullptr;
+  contacts::Settings make_settings(const Elements& elements, const LimbData& limb) const {
+    auto settings = contacts::settings_for(
+        context_.leap_seconds, to_utc(elements.greatest(), context_.leap_seconds), options_.eclipse.dut1());
+    use_limb(limb, settings);
+    if (options_.solar_radius_arcsec) {
+      settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+      settings.solar_radius_error = Arcseconds{0};  // whoever names one wants the times that go with it
     }
-    const auto* found = contacts::find_elements(table, *date);
-    if (found == nullptr) {
-      auto line = fmt::format("no solar eclipse on {} (UTC); nearest in the table:", options_.date);
-      const char* separator = " ";
-      for (const auto near : contacts::nearest_eclipses(table, *date, 3)) {
-        line += fmt::format("{}{} ({})", separator, to_text(near), to_text(find_elements(table, near)->type));
-        separator = ", ";
-      }
-      refuse(Exit::work_has_errors, line);
-    }
-    return found;
-  }
-
-  bool fits(const Elements& elements) {
-    if (!elements.delta_t || !options_.dut1_s) return true;
-    refuse(Exit::bad_command_line,
-           fmt::format("the elements bring their own Delta T ({:g} s), so --dut1 can't be used with them",
-                       in_seconds(*elements.delta_t)));
-    return false;
-  }
-
-  contacts::Settings make_settings() const {
-    const auto dut1 = options_.dut1_s ? std::optional{from_seconds(*options_.dut1_s)} : std::nullopt;
-    const auto datum =
-        options_.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
-    auto settings = contacts::settings_for(context_.leap_seconds, dut1, datum);
-    if (options_.solar_radius_arcsec) settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
+    if (options_.position_error_m) settings.position_error = Metres{*options_.position_error_m};
+    if (options_.elevation_error_m) settings.height_error = Metres{*options_.elevation_error_m};
+    if (options_.refraction) settings.refraction = contacts::Refraction::applied;
     return settings;
   }
 
-  void one_site(const Elements& elements, const contacts::Settings& settings) {
+  HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
+
+  void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
-    const ContactsAnswer answer{elements, settings, circumstances(elements, *site, settings),
-                                options_.ellipsoidal};
+    const auto placed = place(*site, datum(), Geoid{});
+    settings.geoid_error = placed.geoid_error;
+    ContactsAnswer answer{
+        elements, settings, contacts_with(limb, elements, placed.site, settings), limb.path, placed, {}, {}};
+    if (answer.circumstances().kind != contacts::Kind::none)
+      answer.path = on_path(elements, answer.circumstances(), settings);
+    if (options_.beads)
+      answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
+    if (!options_.limb_plot.empty() && !write_plot(answer)) return;
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
@@ -148,7 +138,18 @@ class Run {
           Exit::bad_command_line,
           fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
     }
-    context_.out << contacts_text(answer, zone);
+    context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
+  }
+
+  bool write_plot(const ContactsAnswer& answer) {
+    if (answer.limb.spells.empty()) {
+      refuse(Exit::work_has_errors,
+             fmt::format("there is no C2 and C3 at {} to plot the Moon's edge for", options_.at));
+      return false;
+    }
+    const auto written = write_text_file(options_.limb_plot, limb_plot_svg(answer));
+    if (!written) refuse(Exit::environment, written.error());
+    return written.has_value();
   }
 
   void refuse_site(const Diagnostics& errors) {
@@ -160,13 +161,19 @@ class Run {
     context_.exit = exit;
   }
 
-  void many_sites(const Elements& elements, const contacts::Settings& settings) {
+  void many_sites(const Elements& elements, const contacts::Settings& settings, const LimbData& limb) {
     constexpr std::size_t most_bytes = 1U << 30U;
     const auto text = read_text_file(options_.sites, most_bytes);
     if (!text) return refuse(Exit::environment, text.error());
-    const auto sites = contacts::parse_sites(*text, options_.sites);
+    auto sites = contacts::parse_sites(*text, options_.sites);
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
-    write_contacts_csv(context_.out, elements, settings, *sites);
+    const Geoid geoid;
+    for (auto& site : *sites) site = place(site, datum(), geoid).site;
+    if (limb.strip)
+      context_.err << fmt::format(
+          "noonfall: C2 and C3 with the lunar limb profile from {}; --limb mean is faster\n", limb.path);
+    write_contacts_csv(context_.out, elements, settings, limb.strip.get(), *sites,
+                       std::thread::hardware_concurrency());
   }
 
   const Options& options_;
@@ -178,7 +185,7 @@ class Run {
 void add_contacts_command(CLI::App& app, Context& context) {
   auto* command = app.add_subcommand("contacts", "When an eclipse begins, peaks and ends at a site");
   auto options = std::make_shared<Options>();
-  command->add_option("DATE", options->date, "UTC date of greatest eclipse, YYYY-MM-DD")->required();
+  add_eclipse_options(*command, options->eclipse);
   command->add_option("--at", options->at, "Site in degrees and metres, north and east positive")
       ->type_name("LAT,LON[,ELEV]");
   command->add_option("--sites", options->sites, "Many sites: a CSV with latitude,longitude,elevation_m")
@@ -187,18 +194,22 @@ void add_contacts_command(CLI::App& app, Context& context) {
                     "With --sites: a line a site: kind,c1,c2,mid,c3,c4,magnitude,obscuration");
   command->add_flag("--json", options->json, "One JSON object");
   command->add_flag("--ellipsoidal", options->ellipsoidal, "Elevations are above the WGS84 ellipsoid");
-  command->add_option("--dut1", options->dut1_s, "UT1-UTC from IERS Bulletin A")
-      ->type_name("S")
-      ->check(within(-0.9, 0.9));
+  command->add_flag("--refraction", options->refraction,
+                    "Have the bend of light near the horizon in the times; published tables don't");
+  command->add_flag("--explain", options->explain, "Show every part of every contact's uncertainty");
+  command->add_option("--position-error", options->position_error_m, "How far off the site may be (95 %)")
+      ->type_name("M")
+      ->check(within(0, 100'000));
+  command->add_option("--elevation-error", options->elevation_error_m, "How far off its elevation (95 %)")
+      ->type_name("M")
+      ->check(within(0, 10'000));
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
       ->check(within(950, 970));
-  command
-      ->add_option("--limb", options->limb, "Edge of the Moon: mean or profile (default the best available)")
-      ->check(CLI::IsMember({"mean", "profile"}));
-  command
-      ->add_option("--elements", options->elements, "Besselian elements to use instead of the built-in ones")
-      ->type_name("FILE");
+  add_limb_options(*command, options->limb);
+  command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
+  command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
+      ->type_name("FILE.svg");
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
       ->type_name("IANA");
   command->callback([options, &context] { Run{*options, context}(); });

@@ -1,8 +1,14 @@
+#include <algorithm>
 #include <cmath>
+#include <deque>
+#include <functional>
+#include <future>
 #include <ostream>
+#include <span>
 
 #include "daemon/cli/contacts_output.h"
 #include "lib/contacts/batch.h"
+#include "lib/limb/limb_batch.h"
 
 namespace noonfall::cli {
 namespace {
@@ -69,22 +75,51 @@ void append_row(std::string& out, InstantWriter& instants, const BriefCircumstan
   out += '\n';
 }
 
+using Sites = std::span<const contacts::Site>;
+
+using Solver = std::function<BriefCircumstances(const contacts::Site&)>;
+
+std::string rows_of(const Solver& solve, Sites sites) {
+  constexpr std::size_t usual_row = 160;
+  InstantWriter instants;
+  std::string rows;
+  rows.reserve(sites.size() * usual_row);
+  for (const auto& site : sites) append_row(rows, instants, solve(site));
+  return rows;
+}
+
+/// Some hundredths of a second of work: enough to be worth a thread, few enough to hold.
+constexpr std::size_t block_of_smooth = 1U << 14U;
+constexpr std::size_t block_with_profile = 4;
+
+Sites take_block(Sites& rest, std::size_t block) {
+  const auto taken = rest.first(std::min(block, rest.size()));
+  rest = rest.subspan(taken.size());
+  return taken;
+}
+
 }  // namespace
 
 void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
-                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites) {
-  constexpr std::size_t block = 1U << 16U;
-  const contacts::Batch batch{elements, settings};
-  InstantWriter instants;
-  std::string rows;
-  rows.reserve(2 * block);
-  for (const auto& site : sites) {
-    append_row(rows, instants, batch(site));
-    if (rows.size() < block) continue;
-    out << rows;
-    rows.clear();
+                        const contacts::Settings& settings, const limb::Strip* strip,
+                        const std::vector<contacts::Site>& sites, std::size_t threads) {
+  const auto solve = strip == nullptr ? Solver{contacts::Batch{elements, settings}}
+                                      : Solver{limb::LimbBatch{*strip, elements, settings}};
+  const auto block = strip == nullptr ? block_of_smooth : block_with_profile;
+  Sites rest{sites};
+  if (threads < 2 || rest.size() <= block) {
+    while (!rest.empty()) out << rows_of(solve, take_block(rest, block));
+    return;
   }
-  out << rows;
+  std::deque<std::future<std::string>> under_way;  // in the order of the sites
+  while (!rest.empty() || !under_way.empty()) {
+    while (!rest.empty() && under_way.size() < threads) {
+      const auto taken = take_block(rest, block);
+      under_way.push_back(std::async(std::launch::async, [&solve, taken] { return rows_of(solve, taken); }));
+    }
+    out << under_way.front().get();
+    under_way.pop_front();
+  }
 }
 
 }  // namespace noonfall::cli

@@ -4,6 +4,7 @@
 
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/json_text.h"
+#include "daemon/cli/on_path_text.h"
 #include "lib/contacts/shadow.h"
 
 namespace noonfall::cli {
@@ -13,7 +14,7 @@ using contacts::Contact;
 using contacts::Kind;
 using nlohmann::ordered_json;
 
-/// Digits beyond what the method can give are noise in a diff: all three round.
+/// Digits beyond what the method can give are noise in a diff: all of these round.
 double degrees_of(Degrees angle) {
   return std::round(angle.value * 1e4) / 1e4;
 }
@@ -26,52 +27,93 @@ double fraction(double value) {
   return std::round(value * 1e6) / 1e6;
 }
 
-ordered_json to_json(const std::optional<Contact>& contact) {
+double metres_of(Metres length) {
+  return std::round(length.value * 100) / 100;
+}
+
+ordered_json correction_of(const limb::Correction& correction) {
+  return correction ? ordered_json(seconds_of(*correction)) : ordered_json(nullptr);
+}
+
+ordered_json geoid_of(const PlacedSite& place) {
+  return place.geoid ? ordered_json(metres_of(*place.geoid)) : ordered_json(nullptr);
+}
+
+ordered_json to_json(const ContactsAnswer& answer, contacts::ContactName name) {
+  const auto& contact = answer.circumstances().at(name);
   if (!contact) return nullptr;
   auto parts = ordered_json::array();
   for (const auto& part : contact->parts) {
     parts.push_back({{"reason", part.reason}, {"half_width_s", seconds_of(part.half_width)}});
   }
-  return {{"utc", to_text(contact->utc)},
-          {"sun_altitude_deg", degrees_of(contact->altitude)},
-          {"sun_altitude_apparent_deg", degrees_of(contact->apparent_altitude)},
-          {"sun_azimuth_deg", degrees_of(contact->azimuth)},
-          {"position_angle_deg", degrees_of(contact->position_angle)},
-          {"vertex_angle_deg", degrees_of(contact->vertex_angle)},
-          {"uncertainty_s", seconds_of(contact->uncertainty)},
-          {"uncertainty_parts", std::move(parts)}};
+  ordered_json out{{"utc", to_text(contact->utc)},
+                   {"sun_altitude_deg", degrees_of(contact->altitude)},
+                   {"sun_altitude_apparent_deg", degrees_of(contact->apparent_altitude)},
+                   {"sun_azimuth_deg", degrees_of(contact->azimuth)},
+                   {"position_angle_deg", degrees_of(contact->position_angle)},
+                   {"vertex_angle_deg", degrees_of(contact->vertex_angle)},
+                   {"uncertainty_s", seconds_of(contact->uncertainty)},
+                   {"uncertainty_parts", std::move(parts)}};
+  if (name == contacts::ContactName::c2) out["limb_correction_s"] = correction_of(answer.limb.c2_correction);
+  if (name == contacts::ContactName::c3) out["limb_correction_s"] = correction_of(answer.limb.c3_correction);
+  return out;
+}
+
+ordered_json to_json(const std::vector<limb::Bead>& beads, const std::optional<Contact>& contact) {
+  auto out = ordered_json::array();
+  for (const auto& bead : beads) {
+    out.push_back({{"position_angle_deg", degrees_of(bead.position_angle)},
+                   {"utc", to_text(contact->utc + bead.after_contact)},
+                   {"after_contact_s", seconds_of(bead.after_contact)},
+                   {"life_s", bead.life ? ordered_json(seconds_of(*bead.life)) : ordered_json(nullptr)}});
+  }
+  return out;
 }
 
 ordered_json unless_none(Kind kind, double value) {
   return kind == Kind::none ? ordered_json(nullptr) : ordered_json(value);
 }
 
+ordered_json path_of(const ContactsAnswer& answer) {
+  if (!answer.path) return nullptr;
+  return on_path_json(answer.circumstances(), *answer.path);
+}
+
 }  // namespace
 
 std::string contacts_json(const ContactsAnswer& answer) {
-  const auto& found = answer.circumstances;
+  const auto& found = answer.circumstances();
   ordered_json contacts;
-  for (const auto name : contacts::all_contacts)
-    contacts[std::string{to_text(name)}] = to_json(found.at(name));
-  const ordered_json whole{{"eclipse", to_text(found.eclipse)},
-                           {"kind", contacts::to_text(found.kind)},
-                           {"magnitude", unless_none(found.kind, fraction(found.magnitude))},
-                           {"obscuration", unless_none(found.kind, fraction(found.obscuration))},
-                           {"totality_s", unless_none(found.kind, seconds_of(found.totality()))},
-                           {"dut1_s", seconds_of(found.dut1)},
-                           {"delta_t_s", seconds_of(found.delta_t)},
-                           {"site",
-                            {{"latitude_deg", found.site.latitude.value},
-                             {"longitude_deg", found.site.longitude.value},
-                             {"height_m", found.site.height.value},
-                             {"height_is_ellipsoidal", answer.height_is_ellipsoidal}}},
-                           {"limb", "mean"},
-                           {"elements", answer.elements.source},
-                           {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
-                           {"solar_radius_arcsec", answer.settings.solar_radius.value},
-                           {"k1", answer.elements.k1},
-                           {"k2", answer.elements.k2},
-                           {"contacts", std::move(contacts)}};
+  for (const auto name : contacts::all_contacts) contacts[std::string{to_text(name)}] = to_json(answer, name);
+  ordered_json whole{
+      {"eclipse", to_text(found.eclipse)},
+      {"kind", contacts::to_text(found.kind)},
+      {"magnitude", unless_none(found.kind, fraction(found.magnitude))},
+      {"obscuration", unless_none(found.kind, fraction(found.obscuration))},
+      {"totality_s", unless_none(found.kind, seconds_of(found.totality()))},
+      {"dut1_s", seconds_of(found.dut1)},
+      {"delta_t_s", seconds_of(found.delta_t)},
+      {"site",
+       {{"latitude_deg", found.site.latitude.value},
+        {"longitude_deg", found.site.longitude.value},
+        {"height_m", answer.place.as_given.value},
+        {"height_is_ellipsoidal", answer.place.datum == HeightDatum::ellipsoid},
+        {"geoid_m", geoid_of(answer.place)},
+        {"ellipsoidal_height_m", metres_of(found.site.height)}}},
+      {"limb", contacts::to_text(answer.settings.limb)},
+      {"limb_data", answer.limb_file.empty() ? ordered_json(nullptr) : ordered_json(answer.limb_file)},
+      {"elements", answer.elements.source},
+      {"time_scale", answer.elements.delta_t ? "UT of the elements" : "UTC"},
+      {"solar_radius_arcsec", answer.settings.solar_radius.value},
+      {"refraction", answer.settings.refraction == contacts::Refraction::applied},
+      {"k1", answer.elements.k1},
+      {"k2", answer.elements.k2},
+      {"contacts", std::move(contacts)},
+      {"path", path_of(answer)}};
+  if (answer.beads) {
+    whole["beads"] = {{"C2", to_json(answer.beads->c2, found.at(contacts::ContactName::c2))},
+                      {"C3", to_json(answer.beads->c3, found.at(contacts::ContactName::c3))}};
+  }
   return json_text(whole);
 }
 

@@ -2,10 +2,14 @@
 #pragma once
 
 #include <iosfwd>
+#include <optional>
 #include <string>
 #include <vector>
 
-#include "lib/contacts/circumstances.h"
+#include "daemon/cli/geoid.h"
+#include "daemon/cli/limb_data.h"
+#include "lib/contacts/on_path.h"
+#include "lib/limb/beads.h"
 
 namespace date {
 class time_zone;
@@ -13,20 +17,41 @@ class time_zone;
 
 namespace noonfall::cli {
 
+/// Around C2 and C3.
+struct BeadLists {
+  std::vector<limb::Bead> c2;
+  std::vector<limb::Bead> c3;
+};
+
 /// One answer and everything it rests on.
 struct ContactsAnswer {
   const contacts::Elements& elements;
   const contacts::Settings& settings;
-  contacts::Circumstances circumstances;
-  bool height_is_ellipsoidal = false;
+  limb::LimbContacts limb;
+  std::string limb_file;  // empty with the mean limb
+  PlacedSite place;
+  std::optional<BeadLists> beads;        // where asked for
+  std::optional<contacts::OnPath> path;  // empty where there is no path or no eclipse
+
+  [[nodiscard]] const contacts::Circumstances& circumstances() const { return limb.circumstances; }
 };
 
+/// `explained` has every part of every contact's uncertainty.
+enum class Detail { brief, explained };
+
 /// `zone` adds local time; nullptr for UTC only.
-[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone);
+[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone,
+                                        Detail detail);
 [[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
 
-/// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration.
+/// The beads a person can tell apart, one a line.
+[[nodiscard]] std::string beads_text(const ContactsAnswer& answer);
+
+/// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration. `strip` may be nullptr for the mean
+/// limb. Long lists are divided among this many threads, which end before this returns; the text is the same
+/// for any number.
 void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
-                        const contacts::Settings& settings, const std::vector<contacts::Site>& sites);
+                        const contacts::Settings& settings, const limb::Strip* strip,
+                        const std::vector<contacts::Site>& sites, std::size_t threads);
 
 }  // namespace noonfall::cli

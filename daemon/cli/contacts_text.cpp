@@ -4,7 +4,10 @@
 #include <date/tz.h>
 #include <fmt/format.h>
 
+#include "daemon/cli/contacts_explain.h"
 #include "daemon/cli/contacts_output.h"
+#include "daemon/cli/length_text.h"
+#include "daemon/cli/on_path_text.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/contacts/shadow.h"
 
@@ -48,6 +51,11 @@ std::string zone_name(const Contact& contact, const date::time_zone* zone) {
   return zone == nullptr ? "" : zone->get_info(contact.utc).abbrev;
 }
 
+/// Never "+- 0.0 s".
+double shown_error_s(const Contact& contact) {
+  return std::max(in_seconds(contact.uncertainty), 0.1);
+}
+
 std::string row(const Circumstances& found, ContactName name, const date::time_zone* zone) {
   const auto& contact = *found.at(name);
   const auto local =
@@ -56,22 +64,44 @@ std::string row(const Circumstances& found, ContactName name, const date::time_z
   return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
                      meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
                      contact.apparent_altitude.value, contact.azimuth.value, contact.position_angle.value,
-                     contact.vertex_angle.value, in_seconds(contact.uncertainty),
+                     contact.vertex_angle.value, shown_error_s(contact),
                      up ? "" : "   Sun below the horizon");
 }
 
+/// Beneath C2 and C3: what the real edge does to the time.
+std::string correction_line(const limb::Correction& correction) {
+  const double seconds = in_seconds(*correction);
+  if (std::abs(seconds) < 0.05) return fmt::format("  {:<4}the Moon's edge leaves it where it is\n", "");
+  return fmt::format("  {:<4}{:.1f} s {} by the Moon's edge\n", "", std::abs(seconds),
+                     seconds > 0 ? "later" : "earlier");
+}
+
+std::string correction_below(const ContactsAnswer& answer, ContactName name) {
+  if (name == ContactName::c2 && answer.limb.c2_correction) return correction_line(answer.limb.c2_correction);
+  if (name == ContactName::c3 && answer.limb.c3_correction) return correction_line(answer.limb.c3_correction);
+  return {};
+}
+
+/// Near the limits of the path a bead may shine in between.
+std::string interruptions(const ContactsAnswer& answer) {
+  const auto& found = answer.circumstances();
+  std::string text;
+  for (const auto& spell : answer.limb.spells) {
+    if (spell == answer.limb.longest) continue;
+    const auto from = instant_at(answer.elements, answer.settings, spell.from);
+    const auto until = instant_at(answer.elements, answer.settings, spell.until);
+    text += fmt::format("Sunlight interrupts it: it is {} from {} to {} as well.\n",
+                        contacts::to_text(found.kind), to_clock_text(from, 1), to_clock_text(until, 1));
+  }
+  return text;
+}
+
 std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
-  const auto& first = *answer.circumstances.at(ContactName::c1);
+  const auto& first = *answer.circumstances().at(ContactName::c1);
   const auto local =
       zone == nullptr ? "" : fmt::format("{:<14}", fmt::format("local ({})", zone_name(first, zone)));
   return fmt::format("  {:<20}{:<14}{}{:>7}{:>8}{:>7}{:>6}\n", "", answer.elements.delta_t ? "UT" : "UTC",
                      local, "Sun up", "azimuth", "P", "V");
-}
-
-std::string length_text(Duration span) {
-  const auto tenths = (span.count() + 50'000) / 100'000;
-  return tenths < 600 ? fmt::format("{}.{} s", tenths / 10, tenths % 10)
-                      : fmt::format("{} min {:02}.{} s", tenths / 600, tenths / 10 % 60, tenths % 10);
 }
 
 std::string coverage(const Circumstances& found) {
@@ -85,35 +115,35 @@ std::string coverage(const Circumstances& found) {
                      found.magnitude);
 }
 
-ContactName most_wanted(const Circumstances& found) {
-  return found.kind == Kind::partial ? ContactName::mid : ContactName::c2;
+std::string height_text(const PlacedSite& place) {
+  if (place.datum == HeightDatum::ellipsoid) return "height above the WGS84 ellipsoid";
+  if (!place.geoid)
+    return "elevation taken as height above the ellipsoid: no EGM96 grid here (Debian package proj-data)";
+  return fmt::format("elevation {:g} m is {:.1f} m above the ellipsoid (EGM96)", place.as_given.value,
+                     place.site.height.value);
 }
 
-std::string uncertainty(const Circumstances& found) {
-  const auto name = most_wanted(found);
-  auto parts = found.at(name)->parts;
-  std::sort(parts.begin(), parts.end(),
-            [](const auto& a, const auto& b) { return a.half_width > b.half_width; });
-  auto text = fmt::format("Why {} may be off (95 % half-widths):\n", to_text(name));
-  for (const auto& part : parts) {
-    text += fmt::format("  {:>6.2f} s  {}\n", in_seconds(part.half_width), part.reason);
-  }
-  return text;
+std::string edge(const ContactsAnswer& answer) {
+  if (answer.settings.limb == contacts::Limb::profile)
+    return fmt::format("k {:g} (C1, C4),\n  lunar limb profile from {} (C2, C3)", answer.elements.k1,
+                       answer.limb_file);
+  return fmt::format("mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3)", answer.elements.k1,
+                     answer.elements.k2);
 }
 
 std::string basis(const ContactsAnswer& answer) {
-  const auto& found = answer.circumstances;
+  const auto& found = answer.circumstances();
   const auto earth =
       answer.elements.delta_t
           ? fmt::format("the elements' own Delta T {:.2f} s, so times are UT", in_seconds(found.delta_t))
-          : fmt::format("UT1-UTC {:+.3f} s, Delta T {:.3f} s", in_seconds(found.dut1),
-                        in_seconds(found.delta_t));
+          : fmt::format("UT1-UTC {:+.3f} s +- {:.2f} s, Delta T {:.3f} s", in_seconds(found.dut1),
+                        in_seconds(answer.settings.dut1_error), in_seconds(found.delta_t));
+  const bool bent = answer.settings.refraction == contacts::Refraction::applied;
   return fmt::format(
-      "Computed with: elements {}, mean limb of the Moon, k {:g} (C1, C4) and {:g} (C2, C3),\n"
-      "  solar radius {:.2f}\" at 1 au; {}; height above {}.\n",
-      answer.elements.source, answer.elements.k1, answer.elements.k2, answer.settings.solar_radius.value,
-      earth,
-      answer.height_is_ellipsoidal ? "the WGS84 ellipsoid" : "sea level, taken as above the ellipsoid");
+      "Computed with: elements {}, {},\n"
+      "  solar radius {:.2f}\" at 1 au, refraction {}; {};\n  {}.\n",
+      answer.elements.source, edge(answer), answer.settings.solar_radius.value,
+      bent ? "in the times" : "not in the times", earth, height_text(answer.place));
 }
 
 std::string filter_note(Kind kind) {
@@ -127,19 +157,22 @@ constexpr std::string_view angle_note =
 
 }  // namespace
 
-std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone) {
-  const auto& found = answer.circumstances;
+std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone, Detail detail) {
+  const auto& found = answer.circumstances();
   const auto place = fmt::format("{}, {}, {:g} m", side(found.site.latitude, 'N', 'S'),
-                                 side(found.site.longitude, 'E', 'W'), found.site.height.value);
+                                 side(found.site.longitude, 'E', 'W'), answer.place.as_given.value);
   if (found.kind == Kind::none)
     return fmt::format("No eclipse on {} at {}.\n", to_text(found.eclipse), place);
   auto text = fmt::format("{}: {} at {}\n\n", to_text(found.eclipse), contacts::to_text(found.kind), place);
   text += header(answer, zone);
   for (const auto name : contacts::all_contacts) {
-    if (found.at(name)) text += row(found, name, zone);
+    if (found.at(name)) text += row(found, name, zone) + correction_below(answer, name);
   }
-  text += '\n' + coverage(found) + filter_note(found.kind) + '\n';
-  text += uncertainty(found) + '\n' + basis(answer) + std::string{angle_note};
+  text += '\n' + coverage(found) + interruptions(answer) + filter_note(found.kind) + '\n';
+  const auto where = answer.path ? on_path_text(found, *answer.path) : std::string{};
+  if (!where.empty()) text += where + '\n';
+  if (answer.beads) text += beads_text(answer) + '\n';
+  text += uncertainty_text(found, detail) + '\n' + basis(answer) + std::string{angle_note};
   return text;
 }
 

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/json_text.h"
+#include "lib/contacts/circumstances.h"
 #include "lib/contacts/element_table.h"
 
 namespace noonfall::cli {
@@ -36,17 +37,23 @@ bool axis_misses_earth(const Elements& eclipse) {
   return eclipse.type != contacts::EclipseType::partial && std::abs(eclipse.gamma) > polar_limit;
 }
 
+Utc greatest_utc(const Elements& eclipse, const LeapSeconds& leaps) {
+  contacts::Settings settings;
+  settings.leap_seconds = leaps;
+  return contacts::instant_at(eclipse, settings, eclipse.greatest_h - eclipse.t0_h);
+}
+
 nlohmann::ordered_json to_json(const Elements& eclipse, const LeapSeconds& leaps) {
   return {{"eclipse", to_text(eclipse.date)},
           {"kind", to_text(eclipse.type)},
-          {"greatest_utc", to_text(to_utc(eclipse.greatest(), leaps))},
+          {"greatest_utc", to_text(greatest_utc(eclipse, leaps))},
           {"gamma", eclipse.gamma},
           {"central", eclipse.type != contacts::EclipseType::partial && !axis_misses_earth(eclipse)}};
 }
 
 std::string to_line(const Elements& eclipse, const LeapSeconds& leaps) {
   return fmt::format("{}  {:<8} {:>9}   {:>7.4f}{}\n", to_text(eclipse.date), to_text(eclipse.type),
-                     to_clock_text(to_utc(eclipse.greatest(), leaps), 0), eclipse.gamma,
+                     to_clock_text(greatest_utc(eclipse, leaps), 0), eclipse.gamma,
                      axis_misses_earth(eclipse) ? "   shadow axis misses the Earth" : "");
 }
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/body_profiles.h"
+#include "daemon/cli/geoid.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/contacts/circumstances.h"
@@ -15,7 +16,8 @@ namespace noonfall::cli {
 namespace {
 
 /// The eclipse at the plan's site, or an error at the place of its date.
-Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds) {
+Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds,
+                                                 const LimbData& limb, SkyBasis& basis) {
   const auto table = contacts::built_in_elements();
   const auto* elements = contacts::find_elements(table, plan.eclipse);
   if (elements == nullptr) {
@@ -25,11 +27,16 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
                          fmt::format("no solar eclipse on {} (UTC)", to_text(plan.eclipse)),
                          fmt::format("{}", fmt::join(near, ", "))));
   }
-  const auto datum =
-      plan.site.ellipsoidal ? contacts::HeightDatum::ellipsoid : contacts::HeightDatum::sea_level;
-  const auto settings = contacts::settings_for(leap_seconds, plan.dut1, datum);
-  return contacts::circumstances(*elements, {plan.site.latitude, plan.site.longitude, plan.site.elevation},
-                                 settings);
+  const auto& site = plan.site;
+  const auto placed = place({site.latitude, site.longitude, site.elevation},
+                            site.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level, Geoid{});
+  auto settings = contacts::settings_for(leap_seconds, to_utc(elements->greatest(), leap_seconds), plan.dut1);
+  use_limb(limb, settings);
+  basis = {settings.limb, limb.path, settings.solar_radius};
+  settings.geoid_error = placed.geoid_error;
+  if (site.position_error) settings.position_error = *site.position_error;
+  if (site.elevation_error) settings.height_error = *site.elevation_error;
+  return contacts_with(limb, *elements, placed.site, settings).circumstances;
 }
 
 void check_zone(const plan::SitePlace& site, Diagnostics& findings) {
@@ -39,13 +46,13 @@ void check_zone(const plan::SitePlace& site, Diagnostics& findings) {
 }
 
 /// What follows the reading of the files; findings have no file yet.
-Diagnostics resolve(const PlanSource& source, LoadedPlan& loaded) {
+Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& loaded) {
   auto plan = plan::parse(loaded.text);
   if (!plan) return std::move(plan.error());
   loaded.plan = std::move(*plan);
   Diagnostics findings;
   check_zone(loaded.plan->site, findings);
-  auto sky = circumstances_of(*loaded.plan, source.leap_seconds);
+  auto sky = circumstances_of(*loaded.plan, source.leap_seconds, limb, loaded.basis);
   if (!sky) {
     append(findings, std::move(sky.error()));
     return findings;
@@ -71,9 +78,15 @@ LoadedPlan load_plan(const PlanSource& source) {
     loaded.exit = Exit::environment;
     return loaded;
   }
+  auto limb = find_limb_data(source.limb);
+  if (!limb) {
+    loaded.findings = std::move(limb.error().why);
+    loaded.exit = limb.error().exit;
+    return loaded;
+  }
   loaded.text = std::move(*text);
   loaded.profiles = std::move(profiles.profiles);
-  auto findings = resolve(source, loaded);
+  auto findings = resolve(source, *limb, loaded);
   attach_source(findings, source.path, loaded.text);
   append(loaded.findings, std::move(findings));
   append(loaded.findings, std::move(profiles.findings));

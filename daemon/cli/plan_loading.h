@@ -7,6 +7,7 @@
 #include <string>
 
 #include "daemon/cli/command.h"
+#include "daemon/cli/limb_data.h"
 #include "lib/base/diagnostic.h"
 #include "lib/contacts/contact.h"
 #include "lib/plan/plan.h"
@@ -24,6 +25,14 @@ struct PlanSource {
   timeline::Strictness strictness = timeline::Strictness::plan_check;
   std::function<void(contacts::Circumstances&)> correct =
       {};  // of the computed circumstances, before anything is built
+  LimbRequest limb = {};
+};
+
+/// What the contacts were computed with, as the shot log's header has it.
+struct SkyBasis {
+  contacts::Limb limb = contacts::Limb::mean;
+  std::string limb_file;  // empty with the mean limb
+  Arcseconds solar_radius = auwers_solar_radius;
 };
 
 /// As far as it got. `findings` has the errors and warnings of every stage, with file and source line.
@@ -31,13 +40,15 @@ struct LoadedPlan {
   std::string text;
   std::optional<plan::Plan> plan;
   std::optional<contacts::Circumstances> circumstances;
+  SkyBasis basis;
   timeline::Profiles profiles;  // the shipped ones and those of the folder, which win
   std::optional<timeline::Timeline> timeline;
   Diagnostics findings;
   Exit exit = Exit::done;  // done only with a timeline
 };
 
-/// Sea-level heights are taken as ellipsoidal, and the difference is counted in the contacts' uncertainty.
+/// Sea-level heights become ellipsoidal by EGM96; without its grid they are taken as they are, and the
+/// difference is counted in the contacts' uncertainty.
 [[nodiscard]] LoadedPlan load_plan(const PlanSource& source);
 
 }  // namespace noonfall::cli

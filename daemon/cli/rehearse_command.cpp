@@ -59,6 +59,8 @@ void rehearse(const Options& options, Context& context) {
   sim::RehearsalSetup setup;
   setup.timeline = std::move(*loaded.timeline);
   setup.facts.plan_hash = shotlog::sha256_text(loaded.text);
+  setup.facts.limb = contacts::to_text(loaded.basis.limb);
+  setup.facts.solar_radius_arcsec = loaded.basis.solar_radius.value;
   setup.seed = options.seed;
   setup.detune = options.detune;
   setup.faults = std::move(*faults);
@@ -92,6 +94,7 @@ void add_rehearse_command(CLI::App& app, Context& context) {
   command->add_option("--faults", options->faults, "A fault script (YAML)");
   command->add_option("--log", options->log, "Write the shot log to this file");
   command->add_option("--bodies", options->source.bodies, "A folder of further body profiles");
+  add_limb_options(*command, options->source.limb);
   command->callback([options, &context] { rehearse(*options, context); });
 }
 

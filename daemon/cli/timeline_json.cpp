@@ -135,6 +135,7 @@ std::string check_json(const LoadedPlan& loaded) {
   const ordered_json json{
       {"errors", findings_json(loaded.findings, Severity::error)},
       {"warnings", findings_json(loaded.findings, Severity::warning)},
+      {"limb", contacts::to_text(loaded.basis.limb)},
       {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
       {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
   return json_text(json);

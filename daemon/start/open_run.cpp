@@ -8,6 +8,7 @@
 #include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
 #include "daemon/start/cables.h"
+#include "daemon/start/logged_contacts.h"
 #include "daemon/start/move_request.h"
 #include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
@@ -174,6 +175,8 @@ class Opener {
     left_out(request_.seed && request_.seed != begun.seed, "--seed");
     left_out(request_.detune && *request_.detune != begun.detune, "--detune");
     left_out(!request_.faults.empty(), "--faults");
+    left_out(!request_.amend && !request_.limb.limb.empty(), "--limb");
+    left_out(!request_.amend && !request_.limb.data.empty(), "--limb-data");
   }
 
   void open_journal() {
@@ -215,24 +218,20 @@ class Opener {
     if (begun_ && request_.bodies.empty()) source.bodies = (here / journal::bodies_name).string();
     source.leap_seconds = request_.leap_seconds;
     source.strictness = timeline::Strictness::on_the_day;
-    if (run_.before && !amending_)
-      source.correct = [&](contacts::Circumstances& sky) { take_contacts(run_.before->header, sky); };
+    const bool as_before = run_.before && !amending_;
+    // no strip is needed where the log has the instants, nor can a damaged one stop a restart
+    source.limb = as_before ? cli::LimbRequest{"mean", {}} : request_.limb;
+    if (as_before)
+      source.correct = [&](contacts::Circumstances& sky) {
+        sky = as_logged(std::move(sky), run_.before->header);
+      };
     plan_ = cli::load_plan(source);
     if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
+    run_.facts.limb = as_before ? run_.before->header.limb : std::string{to_text(plan_.basis.limb)};
+    run_.facts.solar_radius_arcsec =
+        as_before ? run_.before->header.solar_radius_arcsec : plan_.basis.solar_radius.value;
     plan_path_ = source.path;
-  }
-
-  /// A restart goes by the instants the run was begun with, whatever has become of the tables since.
-  static void take_contacts(const shotlog::Header& header, contacts::Circumstances& sky) {
-    sky.dut1 = header.dut1;
-    sky.delta_t = header.delta_t;
-    for (const auto& named : header.contacts) {
-      auto& contact = sky.contacts[static_cast<std::size_t>(named.name)];
-      if (!contact) continue;
-      contact->utc = named.utc - header.moved;
-      contact->uncertainty = named.uncertainty;
-    }
   }
 
   void check_bodies() const {

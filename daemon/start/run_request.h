@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "daemon/cli/limb_data.h"
 #include "lib/time/leap_seconds.h"
 
 namespace noonfall::start {
@@ -24,6 +25,7 @@ struct RunRequest {
   bool amend = false;   // take a changed plan, site or body
   bool afresh = false;  // put a rehearsal that is there aside and begin another
   LeapSeconds leap_seconds;
+  cli::LimbRequest limb;
 };
 
 }  // namespace noonfall::start

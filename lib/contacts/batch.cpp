@@ -1,6 +1,7 @@
 #include "lib/contacts/batch.h"
 
 #include "lib/contacts/circumstances.h"
+#include "lib/contacts/refraction.h"
 
 namespace noonfall::contacts {
 
@@ -14,13 +15,23 @@ Batch::Batch(const Elements& elements, const Settings& settings)
                   from_seconds(2 * elements_reach_h * 3600)) {}
 
 BriefCircumstances Batch::operator()(const Site& site) const {
-  const auto hours = solve(shadow_, Observer{site});
+  auto hours = solve(shadow_, Observer{site});
+  if (settings_.refraction == Refraction::applied) hours.at = bent(site, hours);
   BriefCircumstances brief{hours.kind, {}, hours.magnitude, hours.obscuration};
   for (std::size_t n = 0; n < hours.at.size(); ++n) {
     brief.utc[n] =
         one_offset_ ? t0_ + from_seconds(hours.at[n] * 3600) : instant_at(elements_, settings_, hours.at[n]);
   }
   return brief;
+}
+
+std::array<double, 5> Batch::bent(const Site& site, const ContactHours& hours) const {
+  auto at = hours.at;
+  for (const auto name : all_contacts) {
+    if (happens(hours.kind, name))
+      at[static_cast<std::size_t>(name)] += refraction_shift_h(shadow_, site, hours, name);
+  }
+  return at;
 }
 
 }  // namespace noonfall::contacts

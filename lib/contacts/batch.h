@@ -20,6 +20,9 @@ class Batch {
   [[nodiscard]] BriefCircumstances operator()(const Site& site) const;
 
  private:
+  /// The hours with the bend of light in them.
+  [[nodiscard]] std::array<double, 5> bent(const Site& site, const ContactHours& hours) const;
+
   Shadow shadow_;
   Elements elements_;
   Settings settings_;

@@ -1,6 +1,7 @@
 #include "lib/contacts/circumstances.h"
 
 #include "lib/contacts/angles.h"
+#include "lib/contacts/refraction.h"
 #include "lib/contacts/uncertainty.h"
 
 namespace noonfall::contacts {
@@ -20,7 +21,9 @@ bool touches_opposite(Kind kind, ContactName name) {
 }
 
 Contact make_contact(const Case& of, ContactName name) {
-  const double t = of.hours[name];
+  const double refraction_h = refraction_shift_h(of.shadow, of.site, of.hours, name);
+  const bool applied = of.settings.refraction == Refraction::applied;
+  const double t = of.hours[name] + (applied ? refraction_h : 0);
   const auto angles = sun_angles(of.shadow, t, Observer{of.site});
   const Degrees turn{touches_opposite(of.hours.kind, name) ? 180.0 : 0.0};
   Contact contact;
@@ -30,17 +33,17 @@ Contact make_contact(const Case& of, ContactName name) {
   contact.azimuth = angles.azimuth;
   contact.position_angle = in_circle({angles.position_angle.value + turn.value});
   contact.vertex_angle = in_circle({angles.vertex_angle.value + turn.value});
-  contact.parts = uncertainty_parts(of.shadow, of.site, of.hours, name, angles.altitude, of.settings);
+  contact.parts = uncertainty_parts(of.shadow, of.site, of.hours, name, refraction_h, of.settings);
   contact.uncertainty = total(contact.parts);
   return contact;
 }
+
+}  // namespace
 
 bool happens(Kind kind, ContactName name) {
   if (kind == Kind::none) return false;
   return kind != Kind::partial || (name != ContactName::c2 && name != ContactName::c3);
 }
-
-}  // namespace
 
 Duration delta_t_for(const Elements& elements, const Settings& settings) {
   if (elements.delta_t) return *elements.delta_t;
@@ -53,13 +56,18 @@ Utc instant_at(const Elements& elements, const Settings& settings, double hours)
 }
 
 Circumstances circumstances(const Elements& elements, const Site& site, const Settings& settings) {
+  const Shadow shadow{elements, delta_t_for(elements, settings), settings.solar_radius};
+  return circumstances(elements, site, settings, solve(shadow, Observer{site}));
+}
+
+Circumstances circumstances(const Elements& elements, const Site& site, const Settings& settings,
+                            const ContactHours& hours) {
   Circumstances result;
   result.eclipse = elements.date;
   result.site = site;
   result.dut1 = elements.delta_t ? Duration{} : settings.dut1;
   result.delta_t = delta_t_for(elements, settings);
   const Shadow shadow{elements, result.delta_t, settings.solar_radius};
-  const auto hours = solve(shadow, Observer{site});
   result.kind = hours.kind;
   result.magnitude = hours.magnitude;
   result.obscuration = hours.obscuration;

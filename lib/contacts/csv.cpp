@@ -26,7 +26,7 @@ bool CsvReader::next(CsvRow& row) {
     const auto line = rest_.substr(0, rest_.find('\n'));
     rest_.remove_prefix(std::min(line.size() + 1, rest_.size()));
     ++line_;
-    if (trim(line).empty()) continue;
+    if (trim(line).empty() || trim(line).starts_with('#')) continue;
     int column = 1;
     for (std::size_t from = 0; from <= line.size();) {
       const auto to = std::min(line.find(',', from), line.size());

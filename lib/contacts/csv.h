@@ -14,7 +14,8 @@ struct CsvCell {
 };
 using CsvRow = std::vector<CsvCell>;
 
-/// Hands out the rows of a text one by one, skipping blank lines; a byte-order mark and '\r' are tolerated.
+/// Hands out the rows of a text one by one, skipping blank lines and comments, lines that begin with "#"; a
+/// byte-order mark and '\r' are tolerated.
 /// The text must outlive the rows.
 class CsvReader {
  public:

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "lib/contacts/early_utc.h"
 #include "lib/contacts/parse_elements.h"
 
 namespace noonfall::embedded {
@@ -25,7 +26,11 @@ std::string_view to_text(EclipseType type) {
 }
 
 std::span<const Elements> built_in_elements() {
-  static const auto table = parse_elements(embedded::elements_csv(), "elements.csv").value();
+  static const auto table = [] {
+    auto rows = parse_elements(embedded::elements_csv(), "elements.csv").value();
+    for (auto& each : rows) each.delta_t = early_tt_minus_utc(each.date);
+    return rows;
+  }();
   return table;
 }
 

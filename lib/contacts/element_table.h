@@ -8,7 +8,8 @@
 
 namespace noonfall::contacts {
 
-/// The table the program carries: every solar eclipse from 2017 to 2060.
+/// The table the program carries: every solar eclipse from 1960 to 2060 (made by daemon/elements_maker).
+/// Those before leap seconds bring their own Delta T.
 [[nodiscard]] std::span<const Elements> built_in_elements();
 
 /// The eclipse with this UTC date of greatest eclipse, or nullptr.

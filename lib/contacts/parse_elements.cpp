@@ -115,6 +115,10 @@ void read_date(Reading& reading, const CsvCell& cell, Elements& into) {
   if (std::any_of(reading.rows.begin(), reading.rows.end(), same)) {
     reading.error(cell.mark, "duplicate-date", fmt::format("{} for the second time", cell.text),
                   "one row for each eclipse");
+  } else if (!reading.rows.empty() && *date < reading.rows.back().date) {
+    reading.error(cell.mark, "out-of-order",
+                  fmt::format("{} below {}", cell.text, noonfall::to_text(reading.rows.back().date)),
+                  "the oldest eclipse first");
   }
 }
 
@@ -122,7 +126,8 @@ void read_row(Reading& reading, const CsvRow& row) {
   const auto wanted = first_names.size() + reading.columns.size();
   if (row.size() != wanted) {
     return reading.error(row.size() < wanted ? end_of(row.back()) : row[wanted].mark, "missing-cell",
-                         fmt::format("{} cells", row.size()), fmt::format("{}, as in the header", wanted));
+                         fmt::format("the row has {} cells", row.size()),
+                         fmt::format("{}, as in the header", wanted));
   }
   Elements elements;
   read_date(reading, row[0], elements);
@@ -157,8 +162,6 @@ Result<std::vector<Elements>> parse_elements(std::string_view text, std::string_
     attach_source(reading.errors, file, text);
     return fail(std::move(reading.errors));
   }
-  std::sort(reading.rows.begin(), reading.rows.end(),
-            [](const auto& a, const auto& b) { return a.date < b.date; });
   return std::move(reading.rows);
 }
 

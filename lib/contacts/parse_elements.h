@@ -10,8 +10,8 @@
 namespace noonfall::contacts {
 
 /// `text` is a CSV whose header is that of elements.csv, optionally followed by delta_t_s, k1, k2. Numbers
-/// may be in scientific notation. Rows come back sorted by date. Every error has its line and column; `file`
-/// is the name they show.
+/// may be in scientific notation. Rows stand in the order of their dates; lines that begin with "#" are
+/// comments. Every error has its line and column; `file` is the name they show.
 [[nodiscard]] Result<std::vector<Elements>> parse_elements(std::string_view text, std::string_view file);
 
 }  // namespace noonfall::contacts

@@ -1,17 +1,22 @@
 #include "lib/contacts/settings.h"
 
+#include "lib/contacts/earth_rotation.h"
+
 namespace noonfall::contacts {
 
-Settings settings_for(const LeapSeconds& leap_seconds, std::optional<Duration> dut1, HeightDatum datum) {
+std::string_view to_text(Limb limb) {
+  return limb == Limb::profile ? "profile" : "mean";
+}
+
+Settings settings_for(const LeapSeconds& leap_seconds, Utc when, std::optional<Duration> dut1) {
   constexpr double bulletin_error_s = 0.02;
-  constexpr Metres usual_geoid{60};  // height of the geoid over the ellipsoid, from -106 m to 85 m worldwide
+  const auto expected = expected_rotation(when, leap_seconds);
   Settings settings;
   settings.leap_seconds = leap_seconds;
-  if (dut1) {
-    settings.dut1 = *dut1;
-    settings.dut1_error = from_seconds(bulletin_error_s);
-  }
-  if (datum == HeightDatum::sea_level) settings.geoid_error = usual_geoid;
+  settings.dut1 = dut1.value_or(expected.dut1);
+  settings.dut1_error = dut1 ? from_seconds(bulletin_error_s) : expected.error;
+  // whoever has a bulletin for the day knows whether a leap second comes before it
+  if (!dut1) settings.leap_second_error = expected.leap_second_error;
   return settings;
 }
 

@@ -9,14 +9,21 @@
 namespace noonfall::contacts {
 namespace {
 
-// The mean limb against profiles from lunar topography at 24 total eclipses' sites 2017-2038: 95 %
+// The mean limb against profiles from LROC GLD100 topography at 41 sites of 27 total eclipses 1999-2038: 95 %
 // within 1.7".
-constexpr Arcseconds limb_error{1.7};
+constexpr double mean_limb_arcsec = 1.7;
 // Mountains break a ring where valleys end totality, and k2 is made for valleys: about 1.9" on average in
 // NASA RP 1301, Table 6 (annular eclipse of 1994 May 10).
-constexpr Arcseconds annular_limb_error{2.4};
-constexpr Arcseconds solar_radius_error{0.3};  // 959.63" to 959.95" are in use
-constexpr Arcseconds ephemeris_error{0.02};    // DE405 against DE441, and the polynomials against DE405
+constexpr double mean_limb_of_ring_arcsec = 2.4;
+// At the same sites, profiles from heights at 16 points a degree against those from 64: 95 % within 0.055",
+// and twice that for half as many points. Peaks suffer more than valleys: six rows of the same table are
+// within 1.0 s of duration, at 0.3" a second.
+constexpr double profile_arcsec_px = 0.055 * 16;
+constexpr double profile_of_ring_arcsec_px = 0.14 * 16;
+constexpr double radius_with_mean_limb_arcsec = 0.3;  // 959.63" to 959.95" are in use
+constexpr double radius_with_profile_arcsec = 0.1;    // 959.95" +- 0.05" (Quaglia et al. 2021)
+constexpr Arcseconds ephemeris_error{0.008};          // DE405 against DE441: 0.02 s
+constexpr Arcseconds model_error{0.013};  // Besselian elements against a direct solution from DE405
 
 struct Case {
   const Shadow& shadow;
@@ -25,28 +32,19 @@ struct Case {
   const Settings& settings;
 };
 
-/// A bent ray acts like a raised observer; rough, from the Sun's altitude alone.
-Seconds refraction_shift(Degrees altitude) {
-  struct Knot {
-    double altitude, seconds;
-  };
-  constexpr std::array<Knot, 5> knots{Knot{0, 3}, Knot{2, 1}, Knot{5, 0.3}, Knot{10, 0}, Knot{90, 0}};
-  if (altitude.value < -1) return {0};
-  for (std::size_t n = 1; n < knots.size(); ++n) {
-    const auto& low = knots[n - 1];
-    const auto& high = knots[n];
-    if (altitude.value > high.altitude) continue;
-    const double part = std::max(0.0, (altitude.value - low.altitude) / (high.altitude - low.altitude));
-    return {low.seconds + part * (high.seconds - low.seconds)};
-  }
-  return {0};
+/// Inversions and cold air change the bend at the horizon by a third now and then (no source).
+constexpr double air_share = 0.3;
+
+double refraction_error_s(const Settings& settings, double shift_h) {
+  const double shift_s = std::abs(shift_h) * 3600;
+  return settings.refraction == Refraction::applied ? air_share * shift_s : shift_s;
 }
 
 class Parts {
  public:
-  void add(std::string reason, Seconds half_width) {
-    if (half_width.value < 0.0005) return;
-    parts_.push_back({std::move(reason), from_seconds(half_width.value)});
+  void add(std::string reason, double half_width_s) {
+    if (half_width_s < 0.0005) return;
+    parts_.push_back({std::move(reason), from_seconds(half_width_s)});
   }
   std::vector<UncertaintyPart> take() { return std::move(parts_); }
 
@@ -54,32 +52,63 @@ class Parts {
   std::vector<UncertaintyPart> parts_;
 };
 
-/// How far the error of each input may move the instant, as 95 % half-widths.
+/// One figure for the error of each input: in the gap between the limbs, arcseconds, or in the instant,
+/// seconds.
 struct Leverage {
-  Seconds limb, solar_radius, position, height, geoid, dut1, ephemeris;
+  double limb = 0, solar_radius = 0, position = 0, height = 0, geoid = 0, dut1 = 0, ephemeris = 0, model = 0;
 };
+
+/// Profiles are for C2 and C3; C1 and C4 are a circle's.
+enum class Edge { outer, dark, ring };
+
+Edge edge_of(Kind kind, ContactName name) {
+  if (name != ContactName::c2 && name != ContactName::c3) return Edge::outer;
+  return kind == Kind::annular ? Edge::ring : Edge::dark;
+}
+
+bool has_profile(Edge edge, const Settings& settings) {
+  return settings.limb == Limb::profile && edge != Edge::outer;
+}
+
+double limb_arcsec(Edge edge, const Settings& settings) {
+  const bool ring = edge == Edge::ring;
+  if (!has_profile(edge, settings)) return ring ? mean_limb_of_ring_arcsec : mean_limb_arcsec;
+  return (ring ? profile_of_ring_arcsec_px : profile_arcsec_px) / settings.limb_px_per_deg;
+}
+
+double solar_radius_arcsec(const Settings& settings) {
+  const double usual =
+      settings.limb == Limb::profile ? radius_with_profile_arcsec : radius_with_mean_limb_arcsec;
+  return settings.solar_radius_error.value_or(Arcseconds{usual}).value;
+}
+
+Leverage in_gap(const Gap& gap, Edge edge, const Settings& settings) {
+  return {limb_arcsec(edge, settings),
+          solar_radius_arcsec(settings),
+          std::hypot(gap.per_east, gap.per_north) * settings.position_error.value,
+          std::abs(gap.per_up) * settings.height_error.value,
+          std::abs(gap.per_up) * settings.geoid_error.value,
+          std::abs(gap.per_dut1) * in_seconds(settings.dut1_error),
+          ephemeris_error.value,
+          model_error.value};
+}
 
 Leverage at_edge(const Case& of, ContactName name) {
   const auto gap = gap_at(of.shadow, Observer{of.site}, of.hours, name);
-  const auto& settings = of.settings;
-  const auto shift = [&](double arcsec) { return shift_by(gap, {arcsec}); };
-  const bool ring = of.hours.kind == Kind::annular && (name == ContactName::c2 || name == ContactName::c3);
-  return {shift((ring ? annular_limb_error : limb_error).value),
-          shift(solar_radius_error.value),
-          shift(std::hypot(gap.per_east, gap.per_north) * settings.position_error.value),
-          shift(gap.per_up * settings.height_error.value),
-          shift(gap.per_up * settings.geoid_error.value),
-          shift(gap.per_dut1 * in_seconds(settings.dut1_error)),
-          shift(ephemeris_error.value)};
+  const auto errors = in_gap(gap, edge_of(of.hours.kind, name), of.settings);
+  const auto shift = [&](double arcsec) { return shift_by(gap, {arcsec}).value; };
+  return {shift(errors.limb),  shift(errors.solar_radius), shift(errors.position),  shift(errors.height),
+          shift(errors.geoid), shift(errors.dut1),         shift(errors.ephemeris), shift(errors.model)};
 }
 
 /// Seconds deepest immersion moves when the site is moved.
 double deepest_shift_s(const Case& of, Degrees north, Degrees east, Metres up) {
+  const double here = solve(of.shadow, Observer{of.site}).deepest;  // of the circle, whatever edge `of` has
   auto moved = of.site;
   moved.latitude.value += moved.latitude.value > 0 ? -north.value : north.value;  // never over the pole
   moved.longitude.value += east.value;
   moved.height.value += up.value;
-  return (solve(of.shadow, Observer{moved}).deepest - of.hours.deepest) * 3600;
+  return (solve(of.shadow, Observer{moved}).deepest - here) * 3600;
 }
 
 /// MID: errors of the limbs act on C2 and C3 apart, and not at all on greatest coverage at a partial site.
@@ -93,28 +122,44 @@ Leverage at_mid(const Case& of) {
   const double per_east = per_degree_east / metres_per_degree / std::max(observer.cos_latitude, 1e-6);
   const double per_up = deepest_shift_s(of, {0}, {0}, {1000}) / 1000;
   constexpr double turn_deg_per_s = 15.041 / 3600;
-  Leverage mid{};
-  mid.position = {std::hypot(per_north, per_east) * settings.position_error.value};
-  mid.height = {std::abs(per_up) * settings.height_error.value};
-  mid.geoid = {std::abs(per_up) * settings.geoid_error.value};
-  mid.dut1 = {std::abs(per_degree_east) * turn_deg_per_s * in_seconds(settings.dut1_error)};
-  mid.ephemeris = {ephemeris_error.value / relative_speed(of.shadow, observer, of.hours[ContactName::mid])};
-  if (of.hours.kind != Kind::partial) {
-    mid.limb = {std::hypot(at_edge(of, ContactName::c2).limb.value, at_edge(of, ContactName::c3).limb.value) /
-                2};
-  }
+  Leverage mid;
+  mid.position = std::hypot(per_north, per_east) * settings.position_error.value;
+  mid.height = std::abs(per_up) * settings.height_error.value;
+  mid.geoid = std::abs(per_up) * settings.geoid_error.value;
+  mid.dut1 = std::abs(per_degree_east) * turn_deg_per_s * in_seconds(settings.dut1_error);
+  const double speed = relative_speed(of.shadow, observer, of.hours[ContactName::mid]);
+  mid.ephemeris = ephemeris_error.value / speed;
+  mid.model = model_error.value / speed;
+  if (of.hours.kind != Kind::partial)
+    mid.limb = std::hypot(at_edge(of, ContactName::c2).limb, at_edge(of, ContactName::c3).limb) / 2;
   return mid;
+}
+
+std::string limb_reason(ContactName name, const Settings& settings) {
+  const bool outer = name == ContactName::c1 || name == ContactName::c4;
+  if (outer || settings.limb == Limb::mean)
+    return "lunar limb not applied: mountains and valleys of the Moon's edge";
+  return fmt::format("lunar limb data, {:g} px/deg", settings.limb_px_per_deg);
 }
 
 }  // namespace
 
+Arcseconds gap_error(const Gap& gap, Kind kind, const Settings& settings) {
+  const auto e = in_gap(gap, kind == Kind::annular ? Edge::ring : Edge::dark, settings);
+  double squares = 0;
+  for (const double part :
+       {e.limb, e.solar_radius, e.position, e.height, e.geoid, e.dut1, e.ephemeris, e.model})
+    squares += part * part;
+  return {std::sqrt(squares)};
+}
+
 std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                const ContactHours& hours, ContactName name,
-                                               Degrees sun_altitude, const Settings& settings) {
+                                               double refraction_h, const Settings& settings) {
   const Case of{shadow, site, hours, settings};
   const auto moved = name == ContactName::mid ? at_mid(of) : at_edge(of, name);
   Parts parts;
-  parts.add("lunar limb not applied: mountains and valleys of the Moon's edge", moved.limb);
+  parts.add(limb_reason(name, settings), moved.limb);
   parts.add("radius of the Sun, measured differently by different people", moved.solar_radius);
   parts.add(fmt::format("position within {:g} m", settings.position_error.value), moved.position);
   parts.add(fmt::format("height within {:g} m", settings.height_error.value), moved.height);
@@ -122,8 +167,12 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
                         settings.geoid_error.value),
             moved.geoid);
   parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
-  parts.add("refraction near the horizon", refraction_shift(sun_altitude));
-  parts.add("ephemeris and shadow model", moved.ephemeris);
+  parts.add("a leap second may be announced by then", in_seconds(settings.leap_second_error));
+  parts.add(settings.refraction == Refraction::applied ? "refraction near the horizon, for usual air"
+                                                       : "refraction near the horizon not applied",
+            refraction_error_s(settings, refraction_h));
+  parts.add("ephemeris of Moon and Sun", moved.ephemeris);
+  parts.add("shadow as polynomials of time", moved.model);
   return parts.take();
 }
 

@@ -3,16 +3,20 @@
 
 #include <vector>
 
+#include "lib/contacts/gap.h"
 #include "lib/contacts/settings.h"
-#include "lib/contacts/solve.h"
 
 namespace noonfall::contacts {
 
-/// The 95 % half-widths of one contact, the Sun standing at `sun_altitude` then (no refraction); none of it
-/// covers blunders in the inputs.
+/// The 95 % half-widths of one contact; `refraction_h` is its refraction_shift_h(). None of it covers
+/// blunders in the inputs.
 [[nodiscard]] std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site& site,
                                                              const ContactHours& hours, ContactName name,
-                                                             Degrees sun_altitude, const Settings& settings);
+                                                             double refraction_h, const Settings& settings);
+
+/// 95 % half-width of the gap between the limbs, for a contact of that kind: what moves the limits of the
+/// path.
+[[nodiscard]] Arcseconds gap_error(const Gap& gap, Kind kind, const Settings& settings);
 
 /// Root of the sum of squares.
 [[nodiscard]] Duration total(const std::vector<UncertaintyPart>& parts);

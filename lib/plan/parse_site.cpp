@@ -50,6 +50,13 @@ void read_height(yaml::MapReader& map, const yaml::Field& site, SitePlace& place
   place.elevation = {metres.value_or(0)};
 }
 
+std::optional<Metres> read_error(const yaml::Field& field, double most_m) {
+  if (!field) return std::nullopt;
+  const auto metres =
+      yaml::read_quantity(field, "m", {0, most_m}, fmt::format("metres from 0 to {:g} m, like 30 m", most_m));
+  return metres ? std::optional{Metres{*metres}} : std::nullopt;
+}
+
 /// A duration with an optional sign.
 std::optional<Duration> parse_signed(std::string_view text) {
   const bool negative = text.starts_with('-');
@@ -72,6 +79,8 @@ SitePlace read_site(const yaml::Field& field) {
                                             "degrees from -180 to 180, east positive, like -5.6033")
                               .value_or(0);
   read_height(map, field, place);
+  place.position_error = read_error(map.optional("position_error"), 100'000);
+  place.elevation_error = read_error(map.optional("elevation_error"), 10'000);
   place.zone = read_zone(map.optional("zone"));
   map.finish();
   return place;

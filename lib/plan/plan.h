@@ -219,6 +219,8 @@ struct SitePlace {
   bool ellipsoidal = false;  // above the WGS84 ellipsoid (`ellipsoidal_height`)
   std::string zone;          // IANA name, for display; empty: UTC only
   Mark mark;
+  std::optional<Metres> position_error{};   // horizontally, 95 % half-width
+  std::optional<Metres> elevation_error{};  // of either height, 95 % half-width
   bool operator==(const SitePlace&) const = default;
 };
 

@@ -18,6 +18,8 @@ std::string site_text(const SitePlace& site) {
   braces.add("longitude", decimal_text(site.longitude.value));
   braces.add(site.ellipsoidal ? "ellipsoidal_height" : "elevation",
              decimal_text(site.elevation.value) + " m");
+  if (site.position_error) braces.add("position_error", decimal_text(site.position_error->value) + " m");
+  if (site.elevation_error) braces.add("elevation_error", decimal_text(site.elevation_error->value) + " m");
   if (!site.zone.empty()) braces.add("zone", quoted_if_needed(site.zone));
   return braces.text();
 }

@@ -88,8 +88,9 @@ std::string_view meaning(Kind kind, ContactName name) {
 
 void Printer::add_title() {
   line("{}", timeline_.title);
-  line("{}, {} at {}, {}, {:g} m", noonfall::to_text(sky().eclipse), contacts::to_text(sky().kind),
-       side(sky().site.latitude, 'N', 'S'), side(sky().site.longitude, 'E', 'W'), sky().site.height.value);
+  line("{}, {} at {}, {}, {:.0f} m above the ellipsoid", noonfall::to_text(sky().eclipse),
+       contacts::to_text(sky().kind), side(sky().site.latitude, 'N', 'S'),
+       side(sky().site.longitude, 'E', 'W'), sky().site.height.value);
   if (sky().kind == Kind::total) line("totality lasts {}", rounded_text(sky().totality()));
   if (local_) line("local time is that of {}", timeline_.zone);
 }

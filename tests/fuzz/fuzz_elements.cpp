@@ -1,4 +1,5 @@
 // A user's table of elements. Whatever it holds, contacts come out ordered or not at all.
+#include <algorithm>
 #include <cmath>
 
 #include "lib/contacts/circumstances.h"
@@ -29,6 +30,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::require_explained(table.error(), text);
     return 0;
   }
+  fuzz::require(std::is_sorted(table->begin(), table->end(),
+                               [](const auto& a, const auto& b) { return a.date < b.date; }),
+                "rows stand in the order of their dates");
   for (const auto& elements : *table) {
     check_order(contacts::circumstances(elements, {{36.0139}, {-5.6033}, {12}}));
   }

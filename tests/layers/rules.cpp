@@ -81,6 +81,7 @@ const std::vector<Place> places{
     {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
     {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
     {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
+    {"proj.h", {"daemon"}},
 };
 
 const Words impure_headers{"thread",     "mutex",      "shared_mutex", "condition_variable",

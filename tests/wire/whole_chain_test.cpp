@@ -61,7 +61,6 @@ steps:
     every: back to back
     drive: continuous
     exposure: {shutter: 1/500}
-    bracket: {shutters: [1/500, 1/500, 1/500]}
   - name: land
     rig: wide
     subject: landscape
@@ -195,4 +194,36 @@ TEST_CASE("two rigs can't have one body, and nothing by wire is hurried") {
       run_program(NOONFALL_DAEMON, plan + " --simulate=wire --speed 4 --state " + scratch.path("b"));
   CHECK(hurried.exit == 2);
   CHECK(hurried.err.find("--simulate=wire goes at the pace of the camera library") != std::string::npos);
+}
+
+TEST_CASE(
+    "rung 5: a worker that dies is replaced, and the body it held is had again; the other rig goes on") {
+  Chain chain;
+  chain.start(plan_of(simulated, simulated), {"--simulate=wire"});
+  REQUIRE(chain.comes_to_fire("long", 3));
+  const auto wide_before = chain.fired("wide");
+  for (const auto worker : chain.daemon.workers()) {
+    const auto words = text_of_file("/proc/" + std::to_string(worker) + "/cmdline");
+    if (words.find(std::string{"--rig"} + '\0' + "0" + '\0') != std::string::npos) ::kill(worker, SIGKILL);
+  }
+  CHECK(Chain::comes_true([&] { return chain.says("long", "the worker was killed by signal 9"); }));
+  const auto before = chain.fired("long");
+  CHECK(chain.comes_to_fire("long", before + 5));
+  CHECK(chain.comes_to_fire("wide", wide_before + 2));
+  CHECK_FALSE(chain.says("wide", "the worker"));
+  CHECK(chain.stop() == 0);
+  // Each frame said to be fired is a picture, and none was taken twice.
+  const auto outcomes = chain.outcomes("long");
+  const auto taken = chain.taken(0);
+  std::size_t at = 0;
+  std::size_t open = 0;
+  for (const auto& outcome : outcomes) {
+    if (outcome.result == order::Outcome::unknown) ++open;
+    if (outcome.result != order::Outcome::fired) continue;
+    while (at < taken.size() && taken[at].files != outcome.files) ++at;
+    REQUIRE(at < taken.size());
+    CHECK(taken[at++].exposure == outcome.exposure);
+  }
+  CHECK(taken.size() <= static_cast<std::size_t>(chain.fired("long")) + open);
+  check_against(chain.outcomes("wide"), chain.taken(1));
 }

@@ -79,18 +79,55 @@ TEST_CASE("southern latitudes may follow --at with or without an equals sign") {
 }
 
 TEST_CASE("the table says when, where to look, how sure, and what it rests on") {
-  const auto ran = noonfall_program("contacts 2027-08-02 --at 36.0139,-5.6033,12 --zone Europe/Madrid");
+  const auto ran =
+      noonfall_program("contacts 2027-08-02 --at 36.0139,-5.6033,12 --dut1 0 --zone Europe/Madrid");
   REQUIRE(ran.exit == 0);
   CHECK(ran.err.empty());
   for (const auto* part :
        {"2027-08-02: total at 36.0139 N, 5.6033 W, 12 m", "local (CEST)", "C2  totality begins 08:45:09",
         "10:45:09", "Totality lasts 4 min 38.6 s", "Camera filter on outside totality", "mean limb",
-        "UT1-UTC +0.000 s", "Delta T 69.184 s", "0.272488", "0.272281", "959.63\"",
-        "sea level, taken as above the ellipsoid"}) {
+        "UT1-UTC +0.000 s +- 0.02 s", "Delta T 69.184 s", "0.272488", "0.272281", "959.63\"",
+        "elevation 12 m is 54.0 m above the ellipsoid (EGM96)", "refraction not in the times"}) {
     CAPTURE(part);
     CHECK(has(ran.out, part));
   }
   CHECK_FALSE(has(ran.out, "\x1b["));
+}
+
+TEST_CASE("without the grid of the geoid the elevation is taken as ellipsoidal, said so, and counted") {
+  const std::string arguments = "contacts 2027-08-02 --at 36.0139,-5.6033,12 --explain";
+  const auto ran = run_program(
+      "/usr/bin/env", "PROJ_DATA=/nonexistent PROJ_LIB=/nonexistent " NOONFALL_PROGRAM " " + arguments);
+  REQUIRE(ran.exit == 0);
+  CHECK(ran.err.empty());
+  CHECK(has(ran.out, "elevation taken as height above the ellipsoid: no EGM96 grid here"));
+  CHECK(has(ran.out, "height above sea level taken as height above the ellipsoid, up to 60 m apart"));
+  CHECK_FALSE(has(noonfall_program(arguments).out, "up to 60 m apart"));
+  CHECK_FALSE(has(noonfall_program(arguments + " --ellipsoidal").out, "EGM96"));
+}
+
+TEST_CASE("a height above sea level and the same above the ellipsoid give the same contacts") {
+  const auto sea = json_of("contacts 2027-08-02 --at 16.775833,-3.009444,260");
+  // EGM96 at Timbuktu: 28.7068 m, GeoidEval(1)
+  CHECK(std::abs(sea["site"]["geoid_m"].get<double>() - 28.7068) < 0.1);
+  CHECK(std::abs(sea["site"]["ellipsoidal_height_m"].get<double>() - 288.7068) < 0.1);
+  const auto ellipsoid = json_of("contacts 2027-08-02 --ellipsoidal --at 16.775833,-3.009444," +
+                                 sea["site"]["ellipsoidal_height_m"].dump());
+  CHECK(ellipsoid["site"]["geoid_m"].is_null());
+  CHECK(ellipsoid["contacts"] == sea["contacts"]);
+}
+
+TEST_CASE("--explain shows every part at every contact, and what the user says counts") {
+  const std::string arguments = "contacts 2027-08-02 --at 36.0139,-5.6033,12 --explain";
+  const auto usual = noonfall_program(arguments).out;
+  for (const auto* part : {"lunar limb", "radius of the Sun", "position within 30 m", "height within 50 m",
+                           "UT1-UTC known to", "ephemeris", "together"}) {
+    CAPTURE(part);
+    CHECK(has(usual, part));
+  }
+  const auto rough = noonfall_program(arguments + " --position-error 5000 --elevation-error 300").out;
+  CHECK(has(rough, "position within 5000 m"));
+  CHECK(has(rough, "height within 300 m"));
 }
 
 TEST_CASE("a local day that isn't the eclipse's is marked") {
@@ -121,7 +158,8 @@ TEST_CASE("a site off the globe gets one clear line") {
 TEST_CASE("command lines that can't be understood exit with 2") {
   for (const auto* arguments :
        {"contacts", "contacts 2027-08-02", "contacts 2.8.2027 --at 36,-5", "contacts 2027-08-02 --at Tarifa",
-        "contacts 2027-08-02 --at 36,-5 --dut1 2", "contacts 2027-08-02 --at 36,-5 --limb rough",
+        "contacts 2027-08-02 --at 36,-5 --dut1 2", "contacts 2027-08-02 --at 36,-5 --position-error -1",
+        "contacts 2027-08-02 --at 36,-5 --elevation-error 1km", "contacts 2027-08-02 --at 36,-5 --limb rough",
         "contacts 2027-08-02 --at 36,-5 --zone Madrid/Europe", "contacts 2027-08-02 --at 36,-5 --csv",
         "contacts 2027-08-02 --at 36,-5 --sites x.csv", "contacts 2027-08-02 --at 36,nan"}) {
     CAPTURE(arguments);
@@ -177,6 +215,19 @@ TEST_CASE("--elements repeats a publication with its own constants") {
   CHECK(has(ran.err, "broken.csv:1:6: error: column 2 is \"kind\""));
 }
 
+TEST_CASE("a gap in an element file is shown at its place and nothing is computed") {
+  const ScratchFolder folder;
+  auto row = row_of(total_2006_march_29());
+  row.replace(row.find("0.0046593"), 9, "");
+  const auto file = folder.file("gap.csv", header_of_elements() + ",delta_t_s,k1,k2\n" + row + "\n");
+  const auto ran = noonfall_program("contacts 2006-03-29 --at 23,16 --elements " + file);
+  CHECK(ran.exit == 1);
+  CHECK(ran.out.empty());
+  CHECK(ran.err.starts_with(file + ":2:66: error: tan_f2 is empty\n"));
+  CHECK(ran.err.ends_with("  wanted: a number\n"));
+  CHECK(std::count(ran.err.begin(), ran.err.end(), '\n') == 4);
+}
+
 TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   const ScratchFolder folder;
   auto row = row_of(total_2006_march_29());
@@ -188,6 +239,21 @@ TEST_CASE("a byte of an element file that isn't UTF-8 doesn't break the JSON") {
   CHECK(has(found["elements"].dump(), "rich"));
 }
 
+TEST_CASE("an eclipse before leap seconds is timed by the UTC of its day") {
+  // Five Millennium Canon of Solar Eclipses: greatest eclipse of 1963 July 20 at 20:36:13 TD, Delta T 34.7 s
+  // (from memory); TT - UTC by IERS 34.7 s too.
+  const auto found = json_of("contacts 1963-07-20 --at 61.7,-119.6");
+  CHECK(found["kind"] == "total");
+  CHECK(std::abs(found["delta_t_s"].get<double>() - 34.7) < 0.2);
+  CHECK(found["time_scale"] == "UT of the elements");
+  CHECK(has(noonfall_program("eclipses --from 1963 --to 1963").out, "1963-07-20  total"));
+  const auto list = json_of("eclipses --from 1963 --to 1963");
+  for (const auto& each : list) {
+    if (each["eclipse"] == "1963-07-20")
+      CHECK(seconds_apart(each["greatest_utc"], "1963-07-20T20:35:38.300Z") < 2);
+  }
+}
+
 TEST_CASE("eclipses lists what the table holds") {
   const auto ran = noonfall_program("eclipses --from 2027 --to 2027");
   CHECK(ran.exit == 0);
@@ -195,11 +261,14 @@ TEST_CASE("eclipses lists what the table holds") {
   CHECK(has(ran.out, "2027-08-02  total"));
   CHECK_FALSE(has(ran.out, "2028"));
   const auto list = json_of("eclipses");
-  CHECK(list.size() == 99);
+  CHECK(list.size() == 224);
   // NASA Five Millennium Canon: greatest eclipse 2027 Aug 02 10:07:50 TDT; less 69.2 s.
   for (const auto& each : list) {
     if (each["eclipse"] == "2027-08-02")
       CHECK(seconds_apart(each["greatest_utc"], "2027-08-02T10:06:40.800Z") < 1);
   }
   CHECK(noonfall_program("eclipses --from 2100").exit == 1);
+  const auto before = noonfall_program("eclipses --to 1959");
+  CHECK(before.exit == 1);
+  CHECK(before.err == "noonfall: no eclipse in those years; the table runs from 1960-03-27 to 2060-10-24\n");
 }

@@ -50,7 +50,36 @@ TEST_CASE("95 % half-widths of C2 and C3 cover 90 to 99 % of what the real limb 
       ++judged;
     }
   }
-  CHECK(judged >= 48);
+  CHECK(judged == 82);
+  CAPTURE(covered);
+  CAPTURE(judged);
+  CHECK(covered >= 0.90 * judged);
+  CHECK(covered <= 0.99 * judged);
+}
+
+TEST_CASE("95 % half-widths of the shadow's model cover 90 to 99 % of what a direct solution has otherwise") {
+  // Same radii, limb, site and UT1: nothing but the model differs from tests/reference/contacts_public.csv.
+  int covered = 0;
+  int judged = 0;
+  for (const auto& row : reference::read_table("contacts_public.csv")) {
+    Settings settings;
+    settings.dut1 = from_seconds(std::stod(row.at("dut1_s")));
+    const Site site{
+        {std::stod(row.at("lat_deg"))}, {std::stod(row.at("lon_east_deg"))}, {std::stod(row.at("elev_m"))}};
+    const auto found = at(row.at("eclipse"), site, settings);
+    for (const auto& [name, column] : {std::pair{ContactName::c1, "c1_utc"},
+                                       {ContactName::c2, "c2_utc"},
+                                       {ContactName::c3, "c3_utc"},
+                                       {ContactName::c4, "c4_utc"}}) {
+      const auto truth = parse_utc(row.at(column));
+      if (!found.at(name) || !truth) continue;
+      const double error = std::abs(in_seconds(found.at(name)->utc - *truth));
+      CHECK(error <= in_seconds(found.at(name)->uncertainty));
+      covered += error <= part_s(*found.at(name), "polynomials") ? 1 : 0;
+      ++judged;
+    }
+  }
+  CHECK(judged > 440);
   CAPTURE(covered);
   CAPTURE(judged);
   CHECK(covered >= 0.90 * judged);
@@ -113,5 +142,7 @@ TEST_CASE("refraction counts where the Sun is low") {
   const auto& mid = *low.at(ContactName::mid);
   CAPTURE(mid.altitude.value);
   CHECK(std::abs(mid.altitude.value) < 1);
-  CHECK(part_s(mid, "refraction") > 1.9);
+  // about 3 s at the horizon (rough), less where the Moon passes level
+  CHECK(part_s(mid, "refraction") > 0.5);
+  CHECK(part_s(mid, "refraction") < 3.5);
 }

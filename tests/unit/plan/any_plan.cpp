@@ -265,9 +265,14 @@ Plan any_plan() {
   Plan plan;
   plan.title = flip() ? words() : "";
   plan.eclipse = Date{std::chrono::year{between(1900, 2199)}, std::chrono::August, std::chrono::day{2}};
-  plan.site = {{decimal(-90, 90, 6)},     {decimal(-180, 180, 6)},
-               {decimal(-500, 9000, 1)},  flip(),
-               flip() ? "Etc/GMT+5" : "", {}};
+  plan.site = {{decimal(-90, 90, 6)},
+               {decimal(-180, 180, 6)},
+               {decimal(-500, 9000, 1)},
+               flip(),
+               flip() ? "Etc/GMT+5" : "",
+               {},
+               maybe<Metres>([] { return Metres{decimal(0, 100'000, 1)}; }),
+               maybe<Metres>([] { return Metres{decimal(0, 10'000, 1)}; })};
   plan.dut1 = maybe<Duration>([] { return Duration{between(-899'999, 899'999)}; });
   const int rigs = between(1, 3);
   for (int n = 0; n < rigs; ++n) plan.rigs.push_back(any_rig(n));

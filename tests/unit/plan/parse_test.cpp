@@ -120,6 +120,10 @@ TEST_CASE("a site may be given above the ellipsoid, and UT1-UTC may be negative"
   const auto plan =
       parsed(with_top_line("site: {latitude: -90, longitude: 180, ellipsoidal_height: -20.5 m}"));
   CHECK(plan.site == SitePlace{{-90}, {180}, {-20.5}, true, "", {}});
+  const auto surveyed = parsed(with_top_line(
+      "site: {latitude: 1, longitude: 2, elevation: 3 m, position_error: 5 m, elevation_error: 0.5 m}"));
+  CHECK(surveyed.site.position_error == Metres{5});
+  CHECK(surveyed.site.elevation_error == Metres{0.5});
   CHECK(parsed(with_top_line("earth: {dut1: -899 ms}")).dut1 == -899ms);
   CHECK(parsed(with_top_line("earth: {}")).dut1 == std::nullopt);
 }

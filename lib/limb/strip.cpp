@@ -1,0 +1,182 @@
+#include "lib/limb/strip.h"
+
+#include <bit>
+#include <cmath>
+#include <cstring>
+
+#include <fmt/format.h>
+#include <zlib.h>
+
+namespace noonfall::limb {
+namespace {
+
+static_assert(std::endian::native == std::endian::little, "the format is little-endian and copied as it is");
+
+constexpr std::string_view magic = "LLB1";
+constexpr std::uint16_t version = 1;
+
+/// As it stands at the beginning of the file.
+struct FileHeader {
+  char magic[4];
+  std::uint16_t version;
+  std::uint16_t header_bytes;
+  std::uint32_t n_phi;
+  std::uint32_t n_c;
+  double phi_step_deg;
+  double c_edge_deg;
+  double c_step_deg;
+  double quantum_km;
+  double reference_radius_km;
+  std::uint32_t payload_bytes;
+  std::uint32_t crc;  // of the decoded cells
+};
+static_assert(sizeof(FileHeader) == 64);
+
+Failure broken(std::string message) {
+  return fail(error_at({}, "limb-data", std::move(message),
+                       "a strip of lunar heights, such as `noonfall limb build` makes"));
+}
+
+std::uint32_t crc_of(const std::vector<std::int16_t>& cells) {
+  const auto* bytes = reinterpret_cast<const Bytef*>(cells.data());
+  return static_cast<std::uint32_t>(crc32_z(0, bytes, cells.size() * sizeof cells[0]));
+}
+
+/// What the plane through the three neighbours before a cell says of it.
+std::int32_t foreseen(const Strip& strip, std::size_t i, std::size_t j) {
+  const auto* row = strip.cells.data() + i * strip.n_c;
+  const auto left = j > 0 ? row[j - 1] : 0;
+  if (i == 0) return left;
+  const auto* before = row - strip.n_c;
+  return left + before[j] - (j > 0 ? before[j - 1] : 0);
+}
+
+class VarintReader {
+ public:
+  explicit VarintReader(std::string_view bytes) : at_(bytes.data()), end_(bytes.data() + bytes.size()) {}
+
+  /// The next zigzag number; false at the end, or when it is no number of 32 bits.
+  bool next(std::int32_t& value) {
+    std::uint32_t raw = 0;
+    for (int shift = 0; shift < 35 && at_ != end_; shift += 7) {
+      const auto byte = static_cast<std::uint8_t>(*at_++);
+      raw |= static_cast<std::uint32_t>(byte & 0x7FU) << shift;
+      if (byte >= 0x80) continue;
+      value = static_cast<std::int32_t>(raw >> 1U) ^ -static_cast<std::int32_t>(raw & 1U);
+      return true;
+    }
+    return false;
+  }
+  [[nodiscard]] bool at_end() const { return at_ == end_; }
+
+ private:
+  const char* at_;
+  const char* end_;
+};
+
+void append_varint(std::string& out, std::int32_t value) {
+  auto raw = (static_cast<std::uint32_t>(value) << 1U) ^ static_cast<std::uint32_t>(value >> 31);
+  for (; raw >= 0x80; raw >>= 7U) out += static_cast<char>(raw | 0x80U);
+  out += static_cast<char>(raw);
+}
+
+Result<FileHeader> read_header(std::string_view bytes) {
+  FileHeader header{};
+  if (!bytes.starts_with(magic)) return broken("the file isn't a strip of lunar heights");
+  if (bytes.size() < sizeof header)
+    return broken(fmt::format("the strip ends within its header, after {} bytes", bytes.size()));
+  std::memcpy(&header, bytes.data(), sizeof header);
+  if (header.version != version || header.header_bytes != sizeof header)
+    return broken(fmt::format("the strip is of version {} with a header of {} bytes, not {} with {}",
+                              header.version, header.header_bytes, version, sizeof header));
+  const auto rest = bytes.size() - sizeof header;
+  if (rest != header.payload_bytes)
+    return broken(
+        fmt::format("the strip has {} bytes of heights, its header says {}", rest, header.payload_bytes));
+  return header;
+}
+
+Result<void> decode(std::string_view payload, Strip& strip) {
+  VarintReader reader{payload};
+  strip.cells.resize(std::size_t{strip.n_phi} * strip.n_c);
+  for (std::size_t i = 0; i < strip.n_phi; ++i) {
+    for (std::size_t j = 0; j < strip.n_c; ++j) {
+      std::int32_t residual = 0;
+      if (!reader.next(residual))
+        return broken(
+            fmt::format("the heights break off at cell {} of {}", i * strip.n_c + j + 1, strip.cells.size()));
+      const auto height = std::int64_t{foreseen(strip, i, j)} + residual;
+      if (height < INT16_MIN || height > INT16_MAX)
+        return broken(fmt::format("height {} of cell {} is beyond 16 bits", height, i * strip.n_c + j + 1));
+      strip.cells[i * strip.n_c + j] = static_cast<std::int16_t>(height);
+    }
+  }
+  if (!reader.at_end()) return broken("bytes are left over behind the last height");
+  return {};
+}
+
+bool between(double low, double value, double high) {
+  return value >= low && value <= high;  // no NaN is
+}
+
+}  // namespace
+
+std::string why_no_strip(const Strip& strip) {
+  constexpr std::uint32_t finest = 512 * 360;
+  if (strip.n_phi < 90 || strip.n_phi > finest || strip.n_c < 7 || strip.n_c > finest)
+    return fmt::format("a strip of {} by {} cells", strip.n_phi, strip.n_c);
+  if (!(std::abs(strip.phi_step_deg * strip.n_phi - 360) < 1e-6))
+    return fmt::format("{} cells of {} degrees don't go once around", strip.n_phi, strip.phi_step_deg);
+  if (!(strip.c_step_deg > 0 && between(60, strip.c_edge_deg, 76) &&
+        between(102, strip.c_edge_deg + strip.c_step_deg * strip.n_c, 120)))
+    return fmt::format("a strip from {} degrees by {} of {}, where 76 to 102 must be covered",
+                       strip.c_edge_deg, strip.n_c, strip.c_step_deg);
+  if (!between(1e-4, strip.quantum_km, 0.1))
+    return fmt::format("heights in units of {} km", strip.quantum_km);
+  if (!between(1730, strip.reference_radius_km, 1745))
+    return fmt::format("heights above a radius of {} km", strip.reference_radius_km);
+  return {};
+}
+
+Result<Strip> parse_strip(std::string_view bytes) {
+  const auto header = read_header(bytes);
+  if (!header) return fail(header.error());
+  Strip strip{header->n_phi,      header->n_c,        header->phi_step_deg,        header->c_edge_deg,
+              header->c_step_deg, header->quantum_km, header->reference_radius_km, {}};
+  if (const auto why = why_no_strip(strip); !why.empty()) return broken("the strip's header asks for " + why);
+  // a height takes a byte at least: nothing is reserved for what can't come
+  const auto cells = std::uint64_t{strip.n_phi} * strip.n_c;
+  if (cells > header->payload_bytes)
+    return broken(fmt::format("{} heights can't be in {} bytes", cells, header->payload_bytes));
+  auto decoded = decode(bytes.substr(sizeof(FileHeader)), strip);
+  if (!decoded) return fail(std::move(decoded.error()));
+  if (crc_of(strip.cells) != header->crc)
+    return broken("the heights don't match their checksum: the file is damaged");
+  return strip;
+}
+
+std::string to_bytes(const Strip& strip) {
+  std::string payload;
+  for (std::size_t i = 0; i < strip.n_phi; ++i) {
+    for (std::size_t j = 0; j < strip.n_c; ++j)
+      append_varint(payload, strip.cells[i * strip.n_c + j] - foreseen(strip, i, j));
+  }
+  FileHeader header{{},
+                    version,
+                    sizeof(FileHeader),
+                    strip.n_phi,
+                    strip.n_c,
+                    strip.phi_step_deg,
+                    strip.c_edge_deg,
+                    strip.c_step_deg,
+                    strip.quantum_km,
+                    strip.reference_radius_km,
+                    static_cast<std::uint32_t>(payload.size()),
+                    crc_of(strip.cells)};
+  std::memcpy(header.magic, magic.data(), magic.size());
+  std::string bytes(sizeof header, '\0');
+  std::memcpy(bytes.data(), &header, sizeof header);
+  return bytes + payload;
+}
+
+}  // namespace noonfall::limb
