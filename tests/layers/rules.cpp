@@ -14,7 +14,7 @@ using Words = std::set<std::string>;
 
 // Left to right; folders of one row don't include each other.
 const std::vector<Words> lib_rows{
-    {"base"},     {"yaml", "time"}, {"contacts", "exposure"}, {"body", "limb"}, {"order", "plan"},
+    {"base"},     {"yaml", "time"}, {"contacts", "exposure"}, {"body", "limb"},     {"order", "plan"},
     {"timeline"}, {"shotlog"},      {"rig", "run", "report"}, {"ports", "measure"},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
