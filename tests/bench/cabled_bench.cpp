@@ -28,45 +28,6 @@ using namespace noonfall;
 using namespace noonfall::bench;
 using rig::Answer;
 
-int number_from(const char* variable, int otherwise) {
-  const char* text = std::getenv(variable);
-  return text == nullptr ? otherwise : std::atoi(text);
-}
-
-const char* const families[] = {"a", "b", "generic"};
-
-/// A body on the cable and our camera on it.
-struct Cable {
-  explicit Cable(const char* family, const body::Profile& shown = instant_body(), double detune = 1)
-      : profile{shown}, body{std::in_place, folder, family, shown, detune} {
-    set_to_now(clock);
-    camera.emplace(gphoto::CabledSetup{"3012345", profile, body::Files::raw}, clock, stop);
-  }
-
-  rig::DeviceAnswer set(exposure::Exposure exposure) {
-    return ask(*camera, clock, rig::SettingsCall{exposure, body::Drive::single});
-  }
-  rig::DeviceAnswer release(std::int32_t frame) {
-    return ask(*camera, clock, rig::ReleaseCall{{{0, 0, 1, frame}}, Utc::max()});
-  }
-
-  Folder folder;
-  body::Profile profile;
-  std::optional<Plugged> body;
-  worker::WorkerClock clock;
-  worker::StopSignal stop;
-  std::optional<gphoto::GphotoCamera> camera;
-};
-
-const exposure::Exposure quick{{1, 1000}, std::nullopt, {100}};
-
-void give(benchmark::State& state, const char* what, const std::vector<Duration>& spans) {
-  const auto spread = spread_ms(spans);
-  state.counters[std::string{what} + "_p50_ms"] = spread.p50;
-  state.counters[std::string{what} + "_p99_ms"] = spread.p99;
-  state.counters[std::string{what} + "_max_ms"] = spread.most;
-}
-
 /// The body stamps a release when it arrives; both processes read the same clock.
 void release_to_shutter(benchmark::State& state) {
   Cable cable{families[state.range(0)]};
@@ -279,69 +240,5 @@ void worker_restart(benchmark::State& state) {
   give(state, "armed", spans);
 }
 BENCHMARK(worker_restart)->DenseRange(0, 2)->Iterations(1)->Unit(benchmark::kMillisecond);
-
-void ten_thousand_frames(benchmark::State& state) {
-  Cable cable{families[state.range(0)]};
-  state.SetLabel(families[state.range(0)]);
-  const int frames = number_from("NOONFALL_BENCH_FRAMES", 10'000);
-  (void)cable.set(quick);
-  for (int n = 1; n <= 500; ++n) (void)cable.release(n);
-  const auto resident = resident_kb();
-  const auto files = open_files();
-  int confirmed = 0;
-  int fired = 0;
-  for (auto _ : state) {
-    for (int n = 501; n <= frames; ++n) {
-      const auto answer = cable.release(n);
-      fired += answer.answer == Answer::ok ? 1 : 0;
-      confirmed += !answer.frames.empty() && !answer.frames[0].files.empty() ? 1 : 0;
-    }
-  }
-  state.counters["fired"] = fired + 500;
-  state.counters["with_file"] = confirmed;
-  state.counters["taken"] = static_cast<double>(cable.body->taken().size());
-  state.counters["rss_growth_kb"] = static_cast<double>(resident_kb() - resident);
-  state.counters["fd_growth"] = static_cast<double>(open_files() - files);
-}
-BENCHMARK(ten_thousand_frames)->DenseRange(0, 2)->Iterations(1)->Unit(benchmark::kMillisecond);
-
-void unplug_and_replug(benchmark::State& state) {
-  Cable cable{families[state.range(0)]};
-  state.SetLabel(families[state.range(0)]);
-  const int cycles = number_from("NOONFALL_BENCH_REPLUGS", 200);
-  int fired = 0;
-  int failed = 0;
-  std::optional<long> resident;
-  long files = 0;
-  std::vector<Duration> reopened;
-  for (auto _ : state) {
-    for (int n = 1; n <= cycles; ++n) {
-      (void)cable.set(quick);
-      fired += cable.release(n).answer == Answer::ok ? 1 : 0;
-      cable.body.reset();
-      for (int tries = 0; tries < 50; ++tries) {
-        if (cable.camera->answer(rig::DrainCall{}, cable.clock.now()).answer == Answer::gone) break;
-      }
-      cable.body.emplace(cable.folder, families[state.range(0)], cable.profile);
-      const auto began = posix::boot_now();
-      auto answer = cable.camera->answer(rig::ReopenCall{}, cable.clock.now());
-      for (int tries = 0; tries < 50 && answer.answer != Answer::ok; ++tries)
-        answer = cable.camera->answer(rig::ReopenCall{}, cable.clock.now());
-      failed += answer.answer == Answer::ok ? 0 : 1;
-      reopened.push_back(posix::boot_now() - began);
-      if (n == cycles / 10) {
-        resident = resident_kb();
-        files = open_files();
-      }
-    }
-  }
-  state.counters["fired"] = fired;
-  state.counters["taken"] = static_cast<double>(cable.body->taken().size());
-  state.counters["not_reopened"] = failed;
-  state.counters["rss_growth_kb"] = static_cast<double>(resident_kb() - resident.value_or(0));
-  state.counters["fd_growth"] = static_cast<double>(open_files() - files);
-  give(state, "reopen", reopened);
-}
-BENCHMARK(unplug_and_replug)->DenseRange(0, 2)->Iterations(1)->Unit(benchmark::kMillisecond);
 
 }  // namespace

@@ -1,9 +1,11 @@
 // Bodies at the end of a cable, as processes, for measuring what our side of the cable costs.
 #pragma once
 
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <optional>
 #include <sstream>
 #include <stdexcept>
 #include <string>
@@ -12,6 +14,8 @@
 
 #include <signal.h>
 #include <sys/wait.h>
+
+#include <benchmark/benchmark.h>
 
 #include "daemon/gphoto/gphoto_camera.h"
 #include "daemon/posix/boot_time.h"
@@ -154,6 +158,45 @@ inline long resident_kb() {
 inline long open_files() {
   return std::distance(std::filesystem::directory_iterator{"/proc/self/fd"},
                        std::filesystem::directory_iterator{});
+}
+
+inline int number_from(const char* variable, int otherwise) {
+  const char* text = std::getenv(variable);
+  return text == nullptr ? otherwise : std::atoi(text);
+}
+
+inline const char* const families[] = {"a", "b", "generic"};
+
+/// A body on the cable and our camera on it.
+struct Cable {
+  explicit Cable(const char* family, const body::Profile& shown = instant_body(), double detune = 1)
+      : profile{shown}, body{std::in_place, folder, family, shown, detune} {
+    set_to_now(clock);
+    camera.emplace(gphoto::CabledSetup{"3012345", profile, body::Files::raw}, clock, stop);
+  }
+
+  rig::DeviceAnswer set(exposure::Exposure exposure) {
+    return ask(*camera, clock, rig::SettingsCall{exposure, body::Drive::single});
+  }
+  rig::DeviceAnswer release(std::int32_t frame) {
+    return ask(*camera, clock, rig::ReleaseCall{{{0, 0, 1, frame}}, Utc::max()});
+  }
+
+  Folder folder;
+  body::Profile profile;
+  std::optional<Plugged> body;
+  worker::WorkerClock clock;
+  worker::StopSignal stop;
+  std::optional<gphoto::GphotoCamera> camera;
+};
+
+inline const exposure::Exposure quick{{1, 1000}, std::nullopt, {100}};
+
+inline void give(benchmark::State& state, const char* what, const std::vector<Duration>& spans) {
+  const auto spread = spread_ms(spans);
+  state.counters[std::string{what} + "_p50_ms"] = spread.p50;
+  state.counters[std::string{what} + "_p99_ms"] = spread.p99;
+  state.counters[std::string{what} + "_max_ms"] = spread.most;
 }
 
 }  // namespace noonfall::bench
