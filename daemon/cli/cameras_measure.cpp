@@ -1,4 +1,5 @@
 #include <cctype>
+#include <csignal>
 #include <filesystem>
 #include <ostream>
 
@@ -71,6 +72,18 @@ void deliver(const cameras::MeasuredProfile& measured, const CamerasOptions& opt
       profile_name(options), measured.frames);
 }
 
+/// Ctrl-C goes to the camera process as well, which ends its frame and lets go of the body: we wait for that.
+class PatientWithInterrupts {
+ public:
+  PatientWithInterrupts() : before_{std::signal(SIGINT, SIG_IGN)} {}
+  ~PatientWithInterrupts() { std::signal(SIGINT, before_); }
+  PatientWithInterrupts(const PatientWithInterrupts&) = delete;
+  PatientWithInterrupts& operator=(const PatientWithInterrupts&) = delete;
+
+ private:
+  void (*before_)(int);
+};
+
 }  // namespace
 
 void measure_camera(const CamerasOptions& options, Context& context) {
@@ -84,6 +97,7 @@ void measure_camera(const CamerasOptions& options, Context& context) {
                                           "--grace", fmt::format("{}", grace.count())});
   command.patience = longest_burst;
   ProgressLine progress{context.err};
+  const PatientWithInterrupts patient;
   std::optional<cameras::MeasuredProfile> measured;
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {
     if (const auto* sheet = std::get_if<body::BodySheet>(&said)) context.err << cameras::to_text(*sheet);

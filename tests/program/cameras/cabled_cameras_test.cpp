@@ -1,8 +1,12 @@
 // noonfall cameras on simulated bodies at the end of a cable: libgphoto2 and its drivers are the real ones.
+#include <signal.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <filesystem>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -181,6 +185,34 @@ TEST_CASE("a plan's serial number that no body has is said with those that are t
   CHECK(ran.exit == 3);
   CHECK(has(ran.err, "999"));
   CHECK(has(ran.err, "3012341"));
+}
+
+TEST_CASE("Ctrl-C ends a measurement in good order: no profile, and the body is free again") {
+  const Usb usb;
+  const Body body{usb, "b", numbered("3012341", "1")};
+  const auto out = usb.folder().path("own.yaml");
+  const auto err = usb.folder().path("err");
+  const auto pid = ::fork();
+  if (pid == 0) {
+    ::setpgid(0, 0);
+    (void)!std::freopen(err.c_str(), "w", stderr);
+    ::execl(NOONFALL_PROGRAM, NOONFALL_PROGRAM, "cameras", "--measure", "3012341", "--out", out.c_str(),
+            nullptr);
+    ::_exit(1);
+  }
+  const auto give_up = std::chrono::steady_clock::now() + patience;
+  while (!has(text_of_file(err), "It begins in") && std::chrono::steady_clock::now() < give_up)
+    ::usleep(10'000);
+  ::kill(-pid, SIGINT);
+  int status = 0;
+  ::waitpid(pid, &status, 0);
+  INFO(text_of_file(err));
+  CHECK(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 3);
+  CHECK(has(text_of_file(err), "error: stopped before the end"));
+  CHECK_FALSE(std::filesystem::exists(out));
+  CHECK(body.taken().empty());
+  CHECK(cameras("").exit == 0);
 }
 
 // Takes its time: a minute and a half in which nobody is waited for but the body.
