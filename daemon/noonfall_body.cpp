@@ -35,6 +35,9 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   app.add_option("--detune", options.camera.traits.detune,
                  "The body's own times over its profile's: 1.3 is slower than measured")
       ->check(cli::within(0.7, 1.3));
+  app.add_option("--transaction", options.transaction_ms,
+                 "Milliseconds the body takes at least to answer anything (default 1)")
+      ->check(cli::within(0, 1000));
   app.add_option("--faults", options.camera.faults,
                  "A fault script (YAML) of one rig, its instants absolute");
   app.add_option("--line-faults", options.line_faults, "A script (YAML) of what goes wrong on its cable");

@@ -81,7 +81,9 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
   }
   auto listener = listen(options);
   if (!listener) return refuse(cli::Exit::environment, listener.error(), err);
-  wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults)};
+  const auto transaction =
+      options.transaction_ms ? from_seconds(*options.transaction_ms / 1000) : wire::transaction_time;
+  wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults), transaction};
   const auto note = [&](const sim::RecordedFrame& frame) {
     if (record) record->append(frame);
   };

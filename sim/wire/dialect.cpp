@@ -5,11 +5,11 @@
 namespace noonfall::wire {
 
 Reply plain(std::uint16_t response, Utc now) {
-  return {response, {}, {}, now + transaction_time};
+  return {response, {}, {}, now};
 }
 
 Reply with_data(Bytes data, Utc now) {
-  return {response::ok, {}, std::move(data), now + transaction_time};
+  return {response::ok, {}, std::move(data), now};
 }
 
 Reply reply_to(const CameraAnswer& answer, Utc now) {

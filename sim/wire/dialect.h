@@ -60,10 +60,6 @@ class Dialect {
   [[nodiscard]] virtual std::optional<Container> event(Utc now) = 0;
 };
 
-/// How long a body takes for a transaction that asks nothing of its shutter (an estimate: real ones are said
-/// to take 0.5 to 5 ms).
-inline constexpr Duration transaction_time = std::chrono::milliseconds{1};
-
 [[nodiscard]] Reply plain(std::uint16_t response, Utc now);
 [[nodiscard]] Reply with_data(Bytes data, Utc now);
 /// What a release or a setting came to: at once, whenever the body will be free again.

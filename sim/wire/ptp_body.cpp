@@ -38,8 +38,10 @@ bool takes_data(std::uint16_t code) {
   return code == operation::set_device_prop_value || code == set_property_of_family_b;
 }
 
-PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults)
+PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults,
+                 Duration transaction)
     : identity_{std::move(identity)},
+      transaction_{transaction},
       faults_{setup.faults},
       line_faults_{std::make_unique<LineFaults>(std::move(line_faults))},
       camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_)},
@@ -60,6 +62,7 @@ Reply PtpBody::answer(const Request& request, Utc now) {
   turn_panel(now);
   const auto refused = refusal(request, now);
   auto reply = refused ? plain(*refused, now) : perform(request, now);
+  reply.at = std::max(reply.at, now + transaction_);
   if (const auto speaks = line_faults_->silent_until(now)) reply.at = std::max(reply.at, *speaks);
   reply.damage = line_faults_->damages(now);
   return reply;
@@ -238,7 +241,7 @@ Reply PtpBody::set_property(const Property& property, const Request& request, Ut
   if (!reader.done()) return plain(response::invalid_device_prop_format, now);
   if (!allows(description.form, wanted)) return plain(response::invalid_device_prop_value, now);
   const auto answer = property.set(wanted, now);
-  return reply_to(answer, std::max(now, answer.at - transaction_time));
+  return reply_to(answer, std::max(now, answer.at));
 }
 
 }  // namespace noonfall::wire

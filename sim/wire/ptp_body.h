@@ -18,6 +18,10 @@ struct BodyIdentity {
   std::string serial = "0001";
 };
 
+/// How long a body takes at least for a transaction, whatever it asks (an estimate: real ones are said to
+/// take 0.5 to 5 ms).
+inline constexpr Duration transaction_time = std::chrono::milliseconds{1};
+
 /// Whether the body can be reached, and how often it went and came back: each time at another address.
 struct Presence {
   bool there = true;
@@ -32,7 +36,8 @@ struct Presence {
 /// or later. A host that asks before that asks from then on.
 class PtpBody {
  public:
-  PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults = {});
+  PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults = {},
+          Duration transaction = transaction_time);
 
   [[nodiscard]] Reply answer(const Request& request, Utc now);
   /// What the interrupt pipe holds.
@@ -58,6 +63,7 @@ class PtpBody {
   [[nodiscard]] Reply set_property(const Property& property, const Request& request, Utc now);
 
   BodyIdentity identity_;
+  Duration transaction_;
   std::vector<sim::Fault> faults_;
   std::unique_ptr<LineFaults> line_faults_;
   Panel panel_;

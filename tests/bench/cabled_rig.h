@@ -87,7 +87,8 @@ class Plugged {
     auto process = worker::WorkerProcess::start(
         {NOONFALL_BODY,
          {"--bus-dir", folder.path(), "--name", "one", "--family", family, "--simulate", file, "--serial",
-          "3012345", "--record", folder.path("one.record"), "--detune", std::to_string(detune)},
+          "3012345", "--record", folder.path("one.record"), "--detune", std::to_string(detune),
+          "--transaction", "0"},
          folder.path("body.home"),
          folder.path("body.stderr")});
     if (!process) throw std::runtime_error{to_text(process.error())};

@@ -222,8 +222,8 @@ TEST_CASE("a body lost after its settings were dealt with gets them again once i
 TEST_CASE(
     "a body found gone between calls is away from then on, and its settings are sent anew when it is back") {
   auto bench = waiting_for_release();
-  CHECK(bench.step(9s, {Gone{at(9s), "off the line"}}) == "rig 0 away at 9000: off the line | wake 10896.001");
+  CHECK(bench.step(9s, {Gone{at(9s), "off the line"}}) ==
+        "rig 0 away at 9000: off the line | wake 10896.001");
   CHECK(bench.step(9100ms, {Gone{at(9100ms), "off the line"}}) == "wake 10896.001");
-  CHECK(bench.step(9200ms, {order::Recover{order::Rung::reopen, at(30s)}}) ==
-        "reopen at rung 1");
+  CHECK(bench.step(9200ms, {order::Recover{order::Rung::reopen, at(30s)}}) == "reopen at rung 1");
 }
