@@ -167,7 +167,9 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
                         settings.geoid_error.value),
             moved.geoid);
   parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
-  parts.add("a leap second may be announced by then", in_seconds(settings.leap_second_error));
+  const double leaps_s = in_seconds(settings.leap_second_error);
+  parts.add(leaps_s > 1 ? "leap seconds may be announced by then" : "a leap second may be announced by then",
+            leaps_s);
   parts.add(settings.refraction == Refraction::applied ? "refraction near the horizon, for usual air"
                                                        : "refraction near the horizon not applied",
             refraction_error_s(settings, refraction_h));
