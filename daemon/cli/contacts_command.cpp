@@ -74,13 +74,16 @@ class Run {
   }
 
   bool options_fit() {
+    const bool of_one = options_.beads || !options_.limb_plot.empty() || options_.json || options_.explain ||
+                        !options_.zone.empty();
     if (options_.at.empty() == options_.sites.empty()) {
       refuse(Exit::bad_command_line,
              "say where: --at LAT,LON[,ELEV] for one site or --sites FILE.csv for many");
     } else if (options_.csv != !options_.sites.empty()) {
       refuse(Exit::bad_command_line, "--sites and --csv go together");
-    } else if (options_.csv && (options_.beads || !options_.limb_plot.empty())) {
-      refuse(Exit::bad_command_line, "--beads and --limb-plot are for one site, not for --sites");
+    } else if (options_.csv && of_one) {
+      refuse(Exit::bad_command_line,
+             "--beads, --limb-plot, --json, --explain and --zone are for one site, not for --sites");
     } else if (options_.limb.limb == "mean" && (options_.beads || !options_.limb_plot.empty())) {
       refuse(Exit::bad_command_line, "--beads and --limb-plot need the profile, not --limb mean");
     } else {
@@ -209,7 +212,8 @@ void add_contacts_command(CLI::App& app, Context& context) {
   add_limb_options(*command, options->limb);
   command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
   command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
-      ->type_name("FILE.svg");
+      ->type_name("FILE.svg")
+      ->check(named());
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
       ->type_name("IANA");
   command->callback([options, &context] { Run{*options, context}(); });
