@@ -119,6 +119,13 @@ class Run {
   HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
 
   void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
+    const date::time_zone* zone = nullptr;
+    if (!options_.zone.empty()) zone = find_zone(options_.zone);
+    if (!options_.zone.empty() && zone == nullptr) {
+      return refuse(
+          Exit::bad_command_line,
+          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+    }
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
@@ -133,13 +140,6 @@ class Run {
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
-    }
-    const date::time_zone* zone = nullptr;
-    if (!options_.zone.empty()) zone = find_zone(options_.zone);
-    if (!options_.zone.empty() && zone == nullptr) {
-      return refuse(
-          Exit::bad_command_line,
-          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
     }
     context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
   }
@@ -215,7 +215,8 @@ void add_contacts_command(CLI::App& app, Context& context) {
       ->type_name("FILE.svg")
       ->check(named());
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
-      ->type_name("IANA");
+      ->type_name("IANA")
+      ->check(named());
   command->callback([options, &context] { Run{*options, context}(); });
 }
 

@@ -248,6 +248,9 @@ TEST_CASE("beads and the plot are of the reference strip's mountains") {
     CHECK(has(svg, part));
   CHECK_FALSE(has(svg, "nan"));
   labels_are_apart(svg);
+  const auto nowhere = noonfall_program(with + " --zone Nowhere --limb-plot " + folder.path("later.svg"));
+  CHECK(nowhere.exit == 2);
+  CHECK_FALSE(std::filesystem::exists(folder.path("later.svg")));
   const auto again = noonfall_program(with + " --limb-plot " + plot);
   CHECK(again.exit == 3);
   CHECK(has(again.err, "it exists already"));
