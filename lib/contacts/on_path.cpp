@@ -56,6 +56,7 @@ Metres limit_error(const Shadow& shadow, const NearestPoint& limit, Kind kind, c
 
 /// The Moon's real edge knows the place better than its distance from a smooth one's limit does.
 bool is_certain(const OnPath& on, const Circumstances& found) {
+  if (on.inside && !is_central(found.kind)) return false;
   if (on.limb == Limb::mean || !is_central(found.kind)) return on.limit.distance > on.limit_error;
   return on.here > found.at(ContactName::c2)->uncertainty + found.at(ContactName::c3)->uncertainty;
 }
