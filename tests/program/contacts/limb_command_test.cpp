@@ -321,6 +321,14 @@ TEST_CASE("a strip is built from the image a user downloads, and found damaged d
   CHECK(has(built.out, "1440 x 448 heights from 4 pixels a degree"));
   CHECK(json_of(tarifa + "--limb-data " + out)["limb"] == "profile");
 
+  // the README's command on a machine where nothing of noonfall lies yet
+  const Variable home{"XDG_DATA_HOME", folder.path("share")};
+  const auto first =
+      noonfall_program("limb build " + *image + " --out " + folder.path("share/noonfall/moon.llb"));
+  CHECK(first.exit == 0);
+  CHECK(json_of(tarifa)["limb"] == "profile");
+  CHECK(noonfall_program("limb build " + *image + " --out " + folder.path("nowhere/moon.llb")).exit == 3);
+
   const auto fails = [&](const std::string& arguments, int exit, const std::string& message) {
     const auto other = folder.path("other.llb");
     const auto ran = noonfall_program("limb build " + arguments + " --out " + other);
@@ -343,6 +351,7 @@ TEST_CASE("a strip is built from the image a user downloads, and found damaged d
   fails(*image + " --label " + folder.file("polar.lbl", polar), 1,
         "error: MAP_PROJECTION_TYPE is POLAR STEREOGRAPHIC");
   fails("/nonexistent.IMG --label " + *label, 3, "can't read /nonexistent.IMG");
+  fails("/nonexistent.IMG", 3, "can't read /nonexistent.IMG");
 }
 
 TEST_CASE("a list of sites has the bend of light in its times where asked, with either edge") {
