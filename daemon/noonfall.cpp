@@ -1,6 +1,7 @@
 // The program for before and after the day: everything but the shooting itself.
 #include <iostream>
 
+#include "daemon/cli/cameras_command.h"
 #include "daemon/cli/check_command.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/contacts_command.h"
@@ -29,6 +30,7 @@ int run(int argc, char** argv) {
   cli::add_exposures_command(app, context);
   cli::add_limb_command(app, context);
   cli::add_rehearse_command(app, context);
+  cli::add_cameras_command(app, context);
   cli::add_report_command(app, context);
   try {
     app.parse(argc, argv);

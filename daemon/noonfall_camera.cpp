@@ -4,9 +4,14 @@
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cameras/inspection_program.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/serve.h"
+#ifdef NOONFALL_GPHOTO
+#include "daemon/gphoto/bodies_on_cables.h"
+#include "daemon/gphoto/gphoto_camera.h"
+#endif
 
 namespace {
 
@@ -20,8 +25,17 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
   app.add_option("--rig", options.rig, "The rig's index in the timeline, from 0")
       ->check(CLI::Range(0, 999))
       ->required();
-  app.add_option("--simulate", options.profile, "A body profile: the name of a shipped one, or a file")
-      ->required();
+  auto* body = app.add_option_group("body", "Which body it is")->require_option(1);
+  auto* simulate =
+      body->add_option("--simulate", options.profile,
+                       "A simulated one of this body profile: the name of a shipped one, or a file");
+  auto* serial =
+      body->add_option("--serial", options.serial, "The one on a cable that has this serial number");
+  serial->excludes(simulate);
+  auto* profile =
+      app.add_option("--profile", options.profile, "What was measured of it: a profile's name, or a file");
+  serial->needs(profile);
+  profile->needs(serial);
   app.add_option("--files", options.traits.files, "What a frame leaves on the card: raw, jpeg or raw+jpeg")
       ->transform(CLI::CheckedTransformer(files));
   app.add_option("--seed", options.traits.seed, "The luck of the simulated body");
@@ -37,6 +51,26 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
       ->capture_default_str();
 }
 
+cameras::RealBodies real_bodies() {
+#ifdef NOONFALL_GPHOTO
+  return gphoto::bodies_on_cables;
+#else
+  return {};
+#endif
+}
+
+worker::MakeCabled cabled_bodies() {
+#ifdef NOONFALL_GPHOTO
+  return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
+            const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
+    return std::make_unique<gphoto::GphotoCamera>(
+        gphoto::CabledSetup{options.serial, profile, options.traits.files}, clock, stop);
+  };
+#else
+  return {};
+#endif
+}
+
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
   worker::CameraOptions options;
@@ -47,13 +81,14 @@ int run(int argc, char** argv) {
     const int code = app.exit(error);
     return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
   }
-  return worker::serve(options, std::cerr);
+  return worker::serve(options, cabled_bodies(), std::cerr);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   try {
+    if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
     return run(argc, argv);
   } catch (const std::exception& error) {
     std::cerr << "noonfall-camera: " << error.what() << '\n';

@@ -1,6 +1,7 @@
 // The daemon for the day: shoots a plan in real time, or on simulated bodies.
 #include <algorithm>
 #include <csignal>
+#include <cstdlib>
 #include <filesystem>
 #include <iostream>
 
@@ -24,6 +25,7 @@ using namespace noonfall;
 
 struct CommandLine {
   start::RunRequest run;
+  std::string simulate;  // what kind of body, or nothing
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -42,7 +44,10 @@ std::vector<std::string> take_told_words(std::vector<std::string>& arguments) {
 void add_options(CLI::App& app, CommandLine& line) {
   auto& run = line.run;
   app.add_option("PLAN", run.plan, "A plan (YAML); may be left out where --state has a run");
-  app.add_flag("--simulate", run.simulate, "Shoot on simulated bodies");
+  app.add_flag(
+         "--simulate{body}", line.simulate,
+         "Shoot on simulated bodies; with =wire by the real camera library, which finds them on its USB")
+      ->check(CLI::IsMember({"body", "wire"}));
   app.add_option("--move", run.move, "Rehearse now: C2=+5min, or C2=2026-07-01T20:00:00Z");
   app.add_option("--speed", run.speed, "Let simulated time go that much faster")
       ->check(cli::within(0.1, 1000))
@@ -65,17 +70,28 @@ void add_options(CLI::App& app, CommandLine& line) {
                "filter RIG off, clock ok, stop");
 }
 
-/// The worker's program lies beside ours.
-std::string camera_program() {
+/// Our other programs lie beside this one.
+std::string beside(const char* name) {
   std::error_code failed;
   const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
-  return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
+  return failed ? name : (here.parent_path() / name).string();
+}
+
+/// Where whoever started us has the camera library look for its parts: workers get nothing else of ours.
+std::vector<std::string> library_variables() {
+  std::vector<std::string> variables;
+  for (const auto* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
+    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): before there are threads
+    if (value != nullptr) variables.push_back(fmt::format("{}={}", name, value));
+  }
+  return variables;
 }
 
 /// Until the plan is done, or somebody ends it before. Whether it is done.
 bool run_live(start::OpenedRun opened) {
   event_loop::LiveSettings settings;
-  settings.camera = camera_program();
+  settings.programs = {beside("noonfall-camera"), beside("noonfall-body"), beside("port-drivers"),
+                       library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = cli::local_clock(opened.timeline.zone);
@@ -121,6 +137,11 @@ int obey(std::vector<std::string> arguments) {
   if (line.telling)
     return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
                                    std::cerr);
+  line.run.simulate = !line.simulate.empty();
+  line.run.wire = line.simulate == "wire";
+#ifdef NOONFALL_GPHOTO
+  line.run.can_drive = true;
+#endif
   line.run.leap_seconds = cli::newest_leap_seconds();
   return shoot(std::move(line.run));
 }

@@ -9,9 +9,8 @@
 #include <fmt/format.h>
 
 #include "daemon/clock/read_clocks.h"
-#include "lib/body/profile_text.h"
+#include "daemon/worker/wired_bodies.h"
 #include "lib/run/command_text.h"
-#include "sim/body/fault_text.h"
 
 namespace noonfall::event_loop {
 namespace {
@@ -119,26 +118,8 @@ void LiveRun::start() {
 std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
   const auto& plan = opened_.timeline.lanes[lane];
   if (plan.by_hand) return nullptr;
-  const std::filesystem::path here{opened_.folder->path()};
-  const auto file = [&](const char* what) { return fmt::format("rig-{}.{}", lane, what); };
-  const auto keep = [&](const char* what, const std::string& text) {
-    const auto written = opened_.folder->write_atomically(file(what), text);
-    if (!written) opened_.notes.push_back(written.error().front().message);
-    return (here / file(what)).string();
-  };
-  worker::WorkerSetup setup;
-  setup.executable = settings_.camera;
-  setup.folder = here.string();
-  setup.rig = static_cast<std::int32_t>(lane);
-  setup.profile = keep("profile.yaml", body::to_text(plan.profile));
-  setup.traits = {plan.files, opened_.settings.seed.value_or(1), opened_.settings.detune};
-  setup.body = worker::simulated_identity(plan.profile, setup.traits);
-  if (lane < opened_.faults.size() && !opened_.faults[lane].empty())
-    setup.faults = keep("faults.yaml", sim::to_script(plan.rig, opened_.faults[lane]));
-  setup.record = (here / file("taken.jsonl")).string();
-  setup.lock = (here / file("lock")).string();
   return std::make_unique<worker::WorkerLink>(
-      io_, std::move(setup),
+      io_, worker_setup(opened_, settings_.programs, lane),
       worker::LinkCallbacks{[this](const run::Input& input) { take(input); },
                             [this, rig = plan.rig](const std::string& words) {
                               take(run::Remark{fmt::format("{}: {}", rig, words)});
@@ -252,7 +233,9 @@ void LiveRun::end() {
   timer_.clear();
   auto left = std::make_shared<std::size_t>(1);
   const auto one_less = [this, left] {
-    if (--*left == 0) leave();
+    if (--*left > 0) return;
+    worker::unplug_all(opened_.folder->path());
+    leave();
   };
   for (auto& link : links_) {
     if (!link) continue;

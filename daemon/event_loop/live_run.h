@@ -13,6 +13,7 @@
 
 #include "daemon/clock/clock_watch.h"
 #include "daemon/event_loop/boot_timer.h"
+#include "daemon/event_loop/rig_workers.h"
 #include "daemon/operator/command_socket.h"
 #include "daemon/start/open_run.h"
 #include "daemon/status/event_lines.h"
@@ -25,7 +26,7 @@
 namespace noonfall::event_loop {
 
 struct LiveSettings {
-  std::string camera;  // the worker's executable
+  RigPrograms programs;
   std::string boot_id;
   Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;

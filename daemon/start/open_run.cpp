@@ -7,6 +7,7 @@
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
+#include "daemon/start/cables.h"
 #include "daemon/start/logged_contacts.h"
 #include "daemon/start/move_request.h"
 #include "daemon/start/refusals.h"
@@ -84,6 +85,7 @@ class Opener {
  private:
   /// Before a folder is made for it.
   void check_command_line() {
+    if (auto refusal = no_wire(request_)) throw Stop{{std::move(refusal->why)}, refusal->exit};
     if (!request_.move.empty()) move_ = need(parse_move(request_.move), cli::Exit::bad_command_line);
     if (request_.plan.empty() && request_.state.empty()) {
       refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
@@ -137,7 +139,8 @@ class Opener {
   [[nodiscard]] RunSettings asked() const {
     RunSettings settings;
     settings.mode = mode_of(request_);
-    settings.bodies = request_.simulate ? journal::Bodies::simulated : journal::Bodies::real;
+    if (request_.simulate)
+      settings.bodies = request_.wire ? journal::Bodies::wire : journal::Bodies::simulated;
     settings.speed = request_.speed.value_or(1);
     if (request_.simulate) settings.seed = request_.seed.value_or(1);
     settings.detune = request_.detune.value_or(1);
@@ -165,6 +168,9 @@ class Opener {
       }
     };
     left_out(!request_.move.empty(), "--move");
+    const bool other_bodies = request_.wire != (begun.bodies == journal::Bodies::wire);
+    left_out(request_.simulate && other_bodies,
+             request_.wire ? "--simulate=wire" : "--simulate without wire");
     left_out(request_.speed && *request_.speed != begun.speed, "--speed");
     left_out(request_.seed && request_.seed != begun.seed, "--seed");
     left_out(request_.detune && *request_.detune != begun.detune, "--detune");
@@ -230,7 +236,7 @@ class Opener {
 
   void check_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return;
-    auto refusal = undrivable_bodies(*plan_.plan);
+    auto refusal = undrivable_bodies(*plan_.plan, request_.can_drive ? Cables::driven : Cables::not_driven);
     if (refusal.why.empty()) return;
     attach_source(refusal.why, plan_path_, plan_.text);
     throw Stop{std::move(refusal.why), refusal.exit};
@@ -247,6 +253,7 @@ class Opener {
     if (!begun_) {
       if (auto over = nothing_to_come(run_.timeline, now_)) throw Stop{{std::move(*over)}};
     }
+    run_.serials = serials_of(*plan_.plan, run_.timeline);
     run_.facts.mode = run_.settings.mode;
     run_.facts.moved = run_.settings.moved;
     run_.facts.seed = run_.settings.seed;

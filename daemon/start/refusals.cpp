@@ -1,6 +1,8 @@
 #include "daemon/start/refusals.h"
 
 #include <algorithm>
+#include <map>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -33,19 +35,30 @@ std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Ut
                   "a clock that is right; or, to rehearse, --move C2=+5min");
 }
 
-BodyRefusal undrivable_bodies(const plan::Plan& plan) {
+BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables) {
   BodyRefusal refusal;
+  std::map<std::string, std::string> rig_of;  // by serial number
+  const auto refuse_plan = [&](const plan::Rig& rig, const char* code, std::string message,
+                               const char* hint) {
+    refusal.exit = cli::Exit::work_has_errors;
+    refusal.why.push_back(error_at(rig.body_mark, code, std::move(message), hint));
+  };
   for (const auto& rig : plan.rigs) {
     if (std::holds_alternative<plan::ByHand>(rig.body)) continue;
-    if (std::holds_alternative<plan::SimulatedBody>(rig.body)) {
-      refusal.exit = cli::Exit::work_has_errors;
-      refusal.why.push_back(error_at(rig.body_mark, "simulated-body",
-                                     fmt::format("the body of {} is a simulated one", rig.name),
-                                     "--simulate, or a body with its serial number in the plan"));
-    } else {
-      refusal.why.push_back(error_at(rig.body_mark, "no-driver",
-                                     fmt::format("this noonfalld can't drive the camera of {} yet", rig.name),
-                                     "--simulate, or `body: by hand`"));
+    const auto* cabled = std::get_if<plan::CabledBody>(&rig.body);
+    if (cabled == nullptr) {
+      refuse_plan(rig, "simulated-body", fmt::format("the body of {} is a simulated one", rig.name),
+                  "--simulate, or a body with its serial number in the plan");
+    } else if (const auto [other, is_new] = rig_of.emplace(cabled->serial, rig.name); !is_new) {
+      refuse_plan(rig, "same-serial",
+                  fmt::format("{} and {} have the same body, {}", other->second, rig.name, cabled->serial),
+                  "a serial number of its own for each rig");
+    } else if (cables == Cables::not_driven) {
+      refusal.why.push_back(
+          error_at(rig.body_mark, "no-driver",
+                   fmt::format("this noonfalld was built without libgphoto2: it can't drive the camera of {}",
+                               rig.name),
+                   "one built where libgphoto2-dev is installed, --simulate, or `body: by hand`"));
     }
   }
   return refusal;

@@ -14,11 +14,15 @@ namespace noonfall::start {
 /// By a clock that is far off, every frame would be passed over and the run be spent.
 [[nodiscard]] std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Utc now);
 
-/// Every rig of a plan for real bodies that can't be shot with, at its place.
+/// Whether there is a camera library to drive bodies on cables with.
+enum class Cables { driven, not_driven };
+
+/// Every rig of a plan for real bodies that can't be shot with, at its place: no serial number, one that
+/// another rig has too, or no library.
 struct BodyRefusal {
   Diagnostics why;  // none: go ahead
   cli::Exit exit = cli::Exit::environment;
 };
-[[nodiscard]] BodyRefusal undrivable_bodies(const plan::Plan& plan);
+[[nodiscard]] BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables);
 
 }  // namespace noonfall::start

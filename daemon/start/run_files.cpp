@@ -8,6 +8,7 @@
 
 #include "daemon/cli/text_file.h"
 #include "daemon/worker/end_workers.h"
+#include "daemon/worker/wired_bodies.h"
 #include "lib/body/profile_text.h"
 
 namespace noonfall::start {
@@ -67,6 +68,7 @@ Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSett
 
 Result<std::string> put_aside(const journal::RunFolder& folder) {
   worker::end_workers(folder.path());
+  worker::unplug_all(folder.path());
   const fs::path here{folder.path()};
   std::error_code failed;
   std::string name;

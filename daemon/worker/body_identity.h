@@ -22,6 +22,7 @@ struct SimulatedTraits {
   double detune = 1;
 };
 
+[[nodiscard]] BodyIdentity cabled_identity(const body::Profile& profile, const std::string& serial);
 [[nodiscard]] BodyIdentity simulated_identity(const body::Profile& profile, const SimulatedTraits& traits);
 
 }  // namespace noonfall::worker

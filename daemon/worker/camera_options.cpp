@@ -38,6 +38,11 @@ Result<std::vector<sim::Fault>> read_faults(const std::string& path) {
 
 }  // namespace
 
+BodyIdentity identity_of(const CameraOptions& options, const body::Profile& profile) {
+  return options.serial.empty() ? simulated_identity(profile, options.traits)
+                                : cabled_identity(profile, options.serial);
+}
+
 Result<sim::BodySetup> body_of(const CameraOptions& options) {
   auto profile = read_profile(options.profile);
   auto faults = read_faults(options.faults);

@@ -15,12 +15,16 @@ struct CameraOptions {
   std::string socket_folder;
   std::int32_t rig = 0;
   std::string profile;  // a shipped profile's name, or a file
+  std::string serial;   // of a real body; empty: a simulated one
   SimulatedTraits traits;
   std::string faults;  // each of these: a file, or empty for none
   std::string record;
   std::string lock;
   double linger_s = 60;
 };
+
+/// The real body to look for, or the simulated one's traits, as a daemon has to know it again.
+[[nodiscard]] BodyIdentity identity_of(const CameraOptions& options, const body::Profile& profile);
 
 /// Reads the profile and the faults. Errors name their file and place.
 [[nodiscard]] Result<sim::BodySetup> body_of(const CameraOptions& options);

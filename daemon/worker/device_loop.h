@@ -5,6 +5,7 @@
 #include <atomic>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "daemon/worker/channel.h"
@@ -33,6 +34,7 @@ class CallUnderWay {
 /// The ends that the two threads share.
 struct DeviceLine {
   Channel<order::ToRig> to_device;
+  Channel<std::string> notes;
   Channel<order::Report> reports;  // its bell also rings when the loop has ended
   CallUnderWay call;
   WorkerClock clock;  // set before the first order is put
@@ -49,14 +51,19 @@ class DeviceLoop {
 
  private:
   /// Steps the rig; what is left to wait for is its wake, or nothing.
-  std::optional<Utc> work();
+  std::optional<Utc> work(std::vector<rig::Input> inputs = {});
+  /// Looks after the body while nothing is due before `wake`; what is left to wait for then.
+  std::optional<Utc> look_after(std::optional<Utc> wake);
+  void pass_on(ports::Care& care);
   [[nodiscard]] rig::DeviceAnswer make(const rig::DeviceCall& call);
 
+  std::int32_t index_;
   body::Profile profile_;
   rig::Rig rig_;
   ports::Camera& camera_;
   DeviceLine& line_;
   rig::SettingsCall settings_;  // last asked for
+  Utc next_look_ = Utc::min();  // after the body
 };
 
 }  // namespace noonfall::worker

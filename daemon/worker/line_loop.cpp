@@ -32,7 +32,8 @@ LineLoop::LineLoop(LineSetup setup, int listening, int signals, DeviceLine& devi
       listening_{listening},
       signals_{signals},
       device_{device},
-      daemon_seen_{posix::boot_now()} {}
+      daemon_seen_{posix::boot_now()},
+      notes_{setup_.introduction} {}
 
 void LineLoop::run() {
   for (;;) {
@@ -75,6 +76,7 @@ void LineLoop::take_in_connections() {
 }
 
 void LineLoop::take_reports() {
+  for (auto& note : device_.notes.take()) notes_.push_back(std::move(note));
   for (auto& report : device_.reports.take()) book_.add(std::move(report));
 }
 
@@ -117,8 +119,6 @@ void LineLoop::greet(DaemonLine& line, const DaemonHello& hello) {
   line.greet();
   line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
                        book_.held(), book_.first_report()});
-  // For the log of whoever started this worker; one that comes back has it there.
-  if (!std::exchange(introduced_, true)) line.say(Note{setup_.introduction});
   book_.say_again();
 }
 
@@ -139,6 +139,8 @@ void LineLoop::speak() {
   auto* line = daemon();
   if (line != nullptr) {
     daemon_seen_ = posix::boot_now();
+    // Once each: a daemon that comes back has them in its log.
+    for (auto& note : std::exchange(notes_, {})) line->say(Note{std::move(note)});
     line->flush();
     while (line->unsaid() < enough_unsaid) {
       const auto* report = book_.next_to_say();

@@ -55,7 +55,7 @@ class LineLoop {
   BootTime last_alive_{};
   BootTime daemon_seen_;
   std::optional<BootTime> device_ended_;
-  bool introduced_ = false;
+  std::vector<std::string> notes_;  // for the next daemon that comes, the introduction first
 };
 
 }  // namespace noonfall::worker

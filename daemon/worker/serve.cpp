@@ -1,8 +1,5 @@
 #include "daemon/worker/serve.h"
 
-#include <signal.h>
-#include <sys/signalfd.h>
-
 #include <algorithm>
 #include <cerrno>
 #include <optional>
@@ -12,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/worker/end_signals.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
@@ -24,18 +22,6 @@ namespace {
 
 constexpr int input_has_errors = 1;
 constexpr int environment_failed = 3;
-
-/// SIGTERM and SIGINT as something to poll. A lost terminal or a daemon gone in mid-word ends nothing.
-posix::FileDescriptor take_signals() {
-  ::signal(SIGPIPE, SIG_IGN);
-  ::signal(SIGHUP, SIG_IGN);
-  sigset_t ends;
-  sigemptyset(&ends);
-  sigaddset(&ends, SIGTERM);
-  sigaddset(&ends, SIGINT);
-  ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
-  return posix::FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
-}
 
 /// What has to be opened before any work begins.
 struct Opened {
@@ -72,38 +58,49 @@ bool unreadable(const Diagnostics& errors) {
 }
 
 /// Runs both loops to their end.
-void work(const CameraOptions& options, sim::BodySetup setup, Opened& opened,
+void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& make_cabled, Opened& opened,
           const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
-  PacedBody body{std::move(setup), device.clock, device.stop, [&](const sim::RecordedFrame& frame) {
-                   if (opened.record) opened.record->append(frame);
-                 }};
+  const auto make_body = [&]() -> std::unique_ptr<ports::Camera> {
+    if (!options.serial.empty()) return make_cabled(options, profile, device.clock, device.stop);
+    return std::make_unique<PacedBody>(std::move(setup), device.clock, device.stop,
+                                       [&](const sim::RecordedFrame& frame) {
+                                         if (opened.record) opened.record->append(frame);
+                                       });
+  };
   auto favours = make_process_punctual();
   Channel<Favour> of_thread;
   std::jthread device_thread{[&] {
     of_thread.put(make_thread_punctual());
-    DeviceLoop{options.rig, profile, body, device}.run();
+    const auto body = make_body();
+    DeviceLoop{options.rig, profile, *body, device}.run();
   }};
   wait_until(std::nullopt, {&of_thread.bell()});
   for (auto& favour : of_thread.take()) favours.push_back(std::move(favour));
-  LineSetup line{options.rig, simulated_identity(profile, options.traits), to_text(favours),
+  LineSetup line{options.rig, identity_of(options, profile), to_text(favours),
                  from_seconds(options.linger_s)};
   LineLoop{std::move(line), opened.socket.get(), signals.get(), device}.run();
 }
 
 }  // namespace
 
-int serve(const CameraOptions& options, std::ostream& err) {
+int serve(const CameraOptions& options, const MakeCabled& make_cabled, std::ostream& err) {
+  if (!options.serial.empty() && !make_cabled) {
+    return refuse(environment_failed,
+                  {error_at({}, "no-library", "this noonfall-camera was built without libgphoto2",
+                            "one built where libgphoto2-dev is installed, or --simulate")},
+                  err);
+  }
   auto setup = body_of(options);
   if (!setup) {
     return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error(), err);
   }
-  const auto signals = take_signals();
+  const auto signals = take_end_signals();
   auto opened = open_all(options);
   if (!opened) return refuse(environment_failed, opened.error(), err);
   if (opened->record) setup->taken_before = opened->record->taken_before();
-  work(options, std::move(*setup), *opened, signals);
+  work(options, std::move(*setup), make_cabled, *opened, signals);
   return 0;
 }
 

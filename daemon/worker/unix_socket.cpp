@@ -20,8 +20,9 @@ posix::FileDescriptor open_folder(const std::string& folder) {
   return posix::FileDescriptor{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
 }
 
-posix::FileDescriptor stream_socket() {
-  return posix::FileDescriptor{::socket(AF_UNIX, SOCK_STREAM | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
+posix::FileDescriptor new_socket(SocketKind kind) {
+  const int type = kind == SocketKind::stream ? SOCK_STREAM : SOCK_SEQPACKET;
+  return posix::FileDescriptor{::socket(AF_UNIX, type | SOCK_NONBLOCK | SOCK_CLOEXEC, 0)};
 }
 
 const sockaddr* generic(const sockaddr_un& address) {
@@ -34,16 +35,16 @@ std::string socket_name(std::int32_t rig) {
   return fmt::format("rig-{}.sock", rig);
 }
 
-Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::string& name) {
+Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto refuse = [&](const std::string& why, const char* hint) {
     return fail(error_at({}, "socket", fmt::format("can't listen on {}/{}: {}", folder, name, why), hint));
   };
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return refuse(posix::error_words(), "a folder that can be written to");
-  if (connect_in(folder, name).is_open()) {
-    return refuse("another worker listens there", "end that one first, or give another rig or folder");
+  if (connect_in(folder, name, kind).is_open()) {
+    return refuse("another process listens there", "end that one first, or give another rig or folder");
   }
-  auto socket = stream_socket();
+  auto socket = new_socket(kind);
   const auto address = posix::socket_address(directory.get(), name);
   ::unlinkat(directory.get(), name.c_str(), 0);
   const auto before = ::umask(0177);
@@ -54,10 +55,10 @@ Result<posix::FileDescriptor> listen_in(const std::string& folder, const std::st
   return socket;
 }
 
-posix::FileDescriptor connect_in(const std::string& folder, const std::string& name) {
+posix::FileDescriptor connect_in(const std::string& folder, const std::string& name, SocketKind kind) {
   const auto directory = open_folder(folder);
   if (!directory.is_open()) return {};
-  auto socket = stream_socket();
+  auto socket = new_socket(kind);
   const auto address = posix::socket_address(directory.get(), name);
   if (!socket.is_open() || ::connect(socket.get(), generic(address), sizeof address) != 0) return {};
   return socket;

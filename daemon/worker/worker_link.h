@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
@@ -28,11 +29,13 @@ struct WorkerSetup {
   std::string folder;      // the run folder, absolute
   std::int32_t rig = 0;
   std::string profile;  // a shipped profile's name, or a file
+  std::string serial;   // of a body on a cable; empty: one simulated in the worker
   BodyIdentity body;    // what a worker found again has to serve
   SimulatedTraits traits;
   std::string faults;  // each of these: a file, or empty for none
   std::string record;
   std::string lock;
+  std::vector<std::string> variables;  // see WorkerCommand
 };
 
 struct LinkCallbacks {

@@ -73,6 +73,7 @@ Result<WorkerProcess> WorkerProcess::start(const WorkerCommand& command) {
   words.insert(words.end(), command.arguments.begin(), command.arguments.end());
   std::vector<std::string> environment{"LC_ALL=C", "TZ=UTC", "PATH=/usr/local/bin:/usr/bin:/bin",
                                        "HOME=" + command.home};
+  environment.insert(environment.end(), command.variables.begin(), command.variables.end());
   WorkerProcess process;
   errno = ::posix_spawn(&process.pid_, command.executable.c_str(), &plan.files, &plan.attributes,
                         pointers(words).data(), pointers(environment).data());

@@ -14,14 +14,15 @@ namespace noonfall::worker {
 struct WorkerCommand {
   std::string executable;
   std::vector<std::string> arguments;
-  std::string home;         // its HOME, made when it isn't there
-  std::string stderr_file;  // appended to
+  std::string home;                      // its HOME, made when it isn't there
+  std::string stderr_file;               // appended to
+  std::vector<std::string> variables{};  // of its environment, "NAME=value", beside the few that all have
 };
 
 class WorkerProcess {
  public:
   /// In a session of its own, so that what ends us doesn't end it; no descriptor, signal mask or variable of
-  /// ours reaches it.
+  /// ours reaches it but those of the command.
   [[nodiscard]] static Result<WorkerProcess> start(const WorkerCommand& command);
   /// One that lives already.
   [[nodiscard]] static std::optional<WorkerProcess> find(int pid);

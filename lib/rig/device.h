@@ -50,6 +50,13 @@ enum class Answer {
   no_word,  // the deadline passed: what was asked may or may not have happened
 };
 
+/// Found out between calls: the body that was there isn't any more.
+struct Gone {
+  Utc at;
+  std::string why;
+  bool operator==(const Gone&) const = default;
+};
+
 /// One frame of a release. `opened` and `closed` are the body's word, or its release plus the measured lag.
 struct TakenFrame {
   Utc opened;

@@ -63,10 +63,15 @@ void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
   std::visit(Match{[&](const SettingsCall&) { settings_answered(answer); },
                    [&](const ReleaseCall& release) { release_answered(answer, release); },
                    [&](const DrainCall&) {
-                     if (answer.answer == Answer::gone) body_gone(answer);
+                     if (answer.answer == Answer::gone) body_gone(answer.at, answer.why);
                    },
                    [&](const ReopenCall&) { reopen_answered(answer); }},
              call);
+}
+
+void Rig::take(Utc /*now*/, const Gone& gone) {
+  assert(!calling_);
+  if (ready_) body_gone(gone.at, gone.why);
 }
 
 /// Somebody may have turned the body's dials: everything is sent anew.

@@ -25,7 +25,7 @@
 
 namespace noonfall::rig {
 
-using Input = std::variant<order::ToRig, DeviceAnswer>;
+using Input = std::variant<order::ToRig, DeviceAnswer, Gone>;
 
 /// What to do now: make the call (at once, no other is pending), pass the reports on, come back at `wake`.
 struct Output {
@@ -45,6 +45,8 @@ class Rig {
   /// The lag bounds the release instants are corrected by.
   [[nodiscard]] const Lag& lag() const { return lag_; }
   [[nodiscard]] std::vector<order::HeldOrder> held() const;
+  /// The body is there, as far as is known.
+  [[nodiscard]] bool ready() const { return ready_; }
   [[nodiscard]] bool idle() const { return orders_.empty() && !calling_; }
 
  private:
@@ -63,11 +65,12 @@ class Rig {
 
   void take(Utc now, const order::ToRig& message);
   void take(Utc now, const DeviceAnswer& answer);
+  void take(Utc now, const Gone& gone);
   void settings_answered(const DeviceAnswer& answer);
   void release_answered(const DeviceAnswer& answer, const ReleaseCall& call);
   void frames_taken(const DeviceAnswer& answer);
   void reopen_answered(const DeviceAnswer& answer);
-  void body_gone(const DeviceAnswer& answer);
+  void body_gone(Utc at, const std::string& why);
   void try_again_later(const DeviceAnswer& answer);
 
   void forget_settings();

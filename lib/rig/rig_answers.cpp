@@ -24,7 +24,7 @@ Duration retry_pause(int busy_answers) {
 void Rig::settings_answered(const DeviceAnswer& answer) {
   auto& held = orders_.front();
   if (answer.answer == Answer::busy) return try_again_later(answer);
-  if (answer.answer == Answer::gone) return body_gone(answer);
+  if (answer.answer == Answer::gone) return body_gone(answer.at, answer.why);
   const auto& wanted = held.order.frames[held.next].exposure;
   held.settled = true;
   held.busy_answers = 0;
@@ -61,7 +61,7 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
     case Answer::gone:
       for (std::size_t n = 0; n < call.frames.size(); ++n)
         close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
-      return body_gone(answer);
+      return body_gone(answer.at, answer.why);
   }
 }
 
@@ -96,16 +96,16 @@ void Rig::reopen_answered(const DeviceAnswer& answer) {
   output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}});
 }
 
-void Rig::body_gone(const DeviceAnswer& answer) {
+void Rig::body_gone(Utc at, const std::string& why) {
   ready_ = false;
   settings_.reset();
   drive_.reset();
-  not_before_ = answer.at;
+  not_before_ = at;
   for (auto& held : orders_) {
     held.settled = false;
     held.wrong.clear();
   }
-  output_.reports.emplace_back(order::RigState{index_, false, answer.at, answer.why});
+  output_.reports.emplace_back(order::RigState{index_, false, at, why});
 }
 
 void Rig::try_again_later(const DeviceAnswer& answer) {

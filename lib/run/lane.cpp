@@ -1,6 +1,7 @@
 #include "lib/run/lane.h"
 
 #include <algorithm>
+#include <array>
 
 #include "lib/body/model.h"
 
@@ -13,6 +14,18 @@ constexpr std::size_t most_orders = 2;
 constexpr Duration issue_ahead = 2s;     // before the settings go out, so that the order is there in time
 constexpr Duration word_overdue = 15s;   // after the last shutter should have closed
 constexpr Duration recovery_span = 30s;  // one request to bring the body back
+
+struct RungOfLadder {
+  order::Rung rung;
+  const char* words;  // for the log and the person; none for the first
+};
+constexpr std::array ladder{
+    RungOfLadder{order::Rung::reopen, nullptr},
+    RungOfLadder{order::Rung::reset_port, "still away: its port is reset"},
+    RungOfLadder{
+        order::Rung::restart_worker,
+        "still away: its worker is started anew; look at cable and battery, switch the camera off and on"},
+};
 constexpr double doubt =
     0.25;  // of a set's cycle: by no more is the prediction of a set's start likely to be wrong
 
@@ -34,7 +47,7 @@ bool Lane::finished() const {
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
   if (!stopped_) keep_filter_state(now, scribe, out);
   close_overdue(now, scribe);
-  recover(now, out);
+  recover(now, scribe, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
     if (before != begun_.end() && before->second.passed_over) {
@@ -185,11 +198,14 @@ std::size_t Lane::shape_due(const timeline::RigStep& step) const {
   return static_cast<std::size_t>(cursor_.set) % step.shapes.size();
 }
 
-void Lane::recover(Utc now, Output& out) {
+/// Rung by rung, and then from the first again.
+void Lane::recover(Utc now, Scribe& scribe, Output& out) {
   if (!away_) return;
   if (now >= recovery_until_) {
+    const auto& rung = ladder[recoveries_++ % ladder.size()];
     recovery_until_ = now + recovery_span;
-    out.to_rigs.push_back({index_, order::Recover{order::Rung::reopen, recovery_until_}});
+    out.to_rigs.push_back({index_, order::Recover{rung.rung, recovery_until_}});
+    if (rung.words != nullptr) scribe.write(shotlog::Fault{plan_.rig, false, rung.words});
   }
   if (!finished()) wake_at(recovery_until_, out);
 }

@@ -108,7 +108,7 @@ class Lane {
     const char* but = "";
   };
   [[nodiscard]] Assumed assume(bool opened, Duration late, shotlog::ClockGrade grade) const;
-  void recover(Utc now, Output& out);
+  void recover(Utc now, Scribe& scribe, Output& out);
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;
   void wake_at(Utc when, Output& out) const;
@@ -142,6 +142,7 @@ class Lane {
   bool held_ = false;
   bool away_ = false;
   Utc recovery_until_ = Utc::min();
+  std::size_t recoveries_ = 0;   // asked for since the body went
   int filter_edges_passed_ = 0;  // of the window: opened, closed
 };
 

@@ -95,7 +95,10 @@ void Lane::learn(Issued& issued, const order::FrameDone& done) {
 void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
   const bool first = state.ready && !away_ && state.why.empty();
   scribe.write(shotlog::Fault{plan_.rig, state.ready, first ? "the body is there" : state.why});
-  if (!state.ready && !away_) recovery_until_ = Utc::min();
+  if (!state.ready && !away_) {
+    recovery_until_ = Utc::min();
+    recoveries_ = 0;
+  }
   away_ = !state.ready;
 }
 

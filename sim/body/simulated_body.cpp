@@ -171,6 +171,15 @@ rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Ut
   return {opening, closed, true, std::move(files)};
 }
 
+Utc SimulatedBody::written_by() const {
+  return card_clock_.utc(buffer_.room_at(profile_.buffer));
+}
+
+void SimulatedBody::leave(body::Files files) {
+  files_ = files;
+  frame_size_ = body::frame_size(profile_, files);
+}
+
 DeviceAnswer SimulatedBody::drain(Utc now) const {
   DeviceAnswer answer;
   answer.at = std::max(now, occupied_until_) + scaled(drain_time, detune_);

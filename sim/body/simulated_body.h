@@ -55,6 +55,10 @@ class SimulatedBody final : public ports::Camera {
   [[nodiscard]] Megabytes card_free() const { return card_free_; }
   [[nodiscard]] int battery_frames_left() const { return battery_frames_; }
   [[nodiscard]] Megabytes buffer_used(Utc now) const { return buffer_.used(card_clock_.card_time(now)); }
+  /// When everything taken so far is on the card.
+  [[nodiscard]] Utc written_by() const;
+  /// What a frame leaves from now on.
+  void leave(body::Files files);
 
  private:
   [[nodiscard]] rig::DeviceAnswer answer_in_line(const rig::DeviceCall& call, Utc now);

@@ -14,8 +14,8 @@ using Words = std::set<std::string>;
 
 // Left to right; folders of one row don't include each other.
 const std::vector<Words> lib_rows{
-    {"base"},     {"yaml", "time"}, {"contacts", "exposure"}, {"body", "limb"}, {"order", "plan"},
-    {"timeline"}, {"shotlog"},      {"rig", "run", "report"}, {"ports"},
+    {"base"},     {"yaml", "time"}, {"contacts", "exposure"}, {"body", "limb"},     {"order", "plan"},
+    {"timeline"}, {"shotlog"},      {"rig", "run", "report"}, {"ports", "measure"},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
 
@@ -77,7 +77,7 @@ struct Place {
   std::vector<std::string> folders;
 };
 const std::vector<Place> places{
-    {"yaml-cpp/", {"lib/yaml"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire"}},
+    {"yaml-cpp/", {"lib/yaml"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
     {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
     {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
     {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
@@ -147,7 +147,8 @@ Findings third_party_places(const File& file) {
 
 Findings purity(const File& file) {
   Findings findings;
-  if (!(under(file, "lib") || under(file, "sim")) || under(file, "sim/wire")) return findings;
+  // A driver inside a host program is at the edge of the world, whatever it pretends.
+  if (!(under(file, "lib") || under(file, "sim")) || under(file, "sim/wire/port_driver")) return findings;
   for (const auto& include : includes(file)) {
     if (impure_headers.contains(include.name)) {
       findings.push_back(at(file, include.line, "<" + include.name + "> has no place in pure code"));

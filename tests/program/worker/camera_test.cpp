@@ -282,7 +282,7 @@ TEST_CASE("one worker a body, and one a socket") {
   CHECK(refusal_of(folder, "--rig 1 --simulate mirrorless-20 --lock '" + folder.path("lock") + "'") ==
         "error: the body is served already: process " + std::to_string(worker.pid()) + " holds " +
             folder.path("lock") + "\n  wanted: one worker a body: end the other one first\n");
-  CHECK(has(refusal_of(folder, "--rig 0 --simulate mirrorless-20"), "another worker listens there"));
+  CHECK(has(refusal_of(folder, "--rig 0 --simulate mirrorless-20"), "another process listens there"));
   daemon.say(order_at(1, plan_noon()));
   CHECK(frames_of(daemon.reports_of(1)).size() == 1);
 }

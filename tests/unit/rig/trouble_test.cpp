@@ -80,7 +80,7 @@ TEST_CASE("a busy body is asked again after 2, 4, 8, then every 10 ms until it t
   CHECK(bench.step(10'240ms, {took(10'240ms, 10'200ms, {10'230ms})}) == fired_late + " | done 1 at 10240");
 }
 
-TEST_CASE("a body busy until the last possible release costs the frame; longer than a second is a failure") {
+TEST_CASE("a body busy until the last possible release costs the frame, longer than a second is a failure") {
   // Asked again 2 ms after the first answer, 4 ms after the second: 11.892 s is the last one that leaves the
   // most lag before 12 s.
   const auto busy_since = [](Duration first) {
@@ -217,4 +217,13 @@ TEST_CASE("a body lost after its settings were dealt with gets them again once i
         "rig 0 away at 28200: off the line | wake 30896.001");
   CHECK(bench.step(28'300ms, {order::Recover{order::Rung::reopen, at(60s)}}) == "reopen at rung 1");
   CHECK(bench.step(29s, {said(29s, Answer::ok)}) == "rig 0 ready at 29000 | set 1/500 f/8 ISO 400 single");
+}
+
+TEST_CASE(
+    "a body found gone between calls is away from then on, and its settings are sent anew when it is back") {
+  auto bench = waiting_for_release();
+  CHECK(bench.step(9s, {Gone{at(9s), "off the line"}}) == "rig 0 away at 9000: off the line | wake 10896.001");
+  CHECK(bench.step(9100ms, {Gone{at(9100ms), "off the line"}}) == "wake 10896.001");
+  CHECK(bench.step(9200ms, {order::Recover{order::Rung::reopen, at(30s)}}) ==
+        "reopen at rung 1");
 }

@@ -95,7 +95,7 @@ TEST_CASE("in rehearsals of both kinds the filter stays on, off and on cue alike
   }
 }
 
-TEST_CASE("with a clock of grade F no filter-off cue is spoken; grade C is still good enough") {
+TEST_CASE("with a clock of grade F no filter-off cue is spoken, grade C is still good enough") {
   CHECK(words(CueKind::filter_off, Mode::event, ClockGrade::f) == "Clock not verified, operator decides.");
   CHECK(words(CueKind::filter_off, Mode::event, ClockGrade::c) == "Camera filter.");
 }

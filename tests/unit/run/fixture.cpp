@@ -61,7 +61,9 @@ std::string text(const ToOneRig& sent) {
                             return fmt::format("cancel {} on {}{}", c.order, sent.rig, because(c.why));
                           },
                           [&](const order::Recover& r) {
-                            return fmt::format("recover {} until {}", sent.rig, ms(r.until));
+                            constexpr const char* how[] = {"", "", " by port", " by worker"};
+                            return fmt::format("recover {}{} until {}", sent.rig,
+                                               how[static_cast<std::size_t>(r.rung)], ms(r.until));
                           }},
                     sent.message);
 }

@@ -99,9 +99,18 @@ TEST_CASE("a rig that went away is brought back: asked at once, again every 30 s
         "fault long away: off the line | recover 0 until 128000 | wake 117001.953");
   CHECK(bench.orders(overdue).empty());
   CHECK(bench.step(128s - 1us) == "wake 128000");
-  CHECK(bench.step(128s) == "recover 0 until 158000 | wake 158000");
+  CHECK(bench.step(128s) ==
+        "fault long away: still away: its port is reset | recover 0 by port until 158000 | wake 158000");
   CHECK(bench.step(130s, {state(true, 130s)}) == "fault long ready | wake 297000");
   CHECK(bench.orders(158s).empty());
+}
+
+TEST_CASE("a rig that stays away is brought back rung by rung, and then from the first again") {
+  auto bench = ordered();
+  bench.step(98s, {state(false, 98s, "off the line")});
+  bench.step(128s);
+  CHECK(bench.orders(158s) == "recover 0 by worker until 188000");
+  CHECK(bench.orders(188s) == "recover 0 until 218000");
 }
 
 TEST_CASE("a rig that goes away a second time is asked for at once") {

@@ -71,7 +71,7 @@ TEST_CASE("a back-to-back step goes on with the next set's number") {
         std::string::npos);
 }
 
-TEST_CASE("a hold and a skip of before still hold; a resumed rig is free") {
+TEST_CASE("a hold and a skip of before still hold, a resumed rig is free") {
   const auto timeline =
       timeline_of({targets("crescent", {100s}), targets("corona", {300s}), targets("beads", {400s})});
   Bench bench{timeline};

@@ -1,0 +1,171 @@
+#include "daemon/cameras/camera_process.h"
+
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <spawn.h>
+#include <sys/wait.h>
+
+#include <array>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <optional>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_descriptor.h"
+#include "lib/base/match.h"
+
+namespace noonfall::cameras {
+namespace {
+
+/// The child's home, with its stdin and its profile in it.
+class Home {
+ public:
+  explicit Home(const CameraCommand& command) {
+    auto pattern = (std::filesystem::temp_directory_path() / "noonfall-cameras-XXXXXX").string();
+    if (::mkdtemp(pattern.data()) == nullptr) return;
+    path_ = pattern;
+    std::ofstream{input_file(), std::ios::binary} << command.input;
+    std::ofstream{profile_file(), std::ios::binary} << command.profile;
+  }
+  ~Home() {
+    std::error_code ignored;
+    if (!path_.empty()) std::filesystem::remove_all(path_, ignored);
+  }
+  Home(const Home&) = delete;
+  Home& operator=(const Home&) = delete;
+  [[nodiscard]] const std::string& path() const { return path_; }
+  [[nodiscard]] std::string input_file() const { return path_ + "/input"; }
+  [[nodiscard]] std::string profile_file() const { return path_ + "/body.yaml"; }
+
+ private:
+  std::string path_;
+};
+
+std::vector<std::string> environment_of(const Home& home) {
+  std::vector<std::string> list{"LC_ALL=C", "TZ=UTC", "PATH=/usr/local/bin:/usr/bin:/bin",
+                                "HOME=" + home.path()};
+  for (const char* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
+    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
+    if (value != nullptr) list.push_back(fmt::format("{}={}", name, value));
+  }
+  return list;
+}
+
+std::vector<char*> pointers(std::vector<std::string>& texts) {
+  std::vector<char*> list;
+  for (auto& text : texts) list.push_back(text.data());
+  list.push_back(nullptr);
+  return list;
+}
+
+Failure not_started(const CameraCommand& command, const std::string& why) {
+  return fail(error_at({}, "camera-program", fmt::format("can't start {}: {}", command.executable, why),
+                       "noonfall-camera beside noonfall"));
+}
+
+struct Child {
+  pid_t pid = 0;
+  posix::FileDescriptor out;
+};
+
+Result<Child> start(const CameraCommand& command, const Home& home) {
+  std::array<int, 2> ends{};
+  if (::pipe2(ends.data(), O_CLOEXEC) != 0) return not_started(command, posix::error_words());
+  Child child{0, posix::FileDescriptor{ends[0]}};
+  const posix::FileDescriptor theirs{ends[1]};
+  posix_spawn_file_actions_t files;
+  posix_spawn_file_actions_init(&files);
+  posix_spawn_file_actions_addopen(&files, STDIN_FILENO, home.input_file().c_str(), O_RDONLY, 0);
+  posix_spawn_file_actions_adddup2(&files, theirs.get(), STDOUT_FILENO);
+  posix_spawn_file_actions_addclosefrom_np(&files, STDERR_FILENO + 1);
+  std::vector<std::string> words{command.executable};
+  words.insert(words.end(), command.arguments.begin(), command.arguments.end());
+  if (!command.profile.empty()) words.insert(words.end(), {"--simulate", home.profile_file()});
+  auto environment = environment_of(home);
+  const int failed = ::posix_spawn(&child.pid, command.executable.c_str(), &files, nullptr,
+                                   pointers(words).data(), pointers(environment).data());
+  posix_spawn_file_actions_destroy(&files);
+  if (failed != 0) return not_started(command, posix::error_words(failed));
+  return child;
+}
+
+/// The next piece; empty at the end; nothing when it doesn't come in time.
+std::optional<std::string> read_some(int descriptor, std::chrono::milliseconds patience) {
+  pollfd wanted{descriptor, POLLIN, 0};
+  int ready = 0;
+  do {
+    ready = ::poll(&wanted, 1, static_cast<int>(patience.count()));
+  } while (ready < 0 && errno == EINTR);
+  if (ready <= 0) return std::nullopt;
+  std::array<char, 4096> piece{};
+  const auto got = ::read(descriptor, piece.data(), piece.size());
+  return std::string(piece.data(), got > 0 ? static_cast<std::size_t>(got) : 0);
+}
+
+Result<void> hear_line(const std::string& line, const std::function<void(const Said&)>& heard) {
+  const auto said = decode_said(line);
+  if (!said) return fail(said.error());
+  if (const auto* trouble = std::get_if<Trouble>(&*said))
+    return fail(error_at({}, trouble->code, trouble->words, trouble->hint));
+  heard(*said);
+  return {};
+}
+
+Result<void> listen(const Child& child, const CameraCommand& command,
+                    const std::function<void(const Said&)>& heard) {
+  std::string waiting;
+  for (;;) {
+    const auto piece = read_some(child.out.get(), command.patience);
+    if (!piece) {
+      return fail(
+          error_at({}, "camera-hangs",
+                   fmt::format("a body or its driver hasn't answered for {} s", command.patience.count()),
+                   "the body's power switched off and on, its cable pulled and put back"));
+    }
+    if (piece->empty()) return {};
+    waiting += *piece;
+    for (auto end = waiting.find('\n'); end != std::string::npos; end = waiting.find('\n')) {
+      if (auto done = hear_line(waiting.substr(0, end), heard); !done) return done;
+      waiting.erase(0, end + 1);
+    }
+  }
+}
+
+/// How it ended, unless well.
+Result<void> reap(const Child& child) {
+  int status = 0;
+  while (::waitpid(child.pid, &status, 0) < 0 && errno == EINTR) {
+  }
+  if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return {};
+  const auto how = WIFSIGNALED(status) ? fmt::format("was ended by signal {}", WTERMSIG(status))
+                                       : fmt::format("ended with exit code {}", WEXITSTATUS(status));
+  return fail(
+      error_at({}, "camera-program", "the camera process " + how,
+               "another try; a driver that crashes on this body is worth a report (docs/cameras.md)"));
+}
+
+}  // namespace
+
+Result<void> run_camera(const CameraCommand& command, const std::function<void(const Said&)>& heard) {
+  const Home home{command};
+  if (home.path().empty()) return not_started(command, "no folder for temporary files");
+  const auto child = start(command, home);
+  if (!child) return fail(child.error());
+  auto listened = listen(*child, command, heard);
+  if (!listened) ::kill(child->pid, listened.error().front().code == "camera-hangs" ? SIGKILL : SIGTERM);
+  auto ended = reap(*child);
+  return listened ? std::move(ended) : std::move(listened);
+}
+
+std::string camera_program() {
+  std::error_code failed;
+  const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
+  return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
+}
+
+}  // namespace noonfall::cameras

@@ -1,0 +1,26 @@
+// A body's sheet and the trials of a plan's settings as a person reads them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "daemon/cameras/device_holders.h"
+#include "daemon/cameras/inspection_words.h"
+#include "lib/body/sheet.h"
+
+namespace noonfall::cameras {
+
+/// Several lines: what the body says, what would stop a run, what to look up on it.
+[[nodiscard]] std::string to_text(const body::BodySheet& sheet, const body::Demand& demand = {});
+[[nodiscard]] std::string to_text(const Unopened& unopened, const std::vector<Holder>& holders);
+
+/// A table: asked, chosen on the body, read back, how long it took.
+[[nodiscard]] std::string to_text(const std::vector<Trial>& trials);
+
+/// "1/500 f/8 ISO 200, single".
+[[nodiscard]] std::string to_text(const rig::SettingsCall& settings);
+
+/// Names and words of a device are anybody's: control characters become spaces.
+[[nodiscard]] std::string plain(std::string text);
+
+}  // namespace noonfall::cameras

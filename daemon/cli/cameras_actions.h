@@ -1,0 +1,43 @@
+// What `noonfall cameras` does, one function an action.
+#pragma once
+
+#include <string>
+
+#include "daemon/cameras/camera_process.h"
+#include "daemon/cli/command.h"
+
+namespace noonfall::cli {
+
+struct CamerasOptions {
+  std::string camera;    // the program noonfall-camera
+  std::string simulate;  // a body profile; empty: the bodies on the cables
+  std::string files;     // of a simulated body
+  std::string measure;
+  std::string out;
+  std::string try_plan;
+  std::string bodies;
+  bool json = false;
+};
+
+void list_cameras(const CamerasOptions& options, Context& context);
+void measure_camera(const CamerasOptions& options, Context& context);
+void try_plan(const CamerasOptions& options, Context& context);
+
+/// The command of this mode, with what simulates a body.
+[[nodiscard]] cameras::CameraCommand camera_command(const CamerasOptions& options,
+                                                    std::vector<std::string> mode);
+
+/// Progress to people who wait: one line that is written over on a terminal, else a line each new part.
+class ProgressLine {
+ public:
+  explicit ProgressLine(std::ostream& err);
+  void show(const std::string& part, int done, int of, const char* things);
+  void end();
+
+ private:
+  std::ostream& err_;
+  bool terminal_;
+  std::string part_;
+};
+
+}  // namespace noonfall::cli

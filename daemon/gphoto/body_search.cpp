@@ -1,0 +1,99 @@
+#include "daemon/gphoto/body_search.h"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "lib/base/number.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+std::string_view without_zeros(std::string_view serial) {
+  const auto first = serial.find_first_not_of('0');
+  return first == std::string_view::npos ? serial.substr(0, 0) : serial.substr(first);
+}
+
+/// Names and texts of a device are anybody's: what isn't plain is left out.
+std::string plain(std::string_view text) {
+  std::string kept;
+  for (const char c : text.substr(0, 64)) {
+    if (c >= ' ' && c <= '~') kept += c;
+  }
+  return kept;
+}
+
+class Search {
+ public:
+  Search(Library& library, const std::string& serial) : library_{library}, serial_{serial} {}
+
+  tl::expected<OpenedBody, NotFound> run() {
+    const auto found = library_.detect();
+    if (!found) return fail("the cables can't be searched: " + words_of(found.error()));
+    for (const auto& each : *found) look_at(each);
+    if (matches_.size() == 1) return std::move(matches_.front());
+    if (matches_.size() > 1) {
+      return fail(fmt::format("two bodies say that their serial number is {}: {} and {}", serial_,
+                              matches_[0].where.path, matches_[1].where.path));
+    }
+    return fail(others_.empty() ? fmt::format("no body is on a cable, {} is looked for", serial_)
+                                : fmt::format("no body has the serial number {}; there are: {}", serial_,
+                                              fmt::join(others_, "; ")));
+  }
+
+ private:
+  void look_at(const Found& found) {
+    auto session = Session::open(library_, found);
+    const auto place = fmt::format("{} at {}", plain(found.model), found.path);
+    if (!session) {
+      held_elsewhere_ = held_elsewhere_ || session.error().code == result::claimed_elsewhere;
+      others_.push_back(fmt::format("{}: {}", place, words_of(session.error())));
+      return;
+    }
+    const auto serials = serials_of(*session);
+    const auto is_it = [&](const std::string& serial) { return same_serial(serial, serial_); };
+    if (std::ranges::any_of(serials, is_it)) {
+      matches_.push_back({std::move(*session), found});
+      return;
+    }
+    others_.push_back(serials.empty() ? fmt::format("one without a serial number ({})", place)
+                                      : fmt::format("{} ({})", plain(serials.front()), place));
+  }
+
+  [[nodiscard]] tl::unexpected<NotFound> fail(std::string why) const {
+    return tl::unexpected{NotFound{std::move(why), held_elsewhere_}};
+  }
+
+  Library& library_;
+  const std::string& serial_;
+  std::vector<OpenedBody> matches_;
+  std::vector<std::string> others_;
+  bool held_elsewhere_ = false;
+};
+
+}  // namespace
+
+tl::expected<OpenedBody, NotFound> find_body(Library& library, const std::string& serial) {
+  return Search{library, serial}.run();
+}
+
+std::vector<std::string> serials_of(Session& session) {
+  std::vector<std::string> serials;
+  for (const auto* name : {"eosserialnumber", "serialnumber"}) {
+    const auto control = session.control(name);
+    if (!control) continue;
+    auto serial = std::string{trim(control->label)};
+    if (!serial.empty() && serial != "None") serials.push_back(std::move(serial));
+  }
+  return serials;
+}
+
+bool same_serial(std::string_view one, std::string_view other) {
+  if (one.empty() || other.empty()) return false;
+  const auto a = without_zeros(one);
+  return a == without_zeros(other) && (!a.empty() || one == other);
+}
+
+}  // namespace noonfall::gphoto

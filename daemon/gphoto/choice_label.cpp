@@ -1,0 +1,97 @@
+#include "daemon/gphoto/choice_label.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <numeric>
+
+#include "lib/base/number.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+/// An exact fraction; small enough that two of them can be divided.
+struct Fraction {
+  std::int64_t numerator = 0;
+  std::int64_t denominator = 1;
+};
+
+constexpr std::size_t most_digits = 9;
+
+/// "0.0020" is 20/10000.
+std::optional<Fraction> decimal(std::string_view text) {
+  if (text.empty() || text.front() == '-' || !parse_decimal(text)) return std::nullopt;
+  const auto point = text.find('.');
+  std::string digits{text};
+  std::int64_t denominator = 1;
+  if (point != std::string_view::npos) {
+    digits.erase(point, 1);
+    for (auto n = point + 1; n < text.size(); ++n) denominator *= 10;
+  }
+  if (digits.size() > most_digits) return std::nullopt;
+  std::int64_t numerator = 0;
+  for (const char digit : digits) numerator = 10 * numerator + (digit - '0');
+  return Fraction{numerator, denominator};
+}
+
+std::optional<Fraction> fraction(std::string_view text) {
+  const auto slash = text.find('/');
+  if (slash == std::string_view::npos) return decimal(text);
+  const auto above = decimal(text.substr(0, slash));
+  const auto below = decimal(text.substr(slash + 1));
+  if (!above || !below || below->numerator == 0) return std::nullopt;
+  return Fraction{above->numerator * below->denominator, above->denominator * below->numerator};
+}
+
+/// Without one of these at its end.
+std::optional<std::string_view> without(std::string_view text, std::string_view unit) {
+  if (!text.ends_with(unit)) return std::nullopt;
+  return trim(text.substr(0, text.size() - unit.size()));
+}
+
+std::optional<exposure::Shutter> in_range(Fraction time) {
+  if (time.numerator <= 0) return std::nullopt;
+  const auto common = std::gcd(time.numerator, time.denominator);
+  time = {time.numerator / common, time.denominator / common};
+  const auto seconds = static_cast<double>(time.numerator) / static_cast<double>(time.denominator);
+  const bool fits = std::max(time.numerator, time.denominator) <= INT32_MAX;
+  if (!fits || seconds < 1.0 / 64000 || seconds > 900) return std::nullopt;
+  return exposure::Shutter{static_cast<std::int32_t>(time.numerator),
+                           static_cast<std::int32_t>(time.denominator)};
+}
+
+}  // namespace
+
+std::optional<exposure::Shutter> shutter_of(std::string_view label) {
+  auto text = trim(label);
+  std::int64_t unit_s = 1;
+  if (const auto minutes = without(text, "m")) {
+    text = *minutes;
+    unit_s = 60;
+  } else if (const auto seconds = without(text, "s")) {
+    text = *seconds;
+  }
+  auto time = fraction(text);
+  if (!time) return std::nullopt;
+  time->numerator *= unit_s;
+  return in_range(*time);
+}
+
+std::optional<exposure::FNumber> f_number_of(std::string_view label) {
+  auto text = trim(label);
+  if (text.starts_with("f/") || text.starts_with("F/")) text.remove_prefix(2);
+  const auto number = decimal(text);
+  if (!number) return std::nullopt;
+  const auto tenths =
+      std::lround(10.0 * static_cast<double>(number->numerator) / static_cast<double>(number->denominator));
+  if (tenths < 7 || tenths > 1280) return std::nullopt;
+  return exposure::FNumber{static_cast<std::int32_t>(tenths)};
+}
+
+std::optional<exposure::Iso> iso_of(std::string_view label) {
+  const auto number = parse_integer(trim(label));
+  if (!number || *number < 6 || *number > 409'600) return std::nullopt;
+  return exposure::Iso{static_cast<std::int32_t>(*number)};
+}
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,64 @@
+// The labels of a body's choice lists as values: each maker, and each version of the driver, writes its own.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "lib/exposure/exposure.h"
+#include "lib/exposure/scale.h"
+
+namespace noonfall::gphoto {
+
+/// "1/500", "10/25", "0.0020s", "0.4", "2", "2m" (minutes); nothing for "bulb", "auto", "x 200" and whatever
+/// else is no time.
+[[nodiscard]] std::optional<exposure::Shutter> shutter_of(std::string_view label);
+/// "f/5.6", "5.6", "f/8.0".
+[[nodiscard]] std::optional<exposure::FNumber> f_number_of(std::string_view label);
+/// "400"; nothing for "Auto".
+[[nodiscard]] std::optional<exposure::Iso> iso_of(std::string_view label);
+
+/// One entry of a choice list that stands for a value.
+template <class T>
+struct Choice {
+  std::string label;
+  T value;
+  bool operator==(const Choice&) const = default;
+};
+
+template <class T>
+using Reader = std::optional<T> (*)(std::string_view);
+
+/// Those labels that are values, in the body's order.
+template <class T>
+[[nodiscard]] std::vector<Choice<T>> choices_of(const std::vector<std::string>& labels, Reader<T> read) {
+  std::vector<Choice<T>> choices;
+  for (const auto& label : labels) {
+    if (const auto value = read(label)) choices.push_back({label, *value});
+  }
+  return choices;
+}
+
+/// The choice nearest in stops, the first of equals; none when the list has no value.
+template <class T>
+[[nodiscard]] const Choice<T>* nearest_choice(const std::vector<Choice<T>>& choices, T wanted) {
+  std::vector<T> values;
+  for (const auto& choice : choices) values.push_back(choice.value);
+  const auto found = exposure::nearest(wanted, values);
+  if (!found) return nullptr;
+  for (const auto& choice : choices) {
+    if (choice.value == found->value) return &choice;
+  }
+  return nullptr;
+}
+
+/// What the body shows, under the name the plan has for it: labels are rounded ("0.3" for 1/3 s), so whatever
+/// is as near to `wanted` as one click of a dial allows is `wanted`.
+template <class T>
+[[nodiscard]] T as_named(T shown, T wanted) {
+  const auto near = exposure::nearest(wanted, std::vector<T>{shown});
+  return near && near->matches() ? wanted : shown;
+}
+
+}  // namespace noonfall::gphoto

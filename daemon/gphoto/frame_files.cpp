@@ -1,0 +1,100 @@
+#include "daemon/gphoto/frame_files.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "lib/base/number.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+constexpr int numbers = 9999;  // 0001 to 9999 (DCF 2.0, CIPA DC-009)
+
+}  // namespace
+
+std::string_view base_name(std::string_view path) {
+  const auto slash = path.rfind('/');
+  const auto dot = path.rfind('.');
+  const bool has_ending = dot != std::string_view::npos && (slash == std::string_view::npos || dot > slash);
+  return has_ending ? path.substr(0, dot) : path;
+}
+
+std::optional<int> picture_number(std::string_view base) {
+  constexpr std::size_t digits = 4;
+  if (base.size() < digits) return std::nullopt;
+  int number = 0;
+  for (const char digit : base.substr(base.size() - digits)) {
+    if (digit < '0' || digit > '9') return std::nullopt;
+    number = 10 * number + (digit - '0');
+  }
+  return number;
+}
+
+bool is_in_memory(std::string_view path) {
+  return path.rfind('/') == 0 || path.starts_with("//");
+}
+
+bool FrameFiles::announced(const std::string& path) {
+  auto* frame = frame_for(base_name(path));
+  if (const auto number = picture_number(base_name(path))) last_number_ = number;
+  if (frame == nullptr) return false;
+  frame->files.push_back(path);
+  return true;
+}
+
+AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
+  const auto same = std::ranges::find_if(awaited_, [&](const AwaitedFrame& frame) {
+    return !frame.files.empty() && base_name(frame.files.front()) == base;
+  });
+  if (same != awaited_.end()) return &*same;
+  auto next = std::ranges::find_if(awaited_, [](const auto& frame) { return frame.files.empty(); });
+  const auto number = picture_number(base);
+  if (!number || !last_number_) {
+    const auto due = std::find_if(next, awaited_.end(),
+                                  [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
+    if (due != awaited_.end()) return &*due;
+  }
+  if (number && last_number_) {
+    const int ahead = (*number - *last_number_ + numbers) % numbers;
+    const auto missed = std::max(0, ahead - 1);
+    // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
+    if (missed < awaited_.end() - next) next += missed;
+  }
+  return next == awaited_.end() ? nullptr : &*next;
+}
+
+void FrameFiles::overdue(const order::FrameId& id) {
+  const auto found = std::ranges::find(awaited_, id, &AwaitedFrame::id);
+  if (found != awaited_.end()) found->overdue = true;
+}
+
+void FrameFiles::last_on_card(const std::string& path) {
+  if (!last_number_) last_number_ = picture_number(base_name(path));
+}
+
+std::vector<std::string> FrameFiles::files_of(const order::FrameId& id) const {
+  const auto found = std::ranges::find(awaited_, id, &AwaitedFrame::id);
+  return found == awaited_.end() ? std::vector<std::string>{} : found->files;
+}
+
+bool FrameFiles::is_complete(const order::FrameId& id) const {
+  return files_of(id).size() >= files_a_frame_;
+}
+
+std::vector<AwaitedFrame> FrameFiles::take_complete() {
+  std::vector<AwaitedFrame> complete;
+  std::erase_if(awaited_, [&](auto& frame) {
+    if (frame.files.size() < files_a_frame_) return false;
+    complete.push_back(std::move(frame));
+    return true;
+  });
+  return complete;
+}
+
+std::vector<AwaitedFrame> FrameFiles::take_all() {
+  std::vector<AwaitedFrame> all{awaited_.begin(), awaited_.end()};
+  awaited_.clear();
+  return all;
+}
+
+}  // namespace noonfall::gphoto

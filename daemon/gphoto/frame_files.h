@@ -1,0 +1,63 @@
+// Which frame an announced file belongs to: files come late, in pairs, and sometimes not at all.
+#pragma once
+
+#include <cstddef>
+#include <deque>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "lib/order/order.h"
+
+namespace noonfall::gphoto {
+
+/// A released frame and the files announced for it so far.
+struct AwaitedFrame {
+  order::FrameId id;
+  std::vector<std::string> files;
+  bool overdue = false;  // reported without any
+  bool operator==(const AwaitedFrame&) const = default;
+};
+
+/// Frames in the order released. A body numbers its pictures one by one, so a gap in the numbers is a frame
+/// of which nothing was announced; the files of one frame share a name but for its ending.
+class FrameFiles {
+ public:
+  /// What a frame leaves: one file, or two.
+  explicit FrameFiles(std::size_t files_a_frame) : files_a_frame_{files_a_frame} {}
+
+  void released(const order::FrameId& id) { awaited_.push_back({id, {}, false}); }
+  /// A file by its whole path. Whether it is of an awaited frame.
+  bool announced(const std::string& path);
+
+  /// Where no numbers tell, a later file is of a frame after this one.
+  void overdue(const order::FrameId& id);
+  /// The last picture on the card before any was announced.
+  void last_on_card(const std::string& path);
+
+  [[nodiscard]] std::vector<std::string> files_of(const order::FrameId& id) const;
+  [[nodiscard]] bool is_complete(const order::FrameId& id) const;
+  /// Takes off the frames that are complete. Others stay: they tell whose file a later one is.
+  [[nodiscard]] std::vector<AwaitedFrame> take_complete();
+  /// Takes off every frame that is still awaited.
+  [[nodiscard]] std::vector<AwaitedFrame> take_all();
+  [[nodiscard]] bool empty() const { return awaited_.empty(); }
+
+ private:
+  [[nodiscard]] AwaitedFrame* frame_for(std::string_view base);
+
+  std::size_t files_a_frame_;
+  std::deque<AwaitedFrame> awaited_;
+  std::optional<int> last_number_;  // of the last file announced
+};
+
+/// "/store/DCIM/100A/IMG_0001.CR2" is of "/store/DCIM/100A/IMG_0001".
+[[nodiscard]] std::string_view base_name(std::string_view path);
+/// The digits a base name ends with; none without any, or with more than a body counts.
+[[nodiscard]] std::optional<int> picture_number(std::string_view base);
+
+/// A file that lies on no card: the body was set to leave its pictures to us.
+[[nodiscard]] bool is_in_memory(std::string_view path);
+
+}  // namespace noonfall::gphoto

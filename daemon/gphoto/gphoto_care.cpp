@@ -1,0 +1,129 @@
+// What a body tells between calls, and what is asked of it then.
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "daemon/gphoto/body_setup.h"
+#include "daemon/gphoto/gphoto_camera.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr Duration look_period = 2s;  // keeps a body awake, too
+constexpr Duration health_period = 30s;
+constexpr Duration health_time = 5s;    // what has to be left before anything is due
+constexpr Duration listing_time = 30s;  // likewise: a full card takes long to list
+constexpr Duration quiet_time = 5s;     // after the last news: what is missing won't be announced any more
+constexpr Duration news_most = 100ms;
+constexpr int battery_alarm_percent = 10;
+
+/// "/store_00010001/DCIM/100A/A0001.RAW" is "DCIM/100A/A0001.RAW" on its card.
+std::string on_card(const std::string& path) {
+  const auto after = path.find('/', 1);
+  return path.starts_with("/store_") && after != std::string::npos ? path.substr(after + 1) : path;
+}
+
+std::string words_of(const AwaitedFrame& frame, const char* how) {
+  const auto& id = frame.id;
+  return fmt::format("the picture of frame {} of set {} of step {} {}: {}", id.frame, id.set, id.step + 1,
+                     how, fmt::join(frame.files, ", "));
+}
+
+}  // namespace
+
+/// Everything told by now, and until nothing comes for `wait_ms`; at least one look, at most for `most`.
+Tried<void> GphotoCamera::read_news(Duration most, int wait_ms) {
+  const auto until = now() + most;
+  do {
+    const auto news = body_->session.news(wait_ms);
+    if (!news) return tl::unexpected{news.error()};
+    if (news->kind == News::Kind::nothing) break;
+    take(*news);
+  } while (now() < until);
+  return {};
+}
+
+void GphotoCamera::take(const News& news) {
+  if (news.kind == News::Kind::other) dials_told_.push_back(news.text);
+  if (news.kind != News::Kind::file) return;
+  last_news_ = now();
+  const auto path = on_card(news.text);
+  card_.insert(path);
+  (void)files_.announced(path);
+  if (!is_in_memory(news.text) || std::exchange(memory_alarm_, true)) return;
+  alarms_.push_back(
+      fmt::format("{} is in the body's memory, on no card: it will be lost. Put a card in and look at the "
+                  "body's settings",
+                  news.text));
+}
+
+ports::Care GphotoCamera::look_after(Utc /*now*/, Utc until) {
+  ports::Care care;
+  if (state_ == State::closed) {
+    if (auto why = open()) care.gone = rig::Gone{now(), went(std::move(*why)).why};
+  }
+  if (state_ == State::there && until - now() >= look_period) {
+    if (auto read = read_news(news_most, 0); !read) {
+      if (auto answer = failed(read.error()); answer.answer == rig::Answer::gone)
+        care.gone = rig::Gone{answer.at, answer.why};
+    }
+    if (!care.gone && until - now() >= health_time && now() >= next_health_) check_health(care);
+    if (!care.gone && until - now() >= listing_time) reconcile(care);
+  }
+  note_late_files(care);
+  std::ranges::move(std::exchange(notes_, {}), std::back_inserter(care.notes));
+  std::ranges::move(std::exchange(alarms_, {}), std::back_inserter(care.alarms));
+  if (state_ == State::there) care.again = now() + look_period;
+  return care;
+}
+
+void GphotoCamera::check_health(ports::Care& care) {
+  next_health_ = now() + health_period;
+  if (const auto room = body_->session.room(); !room) {
+    if (auto answer = failed(room.error()); answer.answer == rig::Answer::gone)
+      care.gone = rig::Gone{answer.at, answer.why};
+    return;
+  }
+  silences_ = 0;
+  const auto battery = body_->session.first_of({"batterylevel"});
+  const auto percent = battery ? percent_of(battery->label) : std::nullopt;
+  if (percent && *percent < battery_alarm_percent && !std::exchange(battery_alarm_, true))
+    care.alarms.push_back(fmt::format("the battery is nearly empty: {}", battery->label));
+}
+
+/// The first listing warms the driver up: with its first file it would otherwise ask about every file of the
+/// folder. Later ones say what became of frames that nothing was announced of.
+void GphotoCamera::reconcile(ports::Care& care) {
+  const bool wanted = !listed_ || (!files_.empty() && now() - last_news_ >= quiet_time);
+  if (!wanted) return;
+  const auto files = body_->session.files();
+  if (!files) return;
+  const bool first = !std::exchange(listed_, true);
+  for (const auto& file : *files) {
+    const auto path = on_card(file);
+    if (card_.insert(path).second && !first) (void)files_.announced(path);
+  }
+  if (first) {
+    if (!card_.empty()) files_.last_on_card(*card_.rbegin());
+    return;
+  }
+  for (const auto& frame : files_.take_all()) {
+    if (frame.files.empty()) {
+      care.notes.push_back(fmt::format("of frame {} of set {} of step {} there is no picture on the card",
+                                       frame.id.frame, frame.id.set, frame.id.step + 1));
+    } else {
+      care.notes.push_back(words_of(frame, "was never announced and is on the card"));
+    }
+  }
+}
+
+void GphotoCamera::note_late_files(ports::Care& care) {
+  for (const auto& frame : files_.take_complete())
+    care.notes.push_back(words_of(frame, "was announced late"));
+}
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,138 @@
+// Taking frames, and finding out what became of them.
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/gphoto/gphoto_camera.h"
+#include "lib/body/model.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+using namespace std::chrono_literals;
+using body::Drive;
+using rig::Answer;
+using rig::DeviceAnswer;
+
+constexpr int news_wait_ms = 5;
+// How long after the shutter a picture that the card takes at once may be announced. A card that is behind
+// announces later: that isn't waited for.
+constexpr Duration soon_written = 250ms;
+constexpr Duration announcement_margin = 400ms;
+
+}  // namespace
+
+/// One release: when its shutters open and close by the profile.
+struct GphotoCamera::Burst {
+  std::vector<order::FrameId> frames;
+  Utc released;
+  Utc first_opening;
+  Duration interval{};
+  Duration open{};
+  Utc free;  // the body takes the next call
+
+  [[nodiscard]] Utc opening(std::size_t n) const {
+    return first_opening + interval * static_cast<std::int64_t>(n);
+  }
+  [[nodiscard]] Utc last_opening() const { return opening(frames.size() - 1); }
+};
+
+DeviceAnswer GphotoCamera::release(const rig::ReleaseCall& call) {
+  if (auto why = why_refused(call); !why.empty()) {
+    auto answer = said(Answer::refused, std::move(why));
+    answer.released = answer.at;
+    return answer;
+  }
+  const auto& profile = setup_.profile;
+  Burst burst;
+  burst.frames.assign(call.frames.begin(), call.frames.begin() + static_cast<std::ptrdiff_t>(fitting(call)));
+  burst.interval = body::frame_interval(profile, present_.drive, present_.exposure.shutter);
+  burst.open = body::open_time(present_.exposure.shutter);
+  auto begun = body_->path->ready(body_->session, burst.frames.size());
+  burst.released = now();
+  if (begun) begun = body_->path->begin(body_->session);
+  burst.first_opening = burst.released + profile.release.typical;
+  burst.free = burst.last_opening() + burst.open + profile.readout;
+  if (!begun) {
+    auto answer = failed(begun.error());
+    if (answer.answer == Answer::no_word) take_note_of(burst);
+    answer.released = burst.released;
+    return answer;
+  }
+  take_note_of(burst);
+  if (present_.drive == Drive::continuous) hold(burst);
+  const auto let_go = body_->path->end(body_->session);
+  if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
+  wait_for_frames(burst);
+  return taken(burst);
+}
+
+std::string GphotoCamera::why_refused(const rig::ReleaseCall& call) const {
+  if (call.frames.empty()) return "no frame was asked for";
+  if (present_.drive == Drive::single && call.frames.size() > 1) {
+    return fmt::format("single drive takes one frame a release, {} were asked for", call.frames.size());
+  }
+  return {};
+}
+
+/// A burst that is told its length can't be stopped: it is as long as it may last.
+std::size_t GphotoCamera::fitting(const rig::ReleaseCall& call) {
+  if (call.frames.size() == 1) return 1;
+  const auto interval = body::frame_interval(setup_.profile, present_.drive, present_.exposure.shutter);
+  const auto left = call.stop_by - now() - body::most_release_lag(setup_.profile);
+  const auto most = left < Duration{} || interval <= Duration{} ? 1 : 1 + left / interval;
+  return std::min(call.frames.size(), static_cast<std::size_t>(most));
+}
+
+void GphotoCamera::take_note_of(const Burst& burst) {
+  for (std::size_t n = 0; n < burst.frames.size(); ++n) {
+    files_.released(burst.frames[n]);
+    buffer_.add(burst.opening(n) + burst.open, body::frame_size(setup_.profile, setup_.files));
+  }
+}
+
+/// The button stays down for half an interval past the last opening, so that one frame more or less would
+/// need a body that far off its profile.
+void GphotoCamera::hold(const Burst& burst) {
+  if (!body_->path->is_held()) return;
+  const auto until = burst.last_opening() + burst.interval / 2;
+  while (now() < until && !stop_.requested()) {
+    const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - now()).count();
+    if (!read_news(0us, static_cast<int>(std::clamp<std::int64_t>(left, 0, news_wait_ms)))) return;
+  }
+}
+
+bool GphotoCamera::all_announced(const Burst& burst) const {
+  return std::ranges::all_of(burst.frames, [&](const auto& id) { return files_.is_complete(id); });
+}
+
+/// Until the body is free, and a little longer for news that must be near.
+void GphotoCamera::wait_for_frames(const Burst& burst) {
+  const auto written = buffer_.room_at(setup_.profile.buffer);
+  const bool near = written <= burst.free + soon_written;
+  const auto give_up = near ? std::max(written, burst.free) + announcement_margin : burst.free;
+  while (now() < burst.free || (now() < give_up && !all_announced(burst))) {
+    if (!read_news(0us, news_wait_ms)) return;
+  }
+}
+
+DeviceAnswer GphotoCamera::taken(const Burst& burst) {
+  auto answer = said(Answer::ok, {});
+  answer.released = burst.released;
+  // Behind a full buffer a picture is announced when its turn comes; that it is late says nothing.
+  const bool behind = buffer_.room_at(setup_.profile.buffer) > now();
+  for (std::size_t n = 0; n < burst.frames.size(); ++n) {
+    rig::TakenFrame frame;
+    frame.opened = burst.opening(n);
+    frame.closed = frame.opened + burst.open;
+    frame.files = files_.files_of(burst.frames[n]);
+    frame.confirmed = !frame.files.empty() || behind;
+    if (!frame.confirmed) files_.overdue(burst.frames[n]);
+    answer.frames.push_back(std::move(frame));
+  }
+  (void)files_.take_complete();
+  return answer;
+}
+
+}  // namespace noonfall::gphoto

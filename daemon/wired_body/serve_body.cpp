@@ -1,0 +1,97 @@
+#include "daemon/wired_body/serve_body.h"
+
+#include <algorithm>
+#include <chrono>
+#include <optional>
+#include <ostream>
+
+#include "daemon/cli/command.h"
+#include "daemon/cli/text_file.h"
+#include "daemon/posix/boot_time.h"
+#include "daemon/wired_body/body_server.h"
+#include "daemon/wired_body/network_server.h"
+#include "daemon/worker/end_signals.h"
+#include "daemon/worker/record_file.h"
+#include "daemon/worker/unix_socket.h"
+#include "sim/wire/line_fault_script.h"
+
+namespace noonfall::wired_body {
+namespace {
+
+int refuse(cli::Exit exit, const Diagnostics& errors, std::ostream& err) {
+  err << to_text(errors);
+  return static_cast<int>(exit);
+}
+
+bool unreadable(const Diagnostics& errors) {
+  return std::ranges::any_of(errors, [](const auto& error) { return error.code == "file"; });
+}
+
+/// Ids of bodies the driver knows, so that it treats each as one of its family; the generic one is known by
+/// its class alone.
+wire::BusPlace place_of(const BodyOptions& options) {
+  switch (options.identity.family) {
+    case wire::Family::a:
+      return {options.bus, 1, 0x04B0, 0x0436};
+    case wire::Family::b:
+      return {options.bus, 1, 0x04A9, 0x3250};
+    case wire::Family::generic:
+      break;
+  }
+  return {options.bus, 1, 0xFFFF, 0x0001};
+}
+
+Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, Utc start) {
+  if (path.empty()) return std::vector<wire::LineFault>{};
+  const auto text = cli::read_text_file(path);
+  if (!text) return fail(text.error());
+  auto faults = wire::parse_line_faults(*text, start);
+  if (!faults) attach_source(faults.error(), path, *text);
+  return faults;
+}
+
+Result<posix::FileDescriptor> listen(const BodyOptions& options) {
+  if (options.network_port) return listen_on_loopback(*options.network_port);
+  return worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
+}
+
+ClockMapping utc_now() {
+  return {posix::boot_now(), std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now())};
+}
+
+}  // namespace
+
+int serve_body(const BodyOptions& options, std::ostream& err) {
+  const auto clock = utc_now();
+  auto setup = worker::body_of(options.camera);
+  auto line_faults = read_line_faults(options.line_faults, clock.utc);
+  if (!setup || !line_faults) {
+    Diagnostics errors;
+    if (!setup) append(errors, setup.error());
+    if (!line_faults) append(errors, line_faults.error());
+    return refuse(unreadable(errors) ? cli::Exit::environment : cli::Exit::work_has_errors, errors, err);
+  }
+  const auto signals = worker::take_end_signals();
+  std::optional<worker::RecordFile> record;
+  if (!options.camera.record.empty()) {
+    auto opened = worker::RecordFile::open(options.camera.record);
+    if (!opened) return refuse(cli::Exit::environment, opened.error(), err);
+    setup->taken_before = opened->taken_before();
+    record.emplace(std::move(*opened));
+  }
+  auto listener = listen(options);
+  if (!listener) return refuse(cli::Exit::environment, listener.error(), err);
+  wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults)};
+  const auto note = [&](const sim::RecordedFrame& frame) {
+    if (record) record->append(frame);
+  };
+  const auto linger = options.linger_s ? std::optional{from_seconds(*options.linger_s)} : std::nullopt;
+  if (options.network_port) {
+    NetworkServer{std::move(*listener), body, clock, note}.serve(signals.get());
+  } else {
+    BodyServer{std::move(*listener), body, place_of(options), clock, note}.serve(signals.get(), linger);
+  }
+  return static_cast<int>(cli::Exit::done);
+}
+
+}  // namespace noonfall::wired_body

@@ -1,0 +1,28 @@
+// A simulated body at the end of a pretended cable: what its process is told, and its life.
+#pragma once
+
+#include <cstdint>
+#include <iosfwd>
+#include <optional>
+#include <string>
+
+#include "daemon/worker/camera_options.h"
+#include "sim/wire/ptp_body.h"
+
+namespace noonfall::wired_body {
+
+struct BodyOptions {
+  std::string bus_folder;                     // NOONFALL_BODIES of its hosts; the socket is NAME.body in it
+  std::optional<std::uint16_t> network_port;  // instead: PTP/IP on the loopback address
+  std::string name = "body";
+  std::uint16_t bus = 1;
+  wire::BodyIdentity identity;
+  std::optional<double> linger_s;  // without a host; none: for ever
+  std::string line_faults;         // a file, or empty for none
+  worker::CameraOptions camera;    // of it the profile, traits, faults and record
+};
+
+/// Until SIGTERM or SIGINT. The exit code of the program.
+[[nodiscard]] int serve_body(const BodyOptions& options, std::ostream& err);
+
+}  // namespace noonfall::wired_body

@@ -1,0 +1,12 @@
+// The signals that end a process, as something to poll.
+#pragma once
+
+#include "daemon/posix/file_descriptor.h"
+
+namespace noonfall::worker {
+
+/// Readable once SIGTERM or SIGINT came. From then on a lost terminal or a peer gone in mid-word ends
+/// nothing. For the main thread, before there are others.
+[[nodiscard]] posix::FileDescriptor take_end_signals();
+
+}  // namespace noonfall::worker

@@ -1,0 +1,41 @@
+// From what a body answered in a series to its profile.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lib/base/result.h"
+#include "lib/body/profile.h"
+#include "lib/body/sheet.h"
+#include "lib/measure/fill.h"
+#include "lib/measure/series.h"
+
+namespace noonfall::measure {
+
+/// Of files that the series left; zero for a kind it left none of.
+struct FileSizes {
+  Megabytes raw;
+  Megabytes jpeg;
+};
+
+struct Measured {
+  body::Profile profile;
+  std::vector<Duration> lags;  // when the opening is inferred: what they can't be more than
+  Filling filling;
+  int frames = 0;
+  std::vector<std::string> notes;  // what the figures mean and which of them weren't measured, a line each
+};
+
+/// `name` as plans will call it. Fails with the reason when the series did, or too little was taken.
+[[nodiscard]] Result<Measured> fit(const Series& series, const body::BodySheet& sheet, const FileSizes& sizes,
+                                   const std::string& name);
+
+/// Leaves out the points that the straight line between their neighbours gives to within `tolerance`, and a
+/// last one that its forerunner gives.
+[[nodiscard]] std::vector<body::IntervalPoint> without_needless(std::vector<body::IntervalPoint> points,
+                                                                Duration tolerance);
+
+/// The notes as comments, then the profile: text that body::parse_profile reads.
+[[nodiscard]] std::string to_yaml(const Measured& measured);
+
+}  // namespace noonfall::measure

@@ -1,0 +1,167 @@
+#include "lib/base/match.h"
+#include "sim/wire/camera_codes.h"
+#include "sim/wire/dialect.h"
+#include "sim/wire/ptp_codes.h"
+#include "sim/wire/standard_properties.h"
+
+namespace noonfall::wire {
+namespace {
+
+constexpr std::uint32_t extension = 0x0000000A;
+
+namespace vendor {
+enum : std::uint16_t {
+  autofocus = 0x90C1,
+  set_control_mode = 0x90C2,
+  get_events = 0x90C7,
+  is_ready = 0x90C8,
+  get_more_properties = 0x90CA,
+  capture = 0x9207,
+  end_capture = 0x920C,
+  out_of_focus = 0xA002,
+  added_in_memory = 0xC101,
+  shutter_time = 0xD100,
+  buffer_frames_left = 0xD103,
+  recording_medium = 0xD10B,
+  live_view_status = 0xD1A2,
+  card_frames_left = 0xD1F1,
+};
+}
+
+constexpr std::uint32_t capture_with_autofocus = 0xFFFFFFFE;
+
+/// Captures by an operation of its own that names the target, and hands its events out when asked.
+class FamilyA final : public Dialect {
+ public:
+  FamilyA(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
+    add_standard_properties(properties_, camera, panel);
+    standard_ = properties_.codes();
+    add_vendor_properties();
+  }
+
+  void describe(DeviceInfo& info) const override {
+    info.vendor_extension = extension;
+    for (const std::uint16_t code :
+         {vendor::autofocus, vendor::set_control_mode, vendor::get_events, vendor::is_ready,
+          vendor::get_more_properties, vendor::capture, vendor::end_capture}) {
+      info.operations.push_back(code);
+    }
+    info.events = {event::object_added, event::device_prop_changed, event::capture_complete,
+                   vendor::added_in_memory};
+    info.properties = standard_;
+  }
+
+  [[nodiscard]] const PropertySheet& properties() const override { return properties_; }
+  [[nodiscard]] std::optional<Container> event(Utc /*now*/) override { return std::nullopt; }
+
+  [[nodiscard]] std::optional<Reply> answer(const Request& request, Utc now) override {
+    switch (request.code) {
+      case vendor::autofocus:
+        return focuses() ? plain(response::ok, now) : plain(vendor::out_of_focus, now);
+      case vendor::set_control_mode:
+      case vendor::end_capture:
+        return plain(response::ok, now);
+      case vendor::get_events:
+        return with_data(events(now), now);
+      case vendor::is_ready:
+        return plain(camera_.busy(now) ? response::device_busy : response::ok, now);
+      case vendor::get_more_properties:
+        return with_data(more_properties(), now);
+      case vendor::capture:
+        return capture(request, now);
+      default:
+        return std::nullopt;
+    }
+  }
+
+ private:
+  void add_vendor_properties() {
+    properties_.add(vendor::shutter_time, [this](Utc) {
+      auto property = setting_of(vendor::shutter_time, camera_, camera_.profile().choices.shutters,
+                                 camera_.settings().exposure.shutter, fraction);
+      if (panel_.program != Panel::Program::manual) property.description.access = Access::read_only;
+      return property;
+    });
+    properties_.add(vendor::buffer_frames_left, [this](Utc now) {
+      return read_only(vendor::buffer_frames_left,
+                       static_cast<std::uint16_t>(camera_.buffer_frames_left(now)));
+    });
+    properties_.add(vendor::recording_medium, [this](Utc) { return recording_medium(); });
+    properties_.add(vendor::live_view_status,
+                    [](Utc) { return read_only(vendor::live_view_status, std::uint8_t{0}); });
+    properties_.add(vendor::card_frames_left, [this](Utc) {
+      return read_only(vendor::card_frames_left, static_cast<std::uint32_t>(camera_.frames_left()));
+    });
+  }
+
+  [[nodiscard]] Property recording_medium() {
+    const Value current = static_cast<std::uint8_t>(panel_.destination == Destination::card ? 0 : 1);
+    Property property{{vendor::recording_medium, Access::read_write, std::uint8_t{0}, current,
+                       ValueList{std::uint8_t{0}, std::uint8_t{1}}},
+                      {}};
+    property.set = [this](const Value& wanted, Utc now) {
+      panel_.destination = number(wanted) == 0 ? Destination::card : Destination::host;
+      return CameraAnswer{rig::Answer::ok, now, {}};
+    };
+    return property;
+  }
+
+  [[nodiscard]] Bytes more_properties() const {
+    auto codes = properties_.codes();
+    codes.erase(codes.begin(), codes.begin() + static_cast<std::ptrdiff_t>(standard_.size()));
+    return ByteWriter{}.array(codes).take();
+  }
+
+  [[nodiscard]] bool focuses() const { return panel_.focus == Panel::Focus::manual || !panel_.focus_fails; }
+
+  [[nodiscard]] Reply capture(const Request& request, Utc now) {
+    if (request.parameter(0) == capture_with_autofocus && !focuses()) {
+      return plain(vendor::out_of_focus, now);
+    }
+    const auto destination = request.parameter(1) == 0 ? Destination::card : Destination::host;
+    // Pictures for the host stay in the buffer until it has fetched them.
+    if (destination == Destination::host && camera_.card().held() >= camera_.buffer_frames_left(now)) {
+      return plain(response::device_busy, now);
+    }
+    const bool burst = camera_.settings().drive == body::Drive::continuous;
+    return reply_to(camera_.release(burst ? panel_.burst : 1, destination, now), now);
+  }
+
+  [[nodiscard]] Bytes events(Utc now) {
+    ByteWriter told;
+    std::uint16_t count = 0;
+    const auto tell = [&](std::uint16_t code, std::uint32_t parameter) {
+      told.u16(code).u32(parameter);
+      ++count;
+    };
+    while (const auto notice = camera_.notice(now)) {
+      std::visit(
+          Match{[&](const PictureAdded& added) {
+                  const bool held = camera_.card().is_held(added.handle);
+                  tell(static_cast<std::uint16_t>(held ? +vendor::added_in_memory : +event::object_added),
+                       added.handle);
+                },
+                [&](const FrameComplete&) { tell(event::capture_complete, 0); },
+                [&](const SettingChanged& changed) {
+                  constexpr std::uint32_t codes[] = {vendor::shutter_time, property::f_number,
+                                                     property::exposure_index, property::still_capture_mode};
+                  tell(event::device_prop_changed, codes[changed.value.index()]);
+                }},
+          notice->what);
+    }
+    return ByteWriter{}.u16(count).raw(told.take()).take();
+  }
+
+  TetheredCamera& camera_;
+  Panel& panel_;
+  PropertySheet properties_;
+  std::vector<std::uint16_t> standard_;
+};
+
+}  // namespace
+
+std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel) {
+  return std::make_unique<FamilyA>(camera, panel);
+}
+
+}  // namespace noonfall::wire

@@ -1,0 +1,137 @@
+#include "sim/wire/family_b_properties.h"
+
+#include "sim/wire/camera_codes.h"
+#include "sim/wire/family_b_records.h"
+#include "sim/wire/standard_properties.h"
+
+namespace noonfall::wire {
+namespace {
+
+namespace code = family_b_records::code;
+using body::Drive;
+using body::Files;
+
+Value as_u32(std::uint32_t value) {
+  return value;
+}
+
+CameraAnswer done(Utc now) {
+  return {rig::Answer::ok, now, {}};
+}
+
+std::uint32_t format_code(Files files) {
+  constexpr std::uint32_t codes[] = {family_b_records::raw_format, family_b_records::jpeg_format,
+                                     family_b_records::raw_and_jpeg_format};
+  return codes[static_cast<std::size_t>(files)];
+}
+
+Property image_format(TetheredCamera& camera) {
+  constexpr Files all[] = {Files::raw, Files::jpeg, Files::raw_and_jpeg};
+  ValueList codes;
+  for (const auto files : all) codes.emplace_back(format_code(files));
+  const Value current = format_code(camera.files());
+  Property property{{code::image_format, Access::read_write, current, current, codes}, {}};
+  property.set = [&camera](const Value& wanted, Utc now) {
+    if (camera.busy(now)) return CameraAnswer{rig::Answer::busy, now, "the body is busy"};
+    for (const auto files : {Files::raw, Files::jpeg, Files::raw_and_jpeg}) {
+      if (Value{format_code(files)} == wanted) camera.leave(files);
+    }
+    return done(now);
+  };
+  return property;
+}
+
+/// Without manual the shutter time is the body's own affair: nothing is offered.
+Property shutter(TetheredCamera& camera, const Panel& panel) {
+  auto property =
+      setting_of(code::shutter, camera, camera.profile().choices.shutters, camera.settings().exposure.shutter,
+                 [](exposure::Shutter each) { return eighths(each); });
+  if (panel.program == Panel::Program::manual) return property;
+  return read_only(code::shutter, property.description.current, ValueList{});
+}
+
+Property aperture(TetheredCamera& camera) {
+  const auto& offered = camera.profile().choices.apertures;
+  const auto set = camera.settings().exposure.aperture;
+  if (offered.empty()) return read_only(code::aperture, as_u32(0), ValueList{});
+  return setting_of(code::aperture, camera, offered, set.value_or(offered.front()),
+                    [](exposure::FNumber each) { return eighths(each); });
+}
+
+Property drive(TetheredCamera& camera) {
+  static const std::vector<Drive> both{Drive::single, Drive::continuous};
+  static const std::vector<Drive> one{Drive::single};
+  return setting_of(code::drive, camera, camera.profile().continuous.empty() ? one : both,
+                    camera.settings().drive,
+                    [](Drive each) { return std::uint32_t{each == Drive::single ? 0U : 1U}; });
+}
+
+std::uint32_t battery_code(int percent) {
+  if (percent > 87) return 2;  // "100%"
+  if (percent > 62) return 4;  // "75%"
+  if (percent > 37) return 1;  // "50%"
+  if (percent > 12) return 5;  // "25%"
+  return 0;                    // "Low"
+}
+
+Property destination(Panel& panel) {
+  constexpr std::uint32_t to_card = 2;
+  constexpr std::uint32_t to_host = 4;
+  const Value current = as_u32(panel.destination == Destination::card ? to_card : to_host);
+  Property property{
+      {code::destination, Access::read_write, current, current, ValueList{as_u32(to_card), as_u32(to_host)}},
+      {}};
+  property.set = [&panel](const Value& wanted, Utc now) {
+    panel.destination = number(wanted) == to_host ? Destination::host : Destination::card;
+    return done(now);
+  };
+  return property;
+}
+
+/// Seconds of the body's own clock.
+Property clock(Panel& panel, Utc now) {
+  const auto seconds = [](Utc instant) {
+    return static_cast<std::uint32_t>(in_seconds(instant.time_since_epoch()));
+  };
+  Property property{
+      {code::clock, Access::read_write, as_u32(0), as_u32(seconds(now + panel.clock_error)), {}}, {}};
+  property.set = [&panel](const Value& wanted, Utc when) {
+    panel.clock_error = Utc{std::chrono::seconds{number(wanted)}} - when;
+    return done(when);
+  };
+  return property;
+}
+
+}  // namespace
+
+void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel) {
+  sheet.add(code::aperture, [&](Utc) { return aperture(camera); });
+  sheet.add(code::shutter, [&](Utc) { return shutter(camera, panel); });
+  sheet.add(code::iso, [&](Utc) {
+    return setting_of(code::iso, camera, camera.profile().choices.isos, camera.settings().exposure.iso,
+                      [](exposure::Iso each) { return eighths(each); });
+  });
+  sheet.add(code::program, [&](Utc) {
+    constexpr std::uint32_t manual = 3;
+    const auto now = as_u32(panel.program == Panel::Program::manual ? manual : 0);
+    return read_only(code::program, now, ValueList{now});
+  });
+  sheet.add(code::drive, [&](Utc) { return drive(camera); });
+  sheet.add(code::focus, [&](Utc) {
+    constexpr std::uint32_t manual = 3;
+    const auto now = as_u32(panel.focus == Panel::Focus::manual ? manual : 0);
+    return read_only(code::focus, now, ValueList{now});
+  });
+  sheet.add(code::battery, [&](Utc) {
+    return read_only(code::battery, as_u32(battery_code(battery_shown(camera, panel))));
+  });
+  sheet.add(code::clock, [&](Utc now) { return clock(panel, now); });
+  sheet.add(code::frames_left, [&](Utc) {
+    return read_only(code::frames_left, as_u32(static_cast<std::uint32_t>(camera.frames_left())));
+  });
+  sheet.add(code::destination, [&](Utc) { return destination(panel); });
+  sheet.add(code::image_format, [&](Utc) { return image_format(camera); });
+  sheet.add(code::live_view, [&](Utc) { return read_only(code::live_view, as_u32(0)); });
+}
+
+}  // namespace noonfall::wire

@@ -1,0 +1,86 @@
+// What goes wrong between host and body, beyond what goes wrong inside it (sim/body/fault.h).
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "lib/time/utc.h"
+
+namespace noonfall::wire {
+
+/// What a host asks of a body that can be refused.
+enum class Asked { release, setting };
+
+/// Answered with this response code; nothing is done.
+struct Refused {
+  Asked asked = Asked::release;
+  std::uint16_t code = 0x2002;
+  bool operator==(const Refused&) const = default;
+};
+
+/// What the body tells by itself comes this much later.
+struct LateNews {
+  Duration by{};
+  bool operator==(const LateNews&) const = default;
+};
+
+/// A setting takes this much longer.
+struct SlowSettings {
+  Duration by{};
+  bool operator==(const SlowSettings&) const = default;
+};
+
+/// Nothing is answered and nothing told before the fault is over.
+struct Silence {
+  bool operator==(const Silence&) const = default;
+};
+
+/// Instead of its answer the body sends the first bytes of it, or bytes that mean nothing.
+struct Damaged {
+  enum class How { cut, noise };
+  How how = How::cut;
+  bool operator==(const Damaged&) const = default;
+};
+
+/// Another body of the same make hangs on the cable.
+struct OtherSerial {
+  std::string serial;
+  bool operator==(const OtherSerial&) const = default;
+};
+
+/// The mode dial isn't at M: the shutter time can't be set.
+struct DialOffManual {
+  bool operator==(const DialOffManual&) const = default;
+};
+
+/// Autofocus is on and finds nothing.
+struct FocusFails {
+  bool operator==(const FocusFails&) const = default;
+};
+
+struct LowBattery {
+  int percent = 5;
+  bool operator==(const LowBattery&) const = default;
+};
+
+/// Releases are refused for want of room, and the card says it has none.
+struct CardFull {
+  bool operator==(const CardFull&) const = default;
+};
+
+using LineEffect = std::variant<Refused, LateNews, SlowSettings, Silence, Damaged, OtherSerial, DialOffManual,
+                                FocusFails, LowBattery, CardFull>;
+
+/// In force within from <= instant < until, and at most `count` times where it comes answer by answer
+/// (refused, damaged).
+struct LineFault {
+  Utc from = Utc::min();
+  Utc until = Utc::max();
+  std::optional<int> count;
+  LineEffect effect;
+  bool operator==(const LineFault&) const = default;
+};
+
+}  // namespace noonfall::wire

@@ -1,0 +1,61 @@
+// The properties of one body: what each is now, and what setting it does.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "sim/wire/ptp_property.h"
+#include "sim/wire/tethered_camera.h"
+
+namespace noonfall::wire {
+
+struct Property {
+  PropertyDescription description;
+  /// Only values of the description's form come here. None: it can't be set.
+  std::function<CameraAnswer(const Value&, Utc now)> set;
+};
+
+class PropertySheet {
+ public:
+  using Maker = std::function<Property(Utc now)>;
+
+  void add(std::uint16_t code, Maker maker) { rows_.push_back({code, std::move(maker)}); }
+  [[nodiscard]] std::vector<std::uint16_t> codes() const;
+  [[nodiscard]] std::optional<Property> find(std::uint16_t code, Utc now) const;
+
+ private:
+  struct Row {
+    std::uint16_t code;
+    Maker maker;
+  };
+  std::vector<Row> rows_;
+};
+
+/// Whether the form allows the value.
+[[nodiscard]] bool allows(const Form& form, const Value& value);
+
+[[nodiscard]] Property read_only(std::uint16_t code, Value value, Form form = {});
+
+/// One of a camera's settings, offered as the codes of its choices; choices that share a code are one, and
+/// setting it takes the first of them.
+template <class T, class Encode>
+Property setting_of(std::uint16_t code, TetheredCamera& camera, const std::vector<T>& offered, const T& now,
+                    Encode encode) {
+  ValueList codes;
+  for (const auto& choice : offered) {
+    const Value value = encode(choice);
+    if (codes.empty() || codes.back() != value) codes.push_back(value);
+  }
+  const Value current = encode(now);
+  Property property{{code, Access::read_write, codes.empty() ? current : codes.front(), current, codes}, {}};
+  property.set = [&camera, &offered, encode](const Value& wanted, Utc when) {
+    for (const auto& choice : offered) {
+      if (Value{encode(choice)} == wanted) return camera.set(choice, when);
+    }
+    return CameraAnswer{rig::Answer::refused, when, "no such choice"};
+  };
+  return property;
+}
+
+}  // namespace noonfall::wire

@@ -1,0 +1,244 @@
+#include "sim/wire/ptp_body.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "sim/wire/object_content.h"
+#include "sim/wire/ptp_codes.h"
+#include "sim/wire/standard_properties.h"
+
+namespace noonfall::wire {
+namespace {
+
+std::unique_ptr<Dialect> dialect_of(Family family, TetheredCamera& camera, Panel& panel) {
+  switch (family) {
+    case Family::a:
+      return family_a(camera, panel);
+    case Family::b:
+      return family_b(camera, panel);
+    case Family::generic:
+      break;
+  }
+  return generic_dialect(camera, panel);
+}
+
+/// Whether this would take a picture, in any family.
+bool releases(const Request& request) {
+  constexpr std::uint16_t capture_of_family_a = 0x9207;
+  constexpr std::uint16_t press_of_family_b = 0x9128;
+  constexpr std::uint32_t full_stroke = 2;
+  if (request.code == press_of_family_b) return (request.parameter(0) & full_stroke) != 0;
+  return request.code == operation::initiate_capture || request.code == capture_of_family_a;
+}
+
+}  // namespace
+
+bool takes_data(std::uint16_t code) {
+  constexpr std::uint16_t set_property_of_family_b = 0x9110;
+  return code == operation::set_device_prop_value || code == set_property_of_family_b;
+}
+
+PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults)
+    : identity_{std::move(identity)},
+      faults_{setup.faults},
+      line_faults_{std::make_unique<LineFaults>(std::move(line_faults))},
+      camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_)},
+      dialect_{dialect_of(identity_.family, *camera_, panel_)} {}
+
+Presence PtpBody::presence(Utc now) const {
+  Presence presence{camera_->battery_percent() > 0, 0};
+  for (const auto& fault : faults_) {
+    if (!std::holds_alternative<sim::BodyGone>(fault.effect)) continue;
+    if (fault.from <= now && now < fault.until) presence.there = false;
+    if (fault.until <= now) ++presence.returns;
+  }
+  return presence;
+}
+
+Reply PtpBody::answer(const Request& request, Utc now) {
+  if (presence(now).returns != session_returns_) session_open_ = false;
+  turn_panel(now);
+  const auto refused = refusal(request, now);
+  auto reply = refused ? plain(*refused, now) : perform(request, now);
+  if (const auto speaks = line_faults_->silent_until(now)) reply.at = std::max(reply.at, *speaks);
+  reply.damage = line_faults_->damages(now);
+  return reply;
+}
+
+std::optional<std::uint16_t> PtpBody::refusal(const Request& request, Utc now) {
+  if (releases(request)) return line_faults_->refuses(Asked::release, now);
+  return takes_data(request.code) ? line_faults_->refuses(Asked::setting, now) : std::nullopt;
+}
+
+void PtpBody::turn_panel(Utc now) {
+  const bool fails = line_faults_->focus_fails(now);
+  panel_.program = line_faults_->dial_off_manual(now) ? Panel::Program::automatic : Panel::Program::manual;
+  panel_.focus = fails ? Panel::Focus::automatic : Panel::Focus::manual;
+  panel_.focus_fails = fails;
+  panel_.battery_percent = line_faults_->battery_percent(now);
+}
+
+Reply PtpBody::perform(const Request& request, Utc now) {
+  if (request.code == operation::get_device_info) return device_info(now);
+  if (request.code == operation::open_session) return open_session(now);
+  if (!session_open_) return plain(response::session_not_open, now);
+  for (const auto part : {&PtpBody::standard, &PtpBody::about_objects, &PtpBody::about_properties}) {
+    if (auto reply = (this->*part)(request, now)) return *reply;
+  }
+  if (auto reply = dialect_->answer(request, now)) return *reply;
+  return plain(response::operation_not_supported, now);
+}
+
+Reply PtpBody::open_session(Utc now) {
+  if (session_open_) return plain(response::session_already_open, now);
+  const auto opened = camera_->open(now);
+  if (opened.answer != rig::Answer::ok) return reply_to(opened, now);
+  session_open_ = true;
+  session_returns_ = presence(opened.at).returns;
+  return plain(response::ok, opened.at);
+}
+
+std::optional<Container> PtpBody::event(Utc now) {
+  return line_faults_->silent_until(now) ? std::nullopt : dialect_->event(now);
+}
+
+std::optional<Reply> PtpBody::standard(const Request& request, Utc now) {
+  switch (request.code) {
+    case operation::close_session:
+      session_open_ = false;
+      return plain(response::ok, now);
+    case operation::get_storage_ids:
+      return with_data(ByteWriter{}.array(std::vector{card_storage}).take(), now);
+    case operation::get_storage_info:
+      if (request.parameter(0) != card_storage) return plain(response::invalid_storage_id, now);
+      return storage_info(now);
+    default:
+      return std::nullopt;
+  }
+}
+
+Reply PtpBody::device_info(Utc now) const {
+  DeviceInfo info;
+  info.operations = {operation::get_device_info,
+                     operation::open_session,
+                     operation::close_session,
+                     operation::get_storage_ids,
+                     operation::get_storage_info,
+                     operation::get_num_objects,
+                     operation::get_object_handles,
+                     operation::get_object_info,
+                     operation::get_object,
+                     operation::get_thumb,
+                     operation::get_device_prop_desc,
+                     operation::get_device_prop_value,
+                     operation::set_device_prop_value,
+                     operation::get_partial_object};
+  info.image_formats = {format::undefined, format::association, format::exif_jpeg};
+  info.capture_formats = {format::exif_jpeg};
+  info.manufacturer = "Noonfall";
+  info.model = identity_.model;
+  info.version = "1.0";
+  info.serial = line_faults_->other_serial(now).value_or(identity_.serial);
+  dialect_->describe(info);
+  return with_data(encode(info), now);
+}
+
+Reply PtpBody::storage_info(Utc now) const {
+  StorageInfo info;
+  info.storage_type = 4;     // removable memory
+  info.filesystem_type = 3;  // folders by the Design rule for Camera File system
+  info.capacity = static_cast<std::uint64_t>(camera_->profile().card.value * 1e6);
+  const bool full = line_faults_->card_full(now);
+  info.free_bytes = full ? 0 : static_cast<std::uint64_t>(std::max(0.0, camera_->card_free().value) * 1e6);
+  info.free_images = full ? 0 : static_cast<std::uint32_t>(camera_->frames_left());
+  info.words = "card";
+  return with_data(encode(info), now);
+}
+
+std::optional<Reply> PtpBody::about_objects(const Request& request, Utc now) {
+  switch (request.code) {
+    case operation::get_num_objects:
+    case operation::get_object_handles:
+      return object_handles(request, now);
+    case operation::get_object_info:
+    case operation::get_object:
+    case operation::get_partial_object:
+    case operation::get_thumb:
+      break;
+    default:
+      return std::nullopt;
+  }
+  const auto* object = camera_->card().find(request.parameter(0), now);
+  if (object == nullptr) return plain(response::invalid_object_handle, now);
+  if (request.code == operation::get_thumb) return plain(response::no_thumbnail_present, now);
+  return request.code == operation::get_object_info ? object_info(*object, now)
+                                                    : object_bytes(*object, request, now);
+}
+
+Reply PtpBody::object_handles(const Request& request, Utc now) const {
+  const auto store = request.parameter(0);
+  if (store != every && store != card_storage) return plain(response::invalid_storage_id, now);
+  const auto parent = request.parameter(2);
+  const auto handles =
+      parent == 0 ? camera_->card().all(now) : camera_->card().in(parent == every ? 0 : parent, now);
+  if (request.code == operation::get_object_handles)
+    return with_data(ByteWriter{}.array(handles).take(), now);
+  auto reply = plain(response::ok, now);
+  reply.parameters = {static_cast<std::uint32_t>(handles.size())};
+  return reply;
+}
+
+Reply PtpBody::object_info(const CardObject& object, Utc now) const {
+  ObjectInfo info;
+  info.storage = card_storage;
+  info.size = object.size;
+  info.parent = object.parent;
+  info.name = object.name;
+  info.format = object_format(object);
+  if (object.is_folder) info.association_type = 1;
+  // Hosts take a file of unknown format without any thumbnail for no picture, and don't fetch it.
+  if (!object.is_folder) info.thumb_format = format::jfif;
+  info.captured = date_text(object.captured + panel_.clock_error);
+  info.modified = info.captured;
+  return with_data(encode(info), now);
+}
+
+Reply PtpBody::object_bytes(const CardObject& object, const Request& request, Utc now) {
+  if (request.code == operation::get_object) {
+    auto reply = with_data(object_content(object, 0, object.size), now);
+    if (camera_->card().is_held(object.handle)) camera_->fetched(object.handle);
+    return reply;
+  }
+  auto bytes = object_content(object, request.parameter(1), request.parameter(2));
+  const auto size = static_cast<std::uint32_t>(bytes.size());
+  auto reply = with_data(std::move(bytes), now);
+  reply.parameters = {size};
+  return reply;
+}
+
+std::optional<Reply> PtpBody::about_properties(const Request& request, Utc now) {
+  const bool asks =
+      request.code == operation::get_device_prop_desc || request.code == operation::get_device_prop_value;
+  if (!asks && request.code != operation::set_device_prop_value) return std::nullopt;
+  const auto property = dialect_->properties().find(static_cast<std::uint16_t>(request.parameter(0)), now);
+  if (!property) return plain(response::device_prop_not_supported, now);
+  if (!asks) return set_property(*property, request, now);
+  if (request.code == operation::get_device_prop_desc) return with_data(encode(property->description), now);
+  ByteWriter writer;
+  write(writer, property->description.current);
+  return with_data(writer.take(), now);
+}
+
+/// The body takes no other operation until it has the new value.
+Reply PtpBody::set_property(const Property& property, const Request& request, Utc now) {
+  const auto& description = property.description;
+  if (!property.set || description.access == Access::read_only) return plain(response::access_denied, now);
+  ByteReader reader{request.data};
+  const auto wanted = read_like(reader, description.current);
+  if (!reader.done()) return plain(response::invalid_device_prop_format, now);
+  if (!allows(description.form, wanted)) return plain(response::invalid_device_prop_value, now);
+  const auto answer = property.set(wanted, now);
+  return reply_to(answer, std::max(now, answer.at - transaction_time));
+}
+
+}  // namespace noonfall::wire

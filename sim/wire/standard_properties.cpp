@@ -1,0 +1,135 @@
+#include "sim/wire/standard_properties.h"
+
+#include <fmt/format.h>
+
+#include "lib/base/number.h"
+#include "lib/time/utc_text.h"
+#include "sim/wire/camera_codes.h"
+#include "sim/wire/ptp_codes.h"
+
+namespace noonfall::wire {
+namespace {
+
+using body::Drive;
+using body::Files;
+
+template <class T>
+Value as_u16(T code) {
+  return static_cast<std::uint16_t>(code);
+}
+
+// Vendor values of the one table that the driver knows for this property.
+std::uint8_t quality_code(Files files) {
+  constexpr std::uint8_t codes[] = {4, 2, 7};
+  return codes[static_cast<std::size_t>(files)];
+}
+
+Property quality(TetheredCamera& camera) {
+  ValueList all;
+  for (const auto files : {Files::jpeg, Files::raw, Files::raw_and_jpeg})
+    all.emplace_back(quality_code(files));
+  const Value current = quality_code(camera.files());
+  Property property{{property::compression_setting, Access::read_write, current, current, all}, {}};
+  property.set = [&camera](const Value& wanted, Utc now) {
+    if (camera.busy(now)) return CameraAnswer{rig::Answer::busy, now, "the body is busy"};
+    for (const auto files : {Files::jpeg, Files::raw, Files::raw_and_jpeg}) {
+      if (Value{quality_code(files)} == wanted) camera.leave(files);
+    }
+    return CameraAnswer{rig::Answer::ok, now, {}};
+  };
+  return property;
+}
+
+Property exposure_time(TetheredCamera& camera, const Panel& panel) {
+  auto property = setting_of(property::exposure_time, camera, camera.profile().choices.shutters,
+                             camera.settings().exposure.shutter, tenths_of_ms);
+  if (panel.program != Panel::Program::manual) property.description.access = Access::read_only;
+  return property;
+}
+
+Property aperture(TetheredCamera& camera) {
+  const auto& offered = camera.profile().choices.apertures;
+  const auto set = camera.settings().exposure.aperture;
+  if (offered.empty()) return read_only(property::f_number, std::uint16_t{0});
+  return setting_of(property::f_number, camera, offered, set.value_or(offered.front()), hundredths);
+}
+
+Property capture_mode(TetheredCamera& camera) {
+  std::vector<Drive> offered{Drive::single};
+  if (!camera.profile().continuous.empty()) offered.push_back(Drive::continuous);
+  static const std::vector<Drive> both{Drive::single, Drive::continuous};
+  static const std::vector<Drive> one{Drive::single};
+  return setting_of(property::still_capture_mode, camera, offered.size() == 2 ? both : one,
+                    camera.settings().drive,
+                    [](Drive drive) { return as_u16(drive == Drive::single ? 1 : 2); });
+}
+
+Property burst_number(Panel& panel) {
+  Property property{{property::burst_number, Access::read_write, as_u16(1), panel.burst,
+                     ValueRange{as_u16(1), as_u16(999), as_u16(1)}},
+                    {}};
+  property.set = [&panel](const Value& wanted, Utc now) {
+    panel.burst = static_cast<std::uint16_t>(number(wanted));
+    return CameraAnswer{rig::Answer::ok, now, {}};
+  };
+  return property;
+}
+
+std::optional<Utc> parse_date_text(const std::string& text) {
+  if (text.size() < 15 || text[8] != 'T') return std::nullopt;
+  const auto part = [&](std::size_t from, std::size_t size) { return text.substr(from, size); };
+  return parse_utc(fmt::format("{}-{}-{}T{}:{}:{}Z", part(0, 4), part(4, 2), part(6, 2), part(9, 2),
+                               part(11, 2), part(13, 2)));
+}
+
+Property clock(Panel& panel, Utc now) {
+  Property property{
+      {property::date_time, Access::read_write, std::string{}, date_text(now + panel.clock_error), {}}, {}};
+  property.set = [&panel](const Value& wanted, Utc when) {
+    const auto told = parse_date_text(std::get<std::string>(wanted));
+    if (!told) return CameraAnswer{rig::Answer::refused, when, "no date"};
+    panel.clock_error = *told - when;
+    return CameraAnswer{rig::Answer::ok, when, {}};
+  };
+  return property;
+}
+
+}  // namespace
+
+std::string date_text(Utc instant) {
+  auto text = noonfall::to_text(std::chrono::floor<std::chrono::seconds>(instant)).substr(0, 19);
+  std::erase_if(text, [](char c) { return c == '-' || c == ':'; });
+  return text;
+}
+
+int battery_shown(const TetheredCamera& camera, const Panel& panel) {
+  return panel.battery_percent.value_or(camera.battery_percent());
+}
+
+void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel) {
+  sheet.add(property::battery_level, [&](Utc) {
+    // As a range: for a plain value the driver's whole tree has a battery without a name.
+    return read_only(property::battery_level, static_cast<std::uint8_t>(battery_shown(camera, panel)),
+                     ValueRange{std::uint8_t{0}, std::uint8_t{100}, std::uint8_t{1}});
+  });
+  sheet.add(property::compression_setting, [&](Utc) { return quality(camera); });
+  sheet.add(property::f_number, [&](Utc) { return aperture(camera); });
+  sheet.add(property::focus_mode, [&](Utc) {
+    return read_only(property::focus_mode, as_u16(panel.focus == Panel::Focus::manual ? 1 : 2),
+                     ValueList{as_u16(1), as_u16(2)});
+  });
+  sheet.add(property::exposure_time, [&](Utc) { return exposure_time(camera, panel); });
+  sheet.add(property::exposure_program_mode, [&](Utc) {
+    return read_only(property::exposure_program_mode, as_u16(panel.program == Panel::Program::manual ? 1 : 2),
+                     ValueList{as_u16(1), as_u16(2)});
+  });
+  sheet.add(property::exposure_index, [&](Utc) {
+    return setting_of(property::exposure_index, camera, camera.profile().choices.isos,
+                      camera.settings().exposure.iso, exposure_index);
+  });
+  sheet.add(property::date_time, [&](Utc now) { return clock(panel, now); });
+  sheet.add(property::still_capture_mode, [&](Utc) { return capture_mode(camera); });
+  sheet.add(property::burst_number, [&](Utc) { return burst_number(panel); });
+}
+
+}  // namespace noonfall::wire

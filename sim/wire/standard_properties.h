@@ -1,0 +1,17 @@
+// The properties that ISO 15740 itself defines, for the families that use them.
+#pragma once
+
+#include "sim/wire/dialect.h"
+
+namespace noonfall::wire {
+
+/// Battery, quality, aperture, focus, exposure time, program, ISO, clock, drive. The exposure time can't be
+/// set while the dial isn't at manual.
+void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel);
+
+/// "20270802T085112" on the body's own clock.
+[[nodiscard]] std::string date_text(Utc instant);
+
+[[nodiscard]] int battery_shown(const TetheredCamera& camera, const Panel& panel);
+
+}  // namespace noonfall::wire

@@ -1,0 +1,173 @@
+#include "sim/wire/tethered_camera.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "lib/body/model.h"
+#include "sim/body/detune.h"
+#include "sim/body/file_names.h"
+
+namespace noonfall::wire {
+namespace {
+
+using rig::Answer;
+
+constexpr int longest_burst = 999;
+
+CameraAnswer answer_of(const rig::DeviceAnswer& answer) {
+  return {answer.answer, answer.at, answer.why};
+}
+
+}  // namespace
+
+TetheredCamera::TetheredCamera(sim::BodySetup setup, const LineFaults& line)
+    : line_{line},
+      profile_{sim::detuned(setup.profile, setup.detune)},
+      body_{setup},
+      settings_{sim::powered_on(profile_)},
+      files_{setup.files} {
+  for (int n = 0; n < setup.taken_before; ++n) {
+    for (const auto& name : sim::file_names(n, files_)) {
+      card_.add_file(name, file_size(name), {}, Utc::min());
+    }
+  }
+}
+
+int TetheredCamera::battery_percent() const {
+  return std::max(0, body_.battery_frames_left()) * 100 / std::max(1, profile_.battery_frames);
+}
+
+int TetheredCamera::frames_left() const {
+  return static_cast<int>(std::max(0.0, card_free().value / body::frame_size(profile_, files_).value));
+}
+
+int TetheredCamera::buffer_frames_left(Utc now) const {
+  const auto free = profile_.buffer.value - body_.buffer_used(now).value;
+  return static_cast<int>(std::max(0.0, free / body::frame_size(profile_, files_).value));
+}
+
+CameraAnswer TetheredCamera::open(Utc now) {
+  const auto there = body_.answer(rig::DrainCall{}, now);
+  if (there.answer != Answer::gone) return {Answer::ok, now, {}};
+  const auto answer = body_.answer(rig::ReopenCall{}, now);
+  if (answer.answer == Answer::ok) {
+    settings_ = sim::powered_on(profile_);
+    notices_.clear();
+    held_.reset();
+  }
+  return answer_of(answer);
+}
+
+CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
+  if (busy(now)) return {Answer::busy, now, "the body is busy"};
+  const auto wanted = settings_.with(value);
+  auto answer = body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
+  answer.at += line_.settings_slower_by(now);
+  if (answer.answer == Answer::ok || answer.answer == Answer::refused) {
+    settings_ = {answer.exposure, answer.drive};
+    settled_at_ = answer.at;
+  }
+  if (answer.answer == Answer::ok) announce({answer.at, SettingChanged{value}});
+  return answer_of(answer);
+}
+
+void TetheredCamera::leave(body::Files files) {
+  files_ = files;
+  body_.leave(files);
+}
+
+CameraAnswer TetheredCamera::release(int frames, Destination destination, Utc now) {
+  return release_until(frames, Utc::max(), destination, now);
+}
+
+CameraAnswer TetheredCamera::press(Destination destination, Utc now) {
+  if (settings_.drive == body::Drive::single) return release(1, destination, now);
+  if (held_) return {};
+  // How many frames it will be is known when the button is let go; whether it takes any, a copy tells now.
+  auto ahead = body_;
+  const auto answer = ahead.answer(rig::ReleaseCall{next_frames(1), Utc::max()}, now);
+  const bool takes = answer.answer == Answer::ok || answer.answer == Answer::no_word;
+  if (busy(now) || now < settled_at_ || !takes) return release(1, destination, now);
+  held_ = Held{now, ahead.taken().empty() ? now : ahead.taken().back().opened, destination};
+  return answer_of(answer);
+}
+
+void TetheredCamera::let_go(Utc now) {
+  const auto held = std::exchange(held_, std::nullopt);
+  if (!held) return;
+  release_until(longest_burst, std::max(now, held->first_opening), held->destination, held->since);
+}
+
+CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination destination, Utc now) {
+  if (busy(now) || now < settled_at_) return {Answer::busy, now, "the body is busy"};
+  const auto first = taken().size();
+  const auto answer = body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
+  note_pictures(first, answer, destination);
+  // Of an answer that says when a host gives up waiting the body itself knows nothing.
+  if (taken().size() > first) {
+    const auto done = taken().back().closed + profile_.readout;
+    busy_until_ = std::max(busy_until_, answer.answer == Answer::ok ? answer.at : done);
+  }
+  return answer_of(answer);
+}
+
+std::vector<order::FrameId> TetheredCamera::next_frames(int count) const {
+  std::vector<order::FrameId> ids;
+  for (int n = 0; n < count; ++n) {
+    ids.push_back({.set = 1, .frame = static_cast<std::int32_t>(taken().size()) + n + 1});
+  }
+  return ids;
+}
+
+/// The card is written in the order taken, so that the last frame is there when all are.
+void TetheredCamera::note_pictures(std::size_t first, const rig::DeviceAnswer& answer,
+                                   Destination destination) {
+  const auto one_more = body::frame_size(profile_, files_).value / std::max(1e-9, profile_.write_rate.value);
+  const auto count = taken().size();
+  for (auto n = first; n < count; ++n) {
+    const auto& frame = taken()[n];
+    const auto behind = static_cast<double>(count - 1 - n);
+    const auto written = std::max(frame.closed, body_.written_by() - from_seconds(behind * one_more));
+    const auto told = n - first;
+    const bool announced =
+        answer.answer == Answer::ok && told < answer.frames.size() && answer.frames[told].confirmed;
+    const auto there = destination == Destination::card ? written : frame.closed + profile_.readout;
+    note_picture(frame, there, destination, announced);
+  }
+}
+
+void TetheredCamera::note_picture(const sim::RecordedFrame& frame, Utc there, Destination destination,
+                                  bool announced) {
+  for (const auto& name : frame.files) {
+    const auto handle =
+        destination == Destination::card
+            ? card_.add_file(name, file_size(name), frame.opened, there)
+            : card_.hold(name.substr(name.rfind('/') + 1), file_size(name), frame.opened, there);
+    if (announced) announce({there, PictureAdded{handle}});
+  }
+  if (announced) announce({there, FrameComplete{}});
+}
+
+std::uint32_t TetheredCamera::file_size(const std::string& name) const {
+  const auto size = name.ends_with("JPG") ? profile_.files.jpeg : profile_.files.raw;
+  return static_cast<std::uint32_t>(size.value * 1e6);
+}
+
+void TetheredCamera::announce(Notice notice) {
+  notice.at += line_.news_late_by(notice.at);
+  const auto after = std::ranges::upper_bound(notices_, notice.at, {}, &Notice::at);
+  notices_.insert(after, notice);
+}
+
+std::optional<Notice> TetheredCamera::notice(Utc now) {
+  if (notices_.empty() || notices_.front().at > now) return std::nullopt;
+  const auto next = notices_.front();
+  notices_.pop_front();
+  return next;
+}
+
+std::optional<Utc> TetheredCamera::next_notice_at() const {
+  return notices_.empty() ? std::nullopt : std::optional{notices_.front().at};
+}
+
+}  // namespace noonfall::wire

@@ -1,0 +1,80 @@
+// Whatever a host sends over the cable: what is understood is understood again when written back, and a body
+// answers in whole containers, whatever its family.
+#include <span>
+
+#include "lib/body/shipped.h"
+#include "sim/wire/line_messages.h"
+#include "sim/wire/ptp_datasets.h"
+#include "sim/wire/ptpip_line.h"
+#include "sim/wire/usb_line.h"
+#include "tests/fuzz/property.h"
+
+using namespace noonfall;
+
+namespace {
+
+constexpr Utc noon{std::chrono::sys_days{std::chrono::year{2027} / 8 / 2} + std::chrono::hours{12}};
+
+template <class Decode>
+void check_round_trip(wire::ByteView bytes, Decode decode) {
+  const auto value = decode(bytes);
+  if (!value) return;
+  const auto again = decode(wire::encode(*value));
+  fuzz::require(again && *again == *value, "what is written back is read as the same");
+}
+
+sim::BodySetup setup() {
+  static const auto profile = body::find_shipped("mirrorless-20").value();
+  sim::BodySetup small;
+  small.profile = profile;
+  small.profile.files = {{0.1}, {0.05}};  // objects that don't take the time of the run
+  return small;
+}
+
+void check_body(wire::Family family, wire::ByteView bytes) {
+  wire::PtpBody body{{family}, setup()};
+  wire::UsbLine line{body};
+  line.write(wire::encode(wire::container(wire::ContainerType::command, 0x1002, 0, {1})), noon);
+  line.write(bytes, noon + std::chrono::seconds{1});
+  Utc now = noon + std::chrono::seconds{1};
+  while (const auto at = line.readable_at()) {
+    now = std::max(now, *at);
+    const auto read = line.read(1U << 30U, now);
+    fuzz::require(read && wire::decode_container(*read), "what a body sends is a whole container");
+  }
+  while (const auto event = body.event(now)) {
+    fuzz::require(event->type == wire::ContainerType::event, "the interrupt pipe holds events");
+  }
+}
+
+/// The same bytes as packets of a host that has made its connections.
+void check_network(wire::ByteView bytes) {
+  wire::PtpBody body{{wire::Family::generic}, setup()};
+  wire::PtpipLine line{body};
+  constexpr int connection = 1;
+  const auto init = wire::ByteWriter{}.u32(8).u32(1).take();
+  fuzz::require(line.take(connection, init, noon), "a host is let in");
+  if (!line.take(connection, bytes, noon)) line.leave(connection);
+  while (const auto at = line.next_at()) {
+    const auto sent = line.next(*at);
+    if (!sent) break;
+    fuzz::require(wire::stated_length(sent->bytes) == sent->bytes.size(), "a packet has its length");
+  }
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  const wire::ByteView bytes{data, size};
+  check_round_trip(bytes, wire::decode_container);
+  check_round_trip(bytes, wire::decode_device_info);
+  check_round_trip(bytes, wire::decode_storage_info);
+  check_round_trip(bytes, wire::decode_object_info);
+  check_round_trip(bytes, wire::decode_property_description);
+  check_round_trip(bytes, wire::decode_line_request);
+  check_round_trip(bytes, wire::decode_line_answer);
+  for (const auto family : {wire::Family::generic, wire::Family::a, wire::Family::b})
+    check_body(family, bytes);
+  check_network(bytes);
+  return 0;
+}

@@ -1,0 +1,59 @@
+// Labels as libgphoto2 2.5.30's ptp2 driver writes them for bodies of several makes (its configuration tables
+// and public reports of users), and the values they stand for.
+#include <doctest/doctest.h>
+
+#include "daemon/gphoto/choice_label.h"
+
+using namespace noonfall;
+using namespace noonfall::gphoto;
+using exposure::FNumber;
+using exposure::Iso;
+using exposure::Shutter;
+
+TEST_CASE("shutter times are read exactly, however they are written") {
+  CHECK(shutter_of("1/500") == Shutter{1, 500});
+  CHECK(shutter_of("10/25") == Shutter{2, 5});
+  CHECK(shutter_of("300/10") == Shutter{30, 1});
+  CHECK(shutter_of("0.0020s") == Shutter{1, 500});
+  CHECK(shutter_of("0.0001s") == Shutter{1, 10000});
+  CHECK(shutter_of("0.4") == Shutter{2, 5});
+  CHECK(shutter_of("2") == Shutter{2, 1});
+  CHECK(shutter_of("30.0000s") == Shutter{30, 1});
+  CHECK(shutter_of("2m") == Shutter{120, 1});
+  CHECK(shutter_of("1/1.3") == Shutter{10, 13});
+}
+
+TEST_CASE("labels that are no time have none") {
+  for (const auto* label : {"bulb", "Bulb", "Time", "auto", "x 200", "", "s", "/", "1/", "1/0", "0", "-1",
+                            "1/-2", "0x20", "1e3", "99999999999", "1/70000", "20m", "Unknown value 0001"}) {
+    CAPTURE(label);
+    CHECK_FALSE(shutter_of(label));
+  }
+}
+
+TEST_CASE("f-numbers and ISO values are read with and without what stands before them") {
+  CHECK(f_number_of("f/5.6") == FNumber{56});
+  CHECK(f_number_of("5.6") == FNumber{56});
+  CHECK(f_number_of("f/8.0") == FNumber{80});
+  CHECK(f_number_of("16") == FNumber{160});
+  CHECK(iso_of("400") == Iso{400});
+  for (const auto* label : {"implicit auto", "f/", "f/0", "f/500", ""}) CHECK_FALSE(f_number_of(label));
+  for (const auto* label : {"Auto", "0", "4000000", "L1.0", ""}) CHECK_FALSE(iso_of(label));
+}
+
+TEST_CASE("the nearest choice in stops is sent by its own label, the first of equals") {
+  const auto choices = choices_of<Shutter>({"bulb", "0.3", "1/4", "1/5", "0.3"}, shutter_of);
+  REQUIRE(choices.size() == 4);
+  CHECK(nearest_choice(choices, Shutter{1, 3}) == &choices[0]);
+  CHECK(nearest_choice(choices, Shutter{1, 4})->label == "1/4");
+  CHECK(nearest_choice(choices, Shutter{1, 1000})->label == "1/5");
+  CHECK(nearest_choice(choices_of<Iso>({"Auto"}, iso_of), Iso{100}) == nullptr);
+}
+
+TEST_CASE("what is read back has the plan's name when it is the same click of the dial") {
+  CHECK(as_named(Shutter{3, 10}, Shutter{1, 3}) == Shutter{1, 3});
+  CHECK(as_named(Shutter{10, 33}, Shutter{3, 10}) == Shutter{3, 10});
+  CHECK(as_named(Shutter{1, 4}, Shutter{1, 3}) == Shutter{1, 4});
+  CHECK(as_named(FNumber{80}, FNumber{56}) == FNumber{80});
+  CHECK(as_named(Iso{400}, Iso{400}) == Iso{400});
+}

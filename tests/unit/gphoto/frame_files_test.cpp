@@ -1,0 +1,91 @@
+#include <doctest/doctest.h>
+
+#include "daemon/gphoto/frame_files.h"
+
+using namespace noonfall;
+using namespace noonfall::gphoto;
+
+namespace {
+
+order::FrameId frame(std::int32_t n) {
+  return {.rig = 0, .step = 0, .set = 1, .frame = n};
+}
+
+using Paths = std::vector<std::string>;
+
+}  // namespace
+
+TEST_CASE("raw and jpeg are two files of one frame, in whichever order they come") {
+  FrameFiles files{2};
+  files.released(frame(1));
+  files.released(frame(2));
+  CHECK(files.announced("/a/DCIM/100A/IMG_0001.JPG"));
+  CHECK_FALSE(files.is_complete(frame(1)));
+  CHECK(files.announced("/a/DCIM/100A/IMG_0002.CR2"));
+  CHECK(files.announced("/a/DCIM/100A/IMG_0001.CR2"));
+  CHECK(files.is_complete(frame(1)));
+  CHECK(files.files_of(frame(1)) == Paths{"/a/DCIM/100A/IMG_0001.JPG", "/a/DCIM/100A/IMG_0001.CR2"});
+  CHECK_FALSE(files.is_complete(frame(2)));
+  CHECK(files.take_complete().size() == 1);
+  CHECK(files.announced("/a/DCIM/100A/IMG_0002.JPG"));
+  CHECK(files.is_complete(frame(2)));
+}
+
+TEST_CASE("a gap in the numbers is the frame nothing was announced of") {
+  FrameFiles files{1};
+  files.released(frame(1));
+  CHECK(files.announced("/d/IMG_9998.RAW"));
+  CHECK(files.take_complete().size() == 1);
+  files.released(frame(2));  // 9999 is never announced
+  files.released(frame(3));
+  CHECK(files.announced("/e/IMG_0001.RAW"));
+  CHECK(files.files_of(frame(2)).empty());
+  CHECK(files.files_of(frame(3)) == Paths{"/e/IMG_0001.RAW"});
+}
+
+TEST_CASE("numbers that begin anew, or that there are none of, leave the order of release") {
+  FrameFiles files{1};
+  files.released(frame(1));
+  CHECK(files.announced("/d/IMG_5000.RAW"));
+  files.released(frame(2));
+  CHECK(files.announced("/e/IMG_0007.RAW"));
+  CHECK(files.files_of(frame(2)) == Paths{"/e/IMG_0007.RAW"});
+  files.released(frame(3));
+  CHECK(files.announced("/e/A.RAW"));
+  CHECK(files.files_of(frame(3)) == Paths{"/e/A.RAW"});
+}
+
+TEST_CASE("a file of no frame belongs to none") {
+  FrameFiles files{1};
+  CHECK_FALSE(files.announced("/d/IMG_0001.RAW"));
+  files.released(frame(1));
+  CHECK(files.announced("/d/IMG_0002.RAW"));
+  CHECK_FALSE(files.announced("/d/IMG_0003.RAW"));
+  CHECK(files.take_all() == std::vector<AwaitedFrame>{{frame(1), {"/d/IMG_0002.RAW"}}});
+  CHECK(files.empty());
+}
+
+TEST_CASE("a picture in the root of the body lies in its memory, not on a card") {
+  CHECK(is_in_memory("//capt0000.nef"));
+  CHECK(is_in_memory("/capt0000.nef"));
+  CHECK_FALSE(is_in_memory("/store_00010001/DCIM/100NOONF/NOON0001.RAW"));
+}
+
+TEST_CASE("before any number is known, a file is of the frame that isn't given up yet") {
+  FrameFiles files{1};
+  files.released(frame(1));
+  files.overdue(frame(1));
+  files.released(frame(2));
+  CHECK(files.announced("/d/IMG_0042.RAW"));
+  CHECK(files.files_of(frame(1)).empty());
+  CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
+}
+
+TEST_CASE("the last picture on the card tells which one the first announced is") {
+  FrameFiles files{1};
+  files.last_on_card("/d/IMG_0040.RAW");
+  files.released(frame(1));
+  files.released(frame(2));
+  CHECK(files.announced("/d/IMG_0042.RAW"));
+  CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
+}

@@ -1,0 +1,75 @@
+#include "tests/wire/contract_cases.h"
+
+#include <doctest/doctest.h>
+
+namespace noonfall::tests {
+namespace {
+
+using exposure::Exposure;
+using exposure::FNumber;
+using rig::Answer;
+
+const Exposure quick{{1, 500}, FNumber{80}, {400}};
+const Exposure other{{1, 60}, FNumber{56}, {800}};
+
+void check_taken(const rig::DeviceAnswer& answer) {
+  REQUIRE(answer.answer == Answer::ok);
+  REQUIRE(answer.frames.size() == 1);
+  const auto& frame = answer.frames.front();
+  CHECK(frame.confirmed);
+  CHECK(frame.files.size() == 1);
+  CHECK(frame.opened >= answer.released);
+  CHECK(frame.closed > frame.opened);
+  CHECK(answer.at >= frame.closed);
+}
+
+void check_settings(const rig::DeviceAnswer& answer, const Exposure& wanted) {
+  CHECK(answer.answer == Answer::ok);
+  CHECK(answer.exposure == wanted);
+  CHECK(answer.drive == body::Drive::single);
+}
+
+}  // namespace
+
+void check_fresh_body(const BodyKind& kind) {
+  {
+    const auto body = kind.make({});
+    check_settings(body->set(quick), quick);
+    check_settings(body->set(quick), quick);
+    check_settings(body->set_when_free(other), other);
+    CHECK(body->release(0).answer == Answer::refused);
+    check_taken(body->release_when_free());
+  }
+  check_taken(kind.make({})->release_when_free());
+  CHECK(kind.make({})->drain().answer == Answer::ok);
+  {
+    const auto body = kind.make({});
+    CHECK(body->reopen(order::Rung::reset_port).answer == Answer::ok);
+    CHECK(body->reopen(order::Rung::drain_and_retry).answer == Answer::ok);
+    check_settings(body->set_when_free(quick), quick);
+  }
+  const auto body = kind.make({});
+  const auto care = body->look_after();
+  CHECK(care.alarms.empty());
+  CHECK_FALSE(care.gone);
+  check_settings(body->set(quick), quick);
+}
+
+void check_busy_body(const BodyKind& kind) {
+  const auto body = kind.make({});
+  REQUIRE(body->set(quick).answer == Answer::ok);
+  check_taken(body->release_when_free());
+  const auto again = body->release();
+  CHECK((again.answer == Answer::ok || again.answer == Answer::busy));
+  check_settings(body->set_when_free(other), other);
+  check_taken(body->release_when_free());
+  CHECK(body->drain().answer == Answer::ok);
+  check_taken(body->release_when_free());
+  CHECK(body->reopen().answer == Answer::ok);
+  check_settings(body->set_when_free(quick), quick);
+  check_taken(body->release_when_free());
+  CHECK(body->look_after().alarms.empty());
+  check_taken(body->release_when_free());
+}
+
+}  // namespace noonfall::tests

@@ -1,0 +1,82 @@
+#include "tests/wire/contract_kinds.h"
+
+#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/worker/paced_body.h"
+
+namespace noonfall::tests {
+namespace {
+
+class InProcess final : public ContractBody {
+ public:
+  explicit InProcess(const std::vector<sim::Fault>& faults)
+      : body_{sim::BodySetup{contract_profile(), body::Files::raw, 1, 1, faults}, clock_, stop_,
+              [this](const sim::RecordedFrame& frame) { taken_.push_back(frame); }} {}
+
+  [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return taken_; }
+
+ protected:
+  ports::Camera& camera() override { return body_; }
+
+ private:
+  std::vector<sim::RecordedFrame> taken_;
+  worker::PacedBody body_;
+};
+
+std::vector<std::string> options_of(const Usb& usb, const std::vector<sim::Fault>& faults,
+                                    const std::string& line_faults) {
+  std::vector<std::string> options{"--serial", "3012345"};
+  const auto add = [&](const std::vector<std::string>& more) {
+    options.insert(options.end(), more.begin(), more.end());
+  };
+  if (!faults.empty()) add(with_faults(usb, faults));
+  if (!line_faults.empty()) add(with_line_faults(usb, line_faults));
+  return options;
+}
+
+class Wired final : public ContractBody {
+ public:
+  Wired(const std::string& family, const std::vector<sim::Fault>& faults, const std::string& line_faults,
+        body::Files files, const std::string& searched)
+      : body_{usb_, family, options_of(usb_, faults, line_faults)},
+        camera_{gphoto::CabledSetup{searched, contract_profile(), files}, clock_, stop_} {}
+
+  [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
+
+ protected:
+  ports::Camera& camera() override { return camera_; }
+
+ private:
+  Usb usb_;
+  Body body_;
+  gphoto::GphotoCamera camera_;
+};
+
+}  // namespace
+
+std::unique_ptr<ContractBody> wired_body(const std::string& family, const std::vector<sim::Fault>& faults,
+                                         const std::string& line_faults, body::Files files,
+                                         const std::string& searched) {
+  return std::make_unique<Wired>(family, faults, line_faults, files, searched);
+}
+
+const std::vector<BodyKind>& wired_kinds() {
+  static const std::vector<BodyKind> kinds = [] {
+    std::vector<BodyKind> all;
+    for (const std::string family : {"generic", "a", "b"})
+      all.push_back({family, [family](const auto& faults) { return wired_body(family, faults); }});
+    return all;
+  }();
+  return kinds;
+}
+
+const std::vector<BodyKind>& body_kinds() {
+  static const std::vector<BodyKind> kinds = [] {
+    std::vector<BodyKind> all{
+        {"in process", [](const auto& faults) { return std::make_unique<InProcess>(faults); }}};
+    for (const auto& kind : wired_kinds()) all.push_back(kind);
+    return all;
+  }();
+  return kinds;
+}
+
+}  // namespace noonfall::tests

@@ -1,0 +1,59 @@
+"""A host that isn't ours: Debian's Python bindings of the camera library take two pictures with a simulated body.
+
+Told by its environment where the bodies are. Prints what it saw, one word or path a line; the test compares it with what
+the body really did."""
+
+import sys
+import time
+
+import gphoto2 as gp
+
+PATIENCE_S = 30
+
+
+def settings_of(family):
+    return {
+        "generic": {"shutterspeed": "0.0020s", "f-number": "f/8", "iso": "400"},
+        "a": {"capturetarget": "Memory card", "shutterspeed2": "1/500", "f-number": "f/8", "iso": "400"},
+        "b": {"capturetarget": "Memory card", "shutterspeed": "1/500", "aperture": "8", "iso": "400"},
+    }[family]
+
+
+def apply(camera, name, value):
+    widget = camera.get_single_config(name)
+    widget.set_value(value)
+    camera.set_single_config(name, widget)
+
+
+def trigger_when_free(camera):
+    give_up = time.monotonic() + PATIENCE_S
+    while True:
+        try:
+            return camera.trigger_capture()
+        except gp.GPhoto2Error as error:
+            if error.code != gp.GP_ERROR_CAMERA_BUSY or time.monotonic() > give_up:
+                raise
+        camera.wait_for_event(5)
+
+
+def next_file(camera):
+    give_up = time.monotonic() + PATIENCE_S
+    while time.monotonic() < give_up:
+        kind, data = camera.wait_for_event(5)
+        if kind == gp.GP_EVENT_FILE_ADDED:
+            return data.folder + "/" + data.name
+    raise TimeoutError("no picture was announced")
+
+
+def main():
+    camera = gp.Camera()
+    camera.init()
+    for name, value in settings_of(sys.argv[1]).items():
+        apply(camera, name, value)
+    for _ in range(2):
+        trigger_when_free(camera)
+        print(next_file(camera))
+    camera.exit()
+
+
+main()

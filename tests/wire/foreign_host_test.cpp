@@ -1,0 +1,44 @@
+#include <doctest/doctest.h>
+
+#include "tests/wire/bodies.h"
+
+using namespace noonfall;
+using namespace noonfall::tests;
+
+namespace {
+
+// The system's own: its packages aren't seen by others.
+const std::string python = "/usr/bin/python3";
+
+// A program that isn't built with a sanitizer can't load a driver that is.
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+constexpr bool driver_fits_others = false;
+#else
+constexpr bool driver_fits_others = true;
+#endif
+
+bool python_has_bindings() {
+  return driver_fits_others && run_program(python, "-c 'import gphoto2'").exit == 0;
+}
+
+}  // namespace
+
+TEST_CASE("a host written by others sets a simulated body and takes pictures with it") {
+  if (!python_has_bindings()) {
+    MESSAGE("SKIPPED: no Python bindings of the camera library (python3-gphoto2) that can load our driver");
+    return;
+  }
+  for (const std::string family : {"generic", "a", "b"}) {
+    CAPTURE(family);
+    const Usb usb;
+    const Body body{usb, family};
+    const auto ran = run_program(python, NOONFALL_SOURCE "/tests/wire/foreign_host.py " + family);
+    CHECK(ran.err == "");
+    CHECK(ran.out ==
+          "/store_00010001/DCIM/100NOONF/NOON0001.RAW\n/store_00010001/DCIM/100NOONF/NOON0002.RAW\n");
+    REQUIRE(body.taken().size() == 2);
+    for (const auto& frame : body.taken()) {
+      CHECK(frame.exposure == exposure::Exposure{{1, 500}, exposure::FNumber{80}, {400}});
+    }
+  }
+}
