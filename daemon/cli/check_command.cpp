@@ -38,7 +38,7 @@ std::string verdict(const LoadedPlan& loaded) {
   const auto edge =
       loaded.basis.limb == contacts::Limb::profile
           ? fmt::format("C2 and C3 with the lunar limb profile from {}\n", loaded.basis.limb_file)
-          : std::string{};
+          : std::string{"C2 and C3 are of the mean limb, a Moon without mountains\n"};
   return edge + fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
 }
 

@@ -74,13 +74,16 @@ class Run {
   }
 
   bool options_fit() {
+    const bool of_one = options_.beads || !options_.limb_plot.empty() || options_.json || options_.explain ||
+                        !options_.zone.empty();
     if (options_.at.empty() == options_.sites.empty()) {
       refuse(Exit::bad_command_line,
              "say where: --at LAT,LON[,ELEV] for one site or --sites FILE.csv for many");
     } else if (options_.csv != !options_.sites.empty()) {
       refuse(Exit::bad_command_line, "--sites and --csv go together");
-    } else if (options_.csv && (options_.beads || !options_.limb_plot.empty())) {
-      refuse(Exit::bad_command_line, "--beads and --limb-plot are for one site, not for --sites");
+    } else if (options_.csv && of_one) {
+      refuse(Exit::bad_command_line,
+             "--beads, --limb-plot, --json, --explain and --zone are for one site, not for --sites");
     } else if (options_.limb.limb == "mean" && (options_.beads || !options_.limb_plot.empty())) {
       refuse(Exit::bad_command_line, "--beads and --limb-plot need the profile, not --limb mean");
     } else {
@@ -116,6 +119,13 @@ class Run {
   HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
 
   void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
+    const date::time_zone* zone = nullptr;
+    if (!options_.zone.empty()) zone = find_zone(options_.zone);
+    if (!options_.zone.empty() && zone == nullptr) {
+      return refuse(
+          Exit::bad_command_line,
+          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+    }
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
     const auto placed = place(*site, datum(), Geoid{});
@@ -130,13 +140,6 @@ class Run {
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
-    }
-    const date::time_zone* zone = nullptr;
-    if (!options_.zone.empty()) zone = find_zone(options_.zone);
-    if (!options_.zone.empty() && zone == nullptr) {
-      return refuse(
-          Exit::bad_command_line,
-          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
     }
     context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
   }
@@ -209,9 +212,11 @@ void add_contacts_command(CLI::App& app, Context& context) {
   add_limb_options(*command, options->limb);
   command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
   command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
-      ->type_name("FILE.svg");
+      ->type_name("FILE.svg")
+      ->check(named());
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
-      ->type_name("IANA");
+      ->type_name("IANA")
+      ->check(named());
   command->callback([options, &context] { Run{*options, context}(); });
 }
 

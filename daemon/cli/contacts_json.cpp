@@ -76,7 +76,7 @@ ordered_json unless_none(Kind kind, double value) {
 
 ordered_json path_of(const ContactsAnswer& answer) {
   if (!answer.path) return nullptr;
-  return on_path_json(answer.circumstances(), *answer.path);
+  return on_path_json(*answer.path);
 }
 
 }  // namespace

@@ -64,8 +64,7 @@ std::string row(const Circumstances& found, ContactName name, const date::time_z
   return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
                      meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
                      contact.apparent_altitude.value, contact.azimuth.value, contact.position_angle.value,
-                     contact.vertex_angle.value, shown_error_s(contact),
-                     up ? "" : "   Sun below the horizon");
+                     contact.vertex_angle.value, shown_error_s(contact), up ? "" : "   Sun down");
 }
 
 /// Beneath C2 and C3: what the real edge does to the time.
@@ -104,10 +103,15 @@ std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
                      local, "Sun up", "azimuth", "P", "V");
 }
 
+/// Never 100.0 % of a Sun that isn't covered.
+double percent(double part) {
+  return std::min(part * 100, 99.9);
+}
+
 std::string coverage(const Circumstances& found) {
   if (found.kind == Kind::partial) {
     return fmt::format("Partial: {:.1f} % of the Sun's diameter and {:.1f} % of its area covered at most.\n",
-                       found.magnitude * 100, found.obscuration * 100);
+                       percent(found.magnitude), percent(found.obscuration));
   }
   const auto length = length_text(found.at(ContactName::c3)->utc - found.at(ContactName::c2)->utc);
   const auto what = found.kind == Kind::total ? "Totality" : "The ring";
@@ -141,7 +145,7 @@ std::string basis(const ContactsAnswer& answer) {
   const bool bent = answer.settings.refraction == contacts::Refraction::applied;
   return fmt::format(
       "Computed with: elements {}, {},\n"
-      "  solar radius {:.2f}\" at 1 au, refraction {}; {};\n  {}.\n",
+      "  solar radius {:.2f}\" at 1 au, refraction {};\n  {};\n  {}.\n",
       answer.elements.source, edge(answer), answer.settings.solar_radius.value,
       bent ? "in the times" : "not in the times", earth, height_text(answer.place));
 }

@@ -55,7 +55,8 @@ void add_eclipse_options(CLI::App& command, EclipseRequest& request) {
       ->check(within(-0.9, 0.9));
   command
       .add_option("--elements", request.elements, "Besselian elements to use instead of the built-in ones")
-      ->type_name("FILE");
+      ->type_name("FILE")
+      ->check(named());
 }
 
 Chosen<Elements> choose_eclipse(const EclipseRequest& request) {

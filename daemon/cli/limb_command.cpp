@@ -11,6 +11,7 @@
 
 #include "daemon/cli/limb_data.h"
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/within.h"
 #include "lib/limb/build_strip.h"
 
 namespace noonfall::cli {
@@ -41,6 +42,16 @@ std::string label_beside(const std::string& image) {
   return {};
 }
 
+/// The folder strips are looked for in needn't be there before the first one; any other is the user's to
+/// make.
+void make_data_folder(const std::string& out) {
+  const auto folder = fs::absolute(out).lexically_normal().parent_path();
+  const auto known = limb_data_folders();
+  const auto is_it = [&](const std::string& each) { return fs::path{each}.lexically_normal() == folder; };
+  std::error_code ignored;  // writing says what is wrong
+  if (std::any_of(known.begin(), known.end(), is_it)) fs::create_directories(folder, ignored);
+}
+
 class Build {
  public:
   Build(const Options& options, Context& context) : options_(options), context_(context) {}
@@ -49,10 +60,13 @@ class Build {
     std::error_code ignored;
     if (fs::exists(options_.out, ignored))
       return refuse(Exit::environment, options_.out + " exists already; move it away or choose another name");
+    if (!fs::exists(options_.image, ignored))
+      return refuse(Exit::environment, fmt::format("can't read {}: no such file", options_.image));
     const auto label = read_label();
     if (!label || !image_fits(*label)) return;
     const auto strip = build(*label);
     if (!strip) return;
+    make_data_folder(options_.out);
     const auto written = write_text_file(options_.out, limb::to_bytes(*strip));
     if (!written) return refuse(Exit::environment, written.error());
     tell(*label, *strip);
@@ -153,7 +167,10 @@ void add_limb_command(CLI::App& app, Context& context) {
       ->add_option("IMAGE", options->image,
                    "LDEM_4.IMG, LDEM_16.IMG or finer, of the LOLA gridded data records")
       ->required();
-  build->add_option("--out", options->out, "The strip to write")->required()->type_name("FILE.llb");
+  build->add_option("--out", options->out, "The strip to write")
+      ->required()
+      ->type_name("FILE.llb")
+      ->check(named());
   build->add_option("--label", options->label, "The image's PDS label; by default it lies beside it")
       ->type_name("FILE.LBL");
   build->callback([options, &context] { Build{*options, context}(); });

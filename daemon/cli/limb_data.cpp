@@ -8,6 +8,7 @@
 #include <fmt/ranges.h>
 
 #include "daemon/cli/text_file.h"
+#include "daemon/cli/within.h"
 #include "lib/base/sun.h"
 
 namespace noonfall::cli {
@@ -54,7 +55,8 @@ void add_limb_options(CLI::App& command, LimbRequest& request) {
   command
       .add_option("--limb-data", request.data,
                   "Strip of lunar heights to use; else one in ~/.local/share/noonfall or /usr/share/noonfall")
-      ->type_name("FILE");
+      ->type_name("FILE")
+      ->check(named());
 }
 
 std::vector<std::string> limb_data_folders() {

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/plot_frame.h"
+#include "daemon/cli/plot_labels.h"
 
 namespace noonfall::cli {
 namespace {
@@ -149,30 +150,39 @@ class Plot {
     dots(axes, side);
   }
 
-  /// The beads nearest to the contact are labelled first, as far as there is room.
+  /// The beads nearest to the contact are labelled first, as far as there is room in the dark beneath.
   void dots(const Axes& axes, const Side& side) {
     auto list = side.beads;
     std::sort(list.begin(), list.end(), [](const limb::Bead& a, const limb::Bead& b) {
       return std::abs(in_seconds(a.after_contact)) < std::abs(in_seconds(b.after_contact));
     });
-    std::string labels;
-    std::vector<double> labelled;
+    Labels labels{axes.frame};
+    std::vector<std::pair<CurvePoint, std::string>> words;  // where the dot is, in the picture
     for (const auto& bead : list) {
       for (const double turn : {-360.0, 0.0, 360.0}) {
-        const double angle = limb::edge_angle(bead.n).value + turn;
-        if (!axes.has(angle)) continue;
-        const double height = edges_.moon_height(bead.n, side.t, answer_.elements.k2);
-        out_ += svg_dot(axes, {angle, height}, side.colour);
-        const double x = axes.x(angle);
-        const bool free = std::all_of(labelled.begin(), labelled.end(),
-                                      [x](double other) { return std::abs(other - x) > 42; });
-        if (!free) continue;
-        labelled.push_back(x);
-        labels +=
-            svg_label(x, axes.y(height) + 24, fmt::format("{:+.1f}", in_seconds(bead.after_contact) + 0.0));
+        const CurvePoint at{limb::edge_angle(bead.n).value + turn,
+                            edges_.moon_height(bead.n, side.t, answer_.elements.k2)};
+        if (!axes.has(at.x)) continue;
+        out_ += svg_dot(axes, at, side.colour);
+        const CurvePoint dot{axes.x(at.x), axes.y(at.y)};
+        labels.keep_off(dot);
+        words.emplace_back(dot, fmt::format("{:+.1f}", in_seconds(bead.after_contact) + 0.0));
       }
     }
-    out_ += labels;
+    for (const auto& [dot, text] : words) {
+      const auto y = labels.room_below(dot, lowest_edge(axes, side, dot.x));
+      if (y) out_ += svg_label(dot.x, *y, text);
+    }
+  }
+
+  /// The deepest the Moon's edge goes above a label, in the picture.
+  [[nodiscard]] double lowest_edge(const Axes& axes, const Side& side, double x) const {
+    const double half = Labels::half_width / axes.frame.width * (axes.to - axes.from);
+    const double middle = axes.from + (x - axes.frame.left) / axes.frame.width * (axes.to - axes.from);
+    double lowest = axes.frame.top;
+    for (const auto& point : moon(numbers(middle - half, middle + half), side.t))
+      lowest = std::max(lowest, axes.y(point.y));
+    return lowest;
   }
 
   const ContactsAnswer& answer_;

@@ -22,10 +22,6 @@ bool is_inside(const Circumstances& found) {
   return found.kind == Kind::total || found.kind == Kind::annular;
 }
 
-bool is_certain(const OnPath& on) {
-  return on.limit.distance > on.limit_error;
-}
-
 std::string_view thing(Kind kind) {
   return kind == Kind::total ? "totality" : "the ring";
 }
@@ -46,19 +42,22 @@ std::string place_text(const contacts::Site& site) {
   return fmt::format("{:.4f},{:.4f}", site.latitude.value, site.longitude.value);
 }
 
-/// What an error of the limit's place leaves of it.
+/// Whether there is totality, or a ring, as far as it can be told.
 std::string verdict(const Circumstances& found, const OnPath& on) {
   const auto name = thing(is_inside(found) ? found.kind : on.kind_at_limit);
-  if (!is_certain(on)) return fmt::format("whether {} happens here can't be told", name);
+  if (!on.certain) return fmt::format("whether {} happens here can't be told", name);
   return is_inside(found) ? fmt::format("{} is certain here", name)
                           : fmt::format("there is no {} here", name == "totality" ? name : "whole ring");
 }
 
 std::string margin(const Circumstances& found, const OnPath& on) {
-  return fmt::format("{} {} the path; nearer limit: {}, {}.\n", km(on.limit.distance),
-                     is_inside(found) ? "inside" : "outside",
-                     on.limit_side == PathLine::north ? "northern" : "southern", place_text(on.limit.site)) +
-         fmt::format("The limit is known to +- {} (95 %): {}.\n", km(on.limit_error), verdict(found, on));
+  const bool real = on.limb == contacts::Limb::profile;
+  const auto where =
+      fmt::format("{} {} the path{}; nearer limit: {}, {}.\n", km(on.limit.distance),
+                  on.inside ? "inside" : "outside", real ? " of a smooth Moon" : "",
+                  on.limit_side == PathLine::north ? "northern" : "southern", place_text(on.limit.site));
+  const auto known = fmt::format("The limit is known to +- {} (95 %)", km(on.limit_error));
+  return where + known + (real ? ".\nBy the Moon's real edge " : ": ") + verdict(found, on) + ".\n";
 }
 
 std::string centre(const Circumstances& found, const OnPath& on) {
@@ -101,13 +100,16 @@ std::string on_path_text(const Circumstances& found, const OnPath& on) {
   return text;
 }
 
-ordered_json on_path_json(const Circumstances& found, const OnPath& on) {
+ordered_json on_path_json(const OnPath& on) {
   auto limit = point_json(on.limit);
   limit["side"] = on.limit_side == PathLine::north ? "north" : "south";
   limit["uncertainty_km"] = km_json(on.limit_error);
-  ordered_json json{{"inside", is_inside(found)},        {"certain", is_certain(on)},
-                    {"nearer_limit", std::move(limit)},  {"centre_line", nullptr},
-                    {"duration_s", seconds_of(on.here)}, {"gain", gain_json(on.gain)}};
+  ordered_json json{{"inside", on.inside},
+                    {"certain", on.certain},
+                    {"nearer_limit", std::move(limit)},
+                    {"centre_line", nullptr},
+                    {"duration_s", seconds_of(on.here)},
+                    {"gain", gain_json(on.gain)}};
   if (on.centre) {
     json["centre_line"] = point_json(*on.centre);
     json["centre_line"]["duration_s"] = seconds_of(on.at_centre);

@@ -11,7 +11,6 @@ namespace noonfall::cli {
 
 /// Empty where the path is so far that nobody there thinks of it.
 [[nodiscard]] std::string on_path_text(const contacts::Circumstances& found, const contacts::OnPath& on);
-[[nodiscard]] nlohmann::ordered_json on_path_json(const contacts::Circumstances& found,
-                                                  const contacts::OnPath& on);
+[[nodiscard]] nlohmann::ordered_json on_path_json(const contacts::OnPath& on);
 
 }  // namespace noonfall::cli

@@ -96,7 +96,8 @@ std::string svg_upright(const Axes& axes, double degrees, std::string_view colou
   const double top = axes.frame.top;
   return straight(x, top, x, top + axes.frame.height,
                   fmt::format("stroke=\"{}\" stroke-dasharray=\"4 4\"", colour)) +
-         svg_text(x + 5, top + 17 + 18 * row, 15, "start", colour, name);
+         fmt::format("<g stroke=\"#fff\" stroke-width=\"4\" paint-order=\"stroke\">{}</g>\n",
+                     svg_text(x + 5, top + 17 + 18 * row, 15, "start", colour, name));
 }
 
 std::string svg_label(double x, double y, std::string_view words) {

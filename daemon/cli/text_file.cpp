@@ -23,6 +23,9 @@ std::string last_system_error() {
 Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
   std::error_code ignored;
   if (std::filesystem::is_directory(path, ignored)) return fail(file_error("read", path, "it is a folder"));
+  // opening a pipe waits for somebody to write to it; a shell's own, /dev/fd/63 or so, has one who does
+  if (std::filesystem::is_fifo(path, ignored) && !path.starts_with("/dev/"))
+    return fail(file_error("read", path, "it is a pipe"));
   errno = 0;
   std::ifstream file{path, std::ios::binary};
   if (!file) return fail(file_error("read", path, last_system_error()));

@@ -1,4 +1,4 @@
-// A command-line number that must lie between two limits. Unlike CLI::Range it takes no "nan".
+// What values of the command line must be like: numbers between two limits, names that aren't empty.
 #pragma once
 
 #include <string>
@@ -10,6 +10,7 @@
 
 namespace noonfall::cli {
 
+/// Unlike CLI::Range it takes no "nan".
 inline CLI::Validator within(double low, double high) {
   return {[low, high](std::string& text) {
             const auto value = parse_decimal(text);
@@ -17,6 +18,11 @@ inline CLI::Validator within(double low, double high) {
             return fmt::format("\"{}\" is no number from {} to {}", text, low, high);
           },
           fmt::format("{} to {}", low, high)};
+}
+
+/// An empty one, of a shell's unset variable, would pass for none.
+inline CLI::Validator named() {
+  return {[](std::string& text) { return std::string{text.empty() ? "the name is empty" : ""}; }, ""};
 }
 
 }  // namespace noonfall::cli

@@ -33,6 +33,18 @@ std::size_t byte_of_column(std::string_view line, int column) {
   return byte;
 }
 
+/// What was found may be anything; a terminal takes control characters for commands.
+std::string printable(std::string text) {
+  std::replace_if(
+      text.begin(), text.end(),
+      [](char c) {
+        const auto u = static_cast<unsigned char>(c);
+        return u < 0x20U || u == 0x7FU;
+      },
+      ' ');
+  return text;
+}
+
 struct Excerpt {
   std::string text;
   std::size_t caret;  // code points before the caret
@@ -44,17 +56,10 @@ Excerpt excerpt(const Diagnostic& finding) {
   std::size_t from = byte > shown_width ? byte - shown_width / 2 : 0;
   while (from > 0 && continues_code_point(line[from])) --from;
   std::string text{line.substr(from, from > 0 || line.size() > 2 * shown_width ? shown_width : line.npos)};
-  std::replace_if(
-      text.begin(), text.end(),
-      [](char c) {
-        const auto u = static_cast<unsigned char>(c);
-        return u < 0x20U || u == 0x7FU;
-      },
-      ' ');
   const auto before = line.substr(from, byte - from);
   const auto caret = std::count_if(before.begin(), before.end(),
                                    [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; });
-  return {std::move(text), static_cast<std::size_t>(caret)};
+  return {printable(std::move(text)), static_cast<std::size_t>(caret)};
 }
 
 std::string place(const Diagnostic& finding) {
@@ -109,7 +114,7 @@ std::string on_one_line(const Diagnostic& finding) {
 
 std::string to_text(const Diagnostic& finding) {
   const char* word = finding.severity == Severity::error ? "error" : "warning";
-  std::string out = fmt::format("{}{}: {}\n", place(finding), word, finding.message);
+  std::string out = fmt::format("{}{}: {}\n", place(finding), word, printable(finding.message));
   if (finding.mark.line > 0 && !finding.source_line.empty()) {
     const auto shown = excerpt(finding);
     out += fmt::format("{:>5} | {}\n      | {:>{}}\n", finding.mark.line, shown.text, "^", shown.caret + 1);

@@ -15,8 +15,6 @@ std::string_view delta_t_csv();  // made from delta_t.csv by the build
 namespace noonfall::contacts {
 namespace {
 
-using namespace std::chrono_literals;
-
 struct Entry {
   Utc day;
   double delta_t_s;
@@ -80,9 +78,11 @@ EarthRotation expected_rotation(Utc instant, const LeapSeconds& leap_seconds) {
   if (instant < leap_seconds.valid_until) {
     return {from_seconds(free_s), from_seconds(expected.error_s), {}};
   }
-  const bool leap_may_come = std::abs(free_s) + one_sided * expected.error_s > tempting_s;
+  const double leaps_s =
+      std::ceil(std::max(std::abs(free_s) + one_sided * expected.error_s - tempting_s, 0.0));
+  if (leaps_s > 1) return {{}, from_seconds(most_s), from_seconds(leaps_s)};
   return {from_seconds(std::clamp(free_s, -most_s, most_s)), from_seconds(std::min(expected.error_s, most_s)),
-          leap_may_come ? Duration{1s} : Duration{}};
+          from_seconds(leaps_s)};
 }
 
 }  // namespace noonfall::contacts

@@ -9,7 +9,7 @@ namespace noonfall::contacts {
 struct EarthRotation {
   Duration dut1{};               // UT1 − UTC
   Duration error{};              // of `dut1`
-  Duration leap_second_error{};  // of UTC itself: 1 s where a leap second may come that nobody has announced
+  Duration leap_second_error{};  // of UTC itself: the leap seconds that may come and nobody has announced
 };
 
 /// From `delta_t.csv`: TT − UT1, which has no leaps, four times a year and linear between. Its values are

@@ -8,9 +8,13 @@
 namespace noonfall::contacts {
 namespace {
 
+bool is_central(Kind kind) {
+  return kind == Kind::total || kind == Kind::annular;
+}
+
 /// C3 − C2 where the eclipse is total or annular, else 0.
 double central_s(const ContactHours& hours) {
-  if (hours.kind != Kind::total && hours.kind != Kind::annular) return 0;
+  if (!is_central(hours.kind)) return 0;
   return (hours[ContactName::c3] - hours[ContactName::c2]) * 3600;
 }
 
@@ -50,6 +54,13 @@ Metres limit_error(const Shadow& shadow, const NearestPoint& limit, Kind kind, c
   return {gap_error(gap, kind, settings).value / per_metre};
 }
 
+/// The Moon's real edge knows the place better than its distance from a smooth one's limit does.
+bool is_certain(const OnPath& on, const Circumstances& found) {
+  if (on.inside && !is_central(found.kind)) return false;
+  if (on.limb == Limb::mean || !is_central(found.kind)) return on.limit.distance > on.limit_error;
+  return on.here > found.at(ContactName::c2)->uncertainty + found.at(ContactName::c3)->uncertainty;
+}
+
 }  // namespace
 
 std::optional<OnPath> on_path(const Elements& elements, const Circumstances& found,
@@ -69,6 +80,9 @@ std::optional<OnPath> on_path(const Elements& elements, const Circumstances& fou
   on.centre = nearest_on(shadow, PathLine::centre, found.site);
   if (found.at(ContactName::c2)) on.here = found.at(ContactName::c3)->utc - found.at(ContactName::c2)->utc;
   if (on.centre) on.at_centre = from_seconds(central_s(solve(shadow, Observer{on.centre->site})));
+  on.inside = is_central(solve(shadow, Observer{found.site}).kind);
+  on.limb = settings.limb;
+  on.certain = is_certain(on, found);
   if (on.here > Duration{}) on.gain = gain_at(shadow, found.site);
   return on;
 }

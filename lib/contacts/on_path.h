@@ -19,6 +19,9 @@ struct OnPath {
   Metres limit_error;  // how surely the limit is where it is said to be, 95 % half-width
   std::optional<NearestPoint> centre;
   Kind kind_at_limit = Kind::total;  // what the path is there
+  bool inside = false;               // of these lines; near them the Moon's real edge may have it otherwise
+  bool certain = false;              // that there is totality or a ring at the site, or that there is none
+  Limb limb = Limb::mean;            // what the site's own contacts are of; the lines are a smooth Moon's
   Duration here{};                   // of totality or the ring; zero outside
   Duration at_centre{};
   std::optional<Gain> gain;  // inside, where it can be told

@@ -30,7 +30,7 @@ struct Settings {
   LeapSeconds leap_seconds = built_in_leap_seconds();
   Duration dut1{};                          // UT1 − UTC; ignored where the elements bring their own Delta T
   Duration dut1_error = from_seconds(0.3);  // unknown years ahead
-  Duration leap_second_error{};             // of UTC, where a leap second may come by then
+  Duration leap_second_error{};             // of UTC, where leap seconds may come by then
   Arcseconds solar_radius = auwers_solar_radius;  // at 1 au
   Limb limb = Limb::mean;
   double limb_px_per_deg = 16;                     // how fine the heights behind a profile are

@@ -137,8 +137,7 @@ Leverage at_mid(const Case& of) {
 
 std::string limb_reason(ContactName name, const Settings& settings) {
   const bool outer = name == ContactName::c1 || name == ContactName::c4;
-  if (outer || settings.limb == Limb::mean)
-    return "lunar limb not applied: mountains and valleys of the Moon's edge";
+  if (outer || settings.limb == Limb::mean) return "lunar limb not applied: the Moon's mountains and valleys";
   return fmt::format("lunar limb data, {:g} px/deg", settings.limb_px_per_deg);
 }
 
@@ -163,11 +162,12 @@ std::vector<UncertaintyPart> uncertainty_parts(const Shadow& shadow, const Site&
   parts.add("radius of the Sun, measured differently by different people", moved.solar_radius);
   parts.add(fmt::format("position within {:g} m", settings.position_error.value), moved.position);
   parts.add(fmt::format("height within {:g} m", settings.height_error.value), moved.height);
-  parts.add(fmt::format("height above sea level taken as height above the ellipsoid, up to {:g} m apart",
-                        settings.geoid_error.value),
+  parts.add(fmt::format("sea level taken for the ellipsoid, up to {:g} m apart", settings.geoid_error.value),
             moved.geoid);
   parts.add(fmt::format("UT1-UTC known to {:.2f} s", in_seconds(settings.dut1_error)), moved.dut1);
-  parts.add("a leap second may be announced by then", in_seconds(settings.leap_second_error));
+  const double leaps_s = in_seconds(settings.leap_second_error);
+  parts.add(leaps_s > 1 ? "leap seconds may be announced by then" : "a leap second may be announced by then",
+            leaps_s);
   parts.add(settings.refraction == Refraction::applied ? "refraction near the horizon, for usual air"
                                                        : "refraction near the horizon not applied",
             refraction_error_s(settings, refraction_h));

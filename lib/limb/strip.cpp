@@ -1,5 +1,6 @@
 #include "lib/limb/strip.h"
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <cstring>
@@ -14,6 +15,9 @@ static_assert(std::endian::native == std::endian::little, "the format is little-
 
 constexpr std::string_view magic = "LLB1";
 constexpr std::uint16_t version = 1;
+constexpr double moon_radius_km = 1737.4;
+constexpr double lowest_km = -12;
+constexpr double highest_km = 13;
 
 /// As it stands at the beginning of the file.
 struct FileHeader {
@@ -119,6 +123,20 @@ bool between(double low, double value, double high) {
   return value >= low && value <= high;  // no NaN is
 }
 
+/// The header is outside the checksum, and a wrong quantum makes other mountains. The Moon's heights about
+/// its centre of mass are -9.2 to 10.8 km (LOLA).
+std::string why_no_heights(const Strip& strip) {
+  const auto [low, high] = std::minmax_element(strip.cells.begin(), strip.cells.end());
+  const double above_km = strip.reference_radius_km - moon_radius_km;
+  for (const auto cell : {*low, *high}) {
+    const double height = strip.quantum_km * cell + above_km;
+    if (!between(lowest_km, height, highest_km))
+      return fmt::format("the strip has a height of {:.1f} km, the Moon {:g} to {:g}", height, lowest_km,
+                         highest_km);
+  }
+  return {};
+}
+
 }  // namespace
 
 std::string why_no_strip(const Strip& strip) {
@@ -126,7 +144,7 @@ std::string why_no_strip(const Strip& strip) {
   if (strip.n_phi < 90 || strip.n_phi > finest || strip.n_c < 7 || strip.n_c > finest)
     return fmt::format("a strip of {} by {} cells", strip.n_phi, strip.n_c);
   if (!(std::abs(strip.phi_step_deg * strip.n_phi - 360) < 1e-6))
-    return fmt::format("{} cells of {} degrees don't go once around", strip.n_phi, strip.phi_step_deg);
+    return fmt::format("{} cells of {} degrees, which don't go once around", strip.n_phi, strip.phi_step_deg);
   if (!(strip.c_step_deg > 0 && between(60, strip.c_edge_deg, 76) &&
         between(102, strip.c_edge_deg + strip.c_step_deg * strip.n_c, 120)))
     return fmt::format("a strip from {} degrees by {} of {}, where 76 to 102 must be covered",
@@ -143,7 +161,7 @@ Result<Strip> parse_strip(std::string_view bytes) {
   if (!header) return fail(header.error());
   Strip strip{header->n_phi,      header->n_c,        header->phi_step_deg,        header->c_edge_deg,
               header->c_step_deg, header->quantum_km, header->reference_radius_km, {}};
-  if (const auto why = why_no_strip(strip); !why.empty()) return broken("the strip's header asks for " + why);
+  if (const auto why = why_no_strip(strip); !why.empty()) return broken("the strip's header has " + why);
   // a height takes a byte at least: nothing is reserved for what can't come
   const auto cells = std::uint64_t{strip.n_phi} * strip.n_c;
   if (cells > header->payload_bytes)
@@ -152,6 +170,7 @@ Result<Strip> parse_strip(std::string_view bytes) {
   if (!decoded) return fail(std::move(decoded.error()));
   if (crc_of(strip.cells) != header->crc)
     return broken("the heights don't match their checksum: the file is damaged");
+  if (const auto why = why_no_heights(strip); !why.empty()) return broken(why);
   return strip;
 }
 

@@ -13,6 +13,13 @@ std::string when(Utc instant, const LocalClock& local) {
   return local ? fmt::format("{} ({} UTC)", local(instant), utc) : utc + " UTC";
 }
 
+/// Whose C2 and C3 these are; a partial eclipse has none.
+std::string edge(const shotlog::Header& h) {
+  if (h.kind != contacts::Kind::total && h.kind != contacts::Kind::annular) return {};
+  return h.limb == "profile" ? "  C2 and C3 follow the mountains of the Moon's edge.\n"
+                             : "  C2 and C3 are of the mean limb, a Moon without mountains.\n";
+}
+
 std::string heading(const Summary& s, const LocalClock& local) {
   const auto& h = s.header;
   std::string out = fmt::format("{}: {} eclipse of {}, {}\n", h.title, contacts::to_text(h.kind),
@@ -24,7 +31,7 @@ std::string heading(const Summary& s, const LocalClock& local) {
     out += fmt::format("  {:<4}{}  ± {:.1f} s\n", contacts::to_text(contact.name), when(contact.utc, local),
                        in_seconds(contact.uncertainty));
   }
-  return out + '\n';
+  return out + edge(h) + '\n';
 }
 
 std::string verdict(const Summary& s) {

@@ -26,7 +26,7 @@ void check_written(const limb::Strip& strip) {
 
 /// The bytes as heights of a strip that is otherwise sound.
 limb::Strip heights_of(std::string_view bytes) {
-  limb::Strip strip{90, 7, 4, 74, 4.1, 0.01, 1737.4, std::vector<std::int16_t>(std::size_t{90} * 7)};
+  limb::Strip strip{90, 7, 4, 74, 4.1, 1e-4, 1737.4, std::vector<std::int16_t>(std::size_t{90} * 7)};
   std::memcpy(strip.cells.data(), bytes.data(), std::min(bytes.size(), strip.cells.size() * 2));
   return strip;
 }

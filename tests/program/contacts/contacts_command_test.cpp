@@ -101,7 +101,7 @@ TEST_CASE("without the grid of the geoid the elevation is taken as ellipsoidal, 
   REQUIRE(ran.exit == 0);
   CHECK(ran.err.empty());
   CHECK(has(ran.out, "elevation taken as height above the ellipsoid: no EGM96 grid here"));
-  CHECK(has(ran.out, "height above sea level taken as height above the ellipsoid, up to 60 m apart"));
+  CHECK(has(ran.out, "sea level taken for the ellipsoid, up to 60 m apart"));
   CHECK_FALSE(has(noonfall_program(arguments).out, "up to 60 m apart"));
   CHECK_FALSE(has(noonfall_program(arguments + " --ellipsoidal").out, "EGM96"));
 }
@@ -173,6 +173,25 @@ TEST_CASE("command lines that can't be understood exit with 2") {
 TEST_CASE("files that can't be read exit with 3") {
   CHECK(noonfall_program("contacts 2027-08-02 --at 36,-5 --elements /nonexistent").exit == 3);
   CHECK(noonfall_program("contacts 2027-08-02 --sites /nonexistent --csv").exit == 3);
+}
+
+TEST_CASE("the table fits a terminal of 100 columns, with local times and a Sun that has set too") {
+  const auto ran =
+      noonfall_program("contacts 2028-01-26 --at 37,-5,12 --zone Europe/Madrid --explain --limb mean");
+  CHECK(ran.out.find("Sun down\n") != std::string::npos);
+  std::istringstream lines{ran.out};
+  for (std::string line; std::getline(lines, line);) CHECK_MESSAGE(line.size() <= 100, line);
+}
+
+TEST_CASE("what is said of one site is refused for a list, not left out") {
+  const ScratchFolder folder;
+  const auto sites = folder.file("sites.csv", "latitude,longitude,elevation_m\n36,-5,0\n");
+  for (const auto* option : {"--json", "--explain", "--zone Europe/Madrid", "--beads"}) {
+    const auto ran = noonfall_program("contacts 2027-08-02 --csv --sites " + sites + " " + option);
+    CHECK(ran.exit == 2);
+    CHECK(ran.err ==
+          "noonfall: --beads, --limb-plot, --json, --explain and --zone are for one site, not for --sites\n");
+  }
 }
 
 TEST_CASE("--sites --csv prints one row a site, in order, the same as one by one") {

@@ -3,11 +3,12 @@
 #include <cstdlib>
 
 #include <doctest/doctest.h>
+#include <sys/stat.h>
 #include <nlohmann/json.hpp>
 
 #include "lib/limb/strip.h"
 #include "lib/time/utc_text.h"
-#include "tests/program/run_program.h"
+#include "tests/program/contacts/limb_program.h"
 #include "tests/reference_file.h"
 #include "tests/unit/limb/strips.h"
 
@@ -16,23 +17,6 @@ using namespace noonfall::tests;
 using nlohmann::json;
 
 namespace {
-
-const std::string tarifa = "contacts 2027-08-02 --at 36.0139,-5.6033,12 ";
-
-Ran noonfall_program(const std::string& arguments) {
-  return run_program(NOONFALL_PROGRAM, arguments);
-}
-
-json json_of(const std::string& arguments) {
-  const auto ran = noonfall_program(arguments + " --json");
-  INFO(ran.err);
-  REQUIRE(ran.exit == 0);
-  return json::parse(ran.out);
-}
-
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
 
 /// Sets a variable for the programs started meanwhile.
 class Variable {
@@ -152,42 +136,19 @@ TEST_CASE("what can't be had is said: a profile without data, a file that isn't 
   CHECK(noonfall_program(tarifa + "--limb mean --limb-plot x.svg").exit == 2);
 }
 
-TEST_CASE("beads and the plot are of the reference strip's mountains") {
-  const auto strip = reference_file("limb/lunar_limb_16x16.llb");
-  if (!strip) return;
+TEST_CASE("a pipe is no strip, nor is the name of an unset variable") {
   const ScratchFolder folder;
-  const auto with = tarifa + "--limb-data " + *strip;
-  const auto found = json_of(with + " --beads");
-  for (const auto* name : {"C2", "C3"}) {
-    const auto& beads = found["beads"][name];
-    REQUIRE(beads.size() > 5);
-    for (const auto& bead : beads) {
-      const double after = bead["after_contact_s"].get<double>();
-      CHECK(std::abs(seconds_between(found["contacts"][name]["utc"], bead["utc"]) - after) < 0.002);
-      CHECK((std::string{name} == "C2" ? after <= 0.001 : after >= -0.001));
-      CHECK(bead["life_s"].get<double>() >= 0.25);
-    }
-  }
-  CHECK_FALSE(json_of(with).contains("beads"));
-  const auto plot = folder.path("edge.svg");
-  const auto told = noonfall_program(with + " --beads --limb-plot " + plot);
-  REQUIRE(told.exit == 0);
-  for (const auto* part :
-       {"by the Moon's edge", "Beads around C2", "Beads around C3", "goes out", "lights up"})
-    CHECK(has(told.out, part));
-  const auto svg = text_of_file(plot);
-  CHECK(svg.starts_with("<svg "));
-  CHECK(svg.ends_with("</svg>\n"));
-  for (const auto* part : {">zenith<", ">C2<", ">C3<", "Camera filter on outside totality", "<circle "})
-    CHECK(has(svg, part));
-  CHECK_FALSE(has(svg, "nan"));
-  const auto again = noonfall_program(with + " --limb-plot " + plot);
-  CHECK(again.exit == 3);
-  CHECK(has(again.err, "it exists already"));
-  const auto partial = noonfall_program("contacts 2027-08-02 --at 48,2 --limb-plot " + folder.path("p.svg") +
-                                        " --limb-data " + *strip);
-  CHECK(partial.exit == 1);
-  CHECK(has(partial.err, "there is no C2 and C3 at 48,2"));
+  std::filesystem::create_directories(folder.path("noonfall"));
+  const auto pipe = folder.path("noonfall/pipe.llb");
+  REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+  const Variable home{"XDG_DATA_HOME", folder.path("")};
+  const auto found = noonfall_program(tarifa);
+  CHECK(found.exit == 3);
+  CHECK(has(found.err, "pipe.llb: it is a pipe"));
+  const auto unnamed = noonfall_program(tarifa + "--limb-data ''");
+  CHECK(unnamed.exit == 2);
+  CHECK(has(unnamed.err, "--limb-data: the name is empty"));
+  CHECK(noonfall_program(tarifa + "--limb-plot ''").exit == 2);
 }
 
 TEST_CASE("a list of sites has the times each site has by itself") {
@@ -251,6 +212,14 @@ TEST_CASE("a strip is built from the image a user downloads, and found damaged d
   CHECK(has(built.out, "1440 x 448 heights from 4 pixels a degree"));
   CHECK(json_of(tarifa + "--limb-data " + out)["limb"] == "profile");
 
+  // the README's command on a machine where nothing of noonfall lies yet
+  const Variable home{"XDG_DATA_HOME", folder.path("share")};
+  const auto first =
+      noonfall_program("limb build " + *image + " --out " + folder.path("share/noonfall/moon.llb"));
+  CHECK(first.exit == 0);
+  CHECK(json_of(tarifa)["limb"] == "profile");
+  CHECK(noonfall_program("limb build " + *image + " --out " + folder.path("nowhere/moon.llb")).exit == 3);
+
   const auto fails = [&](const std::string& arguments, int exit, const std::string& message) {
     const auto other = folder.path("other.llb");
     const auto ran = noonfall_program("limb build " + arguments + " --out " + other);
@@ -273,6 +242,7 @@ TEST_CASE("a strip is built from the image a user downloads, and found damaged d
   fails(*image + " --label " + folder.file("polar.lbl", polar), 1,
         "error: MAP_PROJECTION_TYPE is POLAR STEREOGRAPHIC");
   fails("/nonexistent.IMG --label " + *label, 3, "can't read /nonexistent.IMG");
+  fails("/nonexistent.IMG", 3, "can't read /nonexistent.IMG");
 }
 
 TEST_CASE("a list of sites has the bend of light in its times where asked, with either edge") {

@@ -66,3 +66,7 @@ TEST_CASE("a byte order mark isn't part of the line it stands before") {
                 "abc\n");
   CHECK(to_text(found) == "f:1:2: error: here\n    1 | abc\n      |  ^\n");
 }
+
+TEST_CASE("what was found can't command the terminal") {
+  CHECK(to_text(error_at({}, "column", "column 1 is \"\x1b[2J\x07\"")) == "error: column 1 is \" [2J \"\n");
+}

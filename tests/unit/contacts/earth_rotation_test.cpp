@@ -52,7 +52,19 @@ TEST_CASE("a guess gets worse the farther it reaches") {
   CHECK(in_seconds(far.error) <= 0.9);
   CHECK(std::abs(in_seconds(far.dut1)) <= 0.9);
   CHECK(later.leap_second_error == Duration{});
-  CHECK(in_seconds(far.leap_second_error) == 1);
+}
+
+TEST_CASE("far ahead as many leap seconds are counted as have come in as many years") {
+  // IERS Bulletin C: from 1972 to 2017 there were 27 of them, 10 in the first ten years, 5 from 1999 on.
+  CHECK(in_seconds(on("2028-01-26").leap_second_error) == 1);
+  CHECK(in_seconds(on("2035-09-02").leap_second_error) >= 5);
+  CHECK(in_seconds(on("2045-08-12").leap_second_error) >= 10);
+  const auto last = on("2060-10-24");
+  CHECK(in_seconds(last.leap_second_error) >= 20);
+  CHECK(in_seconds(last.leap_second_error) <= 35);
+  // nothing is known of UT1-UTC then but that it is kept small
+  CHECK(last.dut1 == Duration{});
+  CHECK(in_seconds(last.error) == doctest::Approx(0.9));
 }
 
 TEST_CASE("what a bulletin gives replaces the guess") {

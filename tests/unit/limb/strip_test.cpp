@@ -17,6 +17,7 @@ Strip hills() {
   auto strip = smooth_strip(1737.4);
   for (std::size_t n = 0; n < strip.cells.size(); ++n)
     strip.cells[n] = static_cast<std::int16_t>((n * n * 7919) % 1500) - 700;
+  strip.quantum_km = 1e-4;
   strip.cells[5] = INT16_MIN;
   strip.cells[6] = INT16_MAX;
   return strip;
@@ -65,6 +66,7 @@ TEST_CASE("a strip written is read as it was") {
 TEST_CASE("any heights come back as they were") {
   CHECK(rc::check([] {
     auto strip = smooth_strip(1737.4);
+    strip.quantum_km = 1e-4;
     for (int n = 0; n < 200; ++n)
       strip.cells[*rc::gen::inRange<std::size_t>(0, strip.cells.size())] =
           *rc::gen::arbitrary<std::int16_t>();
@@ -92,17 +94,25 @@ TEST_CASE("a damaged strip is refused with what is wrong with it") {
 TEST_CASE("headers no Moon has are refused before anything is reserved for them") {
   const auto whole = to_bytes(hills());
   CHECK(refusal(with(whole, 8, std::uint32_t{0xFFFFFFFF})) ==
-        "the strip's header asks for a strip of 4294967295 by 60 cells");
+        "the strip's header has a strip of 4294967295 by 60 cells");
   CHECK(refusal(with(with(whole, 8, std::uint32_t{184320}), 16, 360.0 / 184320)).ends_with(" bytes"));
-  CHECK(refusal(with(whole, 12, std::uint32_t{0})) ==
-        "the strip's header asks for a strip of 720 by 0 cells");
+  CHECK(refusal(with(whole, 12, std::uint32_t{0})) == "the strip's header has a strip of 720 by 0 cells");
   CHECK(refusal(with(whole, 16, 0.25)) ==
-        "the strip's header asks for 720 cells of 0.25 degrees don't go once around");
+        "the strip's header has 720 cells of 0.25 degrees, which don't go once around");
   CHECK(refusal(with(whole, 24, 80.0)) ==
-        "the strip's header asks for a strip from 80 degrees by 60 of 0.5, where 76 to 102 must be covered");
-  CHECK(refusal(with(whole, 40, 0.0)) == "the strip's header asks for heights in units of 0 km");
-  CHECK(refusal(with(whole, 48, std::nan(""))) ==
-        "the strip's header asks for heights above a radius of nan km");
+        "the strip's header has a strip from 80 degrees by 60 of 0.5, where 76 to 102 must be covered");
+  CHECK(refusal(with(whole, 40, 0.0)) == "the strip's header has heights in units of 0 km");
+  CHECK(refusal(with(whole, 48, std::nan(""))) == "the strip's header has heights above a radius of nan km");
+}
+
+TEST_CASE("heights the Moon hasn't are refused, whatever their checksum says") {
+  // LOLA: -9.12 to +10.79 km about 1737.4 km (LDEM labels). The reference strip's unit, 10 m, made 100 m.
+  auto strip = smooth_strip(1737.4);
+  strip.cells[7] = -759;
+  CHECK(parse_strip(to_bytes(strip)).has_value());
+  CHECK(refusal(with(to_bytes(strip), 40, 0.1)) == "the strip has a height of -75.9 km, the Moon -12 to 13");
+  strip.cells[7] = 1400;
+  CHECK(refusal(to_bytes(strip)) == "the strip has a height of 14.0 km, the Moon -12 to 13");
 }
 
 TEST_CASE("heights that run on past the end, or into a number of more than 32 bits, are refused") {

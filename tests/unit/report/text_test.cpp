@@ -27,6 +27,7 @@ TEST_CASE("a summary in full, in UTC") {
   CHECK(to_text(cut_off(), {}) == R"(Bench: total eclipse of 2027-08-02, a rehearsal on simulated bodies
   C2  10:00:00.0 UTC  ± 3.0 s
   C3  10:00:40.0 UTC  ± 3.2 s
+  C2 and C3 are of the mean limb, a Moon without mountains.
 
 3 frames shot, 14 planned, 1 skipped, 1 failed, 1 without an answer in the log.
 The log ends before the plan does: the run was cut off or is still going.
@@ -61,10 +62,12 @@ TEST_CASE("a rehearsal that went well is short, with local times where the place
   auto& header = std::get<shotlog::Header>(log.lines.front().entry);
   header.mode = shotlog::Mode::event;
   header.contacts.clear();
+  header.limb = "profile";
   header.rigs[0].window.reset();
   header.rigs[0].steps.pop_back();
   const LocalClock two_hours_on = [](Utc) { return std::string{"12:00:05.0"}; };
   CHECK(to_text(*summarise(log), two_hours_on) == R"(Bench: total eclipse of 2027-08-02, the event
+  C2 and C3 follow the mountains of the Moon's edge.
 
 1 frames shot, 6 planned.
 
