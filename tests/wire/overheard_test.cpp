@@ -60,7 +60,6 @@ struct Packet {
   std::string type;
   std::string transaction;
   std::string operation;
-  std::string response;
   std::string event;
   std::string malformed;
 };
@@ -72,7 +71,7 @@ std::vector<Packet> dissected(const Usb& usb, const std::string& name) {
   const auto ran =
       run_program("tshark", "-r " + capture +
                                 " -d tcp.port==15740,ptpip -T fields -E separator=, -e tcp.srcport -e "
-                                "ptpip.pktType -e ptpip.transactionID -e ptpip.opcode -e ptpip.respcode "
+                                "ptpip.pktType -e ptpip.transactionID -e ptpip.opcode "
                                 "-e ptpip.eventcode -e _ws.malformed");
   REQUIRE(ran.exit == 0);
   std::vector<Packet> packets;
@@ -83,8 +82,8 @@ std::vector<Packet> dissected(const Usb& usb, const std::string& name) {
     Packet packet;
     std::getline(fields, port, ',');
     packet.of_host = port == "50000";
-    for (auto* field : {&packet.type, &packet.transaction, &packet.operation, &packet.response, &packet.event,
-                        &packet.malformed})
+    for (auto* field :
+         {&packet.type, &packet.transaction, &packet.operation, &packet.event, &packet.malformed})
       std::getline(fields, *field, ',');
     packets.push_back(std::move(packet));
   }
@@ -105,7 +104,7 @@ std::string types_of(const std::vector<Packet>& packets) {
 std::vector<std::vector<Packet>> operations(const std::vector<Packet>& packets) {
   std::vector<std::vector<Packet>> each;
   for (const auto& packet : packets) {
-    if (!packet.operation.empty()) each.emplace_back();
+    if (packet.type == "0x00000006") each.emplace_back();
     REQUIRE(!each.empty());
     each.back().push_back(packet);
   }
