@@ -55,7 +55,8 @@ std::string bulb_of(const std::vector<std::string>& labels) {
 bool is_too_long(exposure::Shutter wanted, const std::vector<Choice<exposure::Shutter>>& choices) {
   double longest_s = 0;
   for (const auto& choice : choices) longest_s = std::max(longest_s, exposure::exact_seconds(choice.value));
-  return longest_s > 0 && exposure::exact_seconds(wanted) > longest_s * std::cbrt(2.0);
+  constexpr double rounding = 1e-6;  // the next click of a dial is exactly a third of a stop away
+  return longest_s > 0 && std::log2(exposure::exact_seconds(wanted) / longest_s) > 1.0 / 3 + rounding;
 }
 
 std::vector<Choice<Files>> formats_of(const std::vector<std::string>& labels) {

@@ -116,8 +116,8 @@ void GphotoCamera::keep_open(Utc until) {
 void GphotoCamera::note_time(const Burst& burst) {
   const auto wanted = body::open_time(present_.exposure.shutter);
   if (burst.open >= wanted * 9 / 10 && burst.open <= wanted * 11 / 10) return;
-  notes_.push_back(fmt::format("the shutter was open at bulb for {:.1f} s, not {:.1f} s", in_seconds(burst.open),
-                               in_seconds(wanted)));
+  notes_.push_back(fmt::format("the shutter was open at bulb for {:.1f} s, not {:.1f} s",
+                               in_seconds(burst.open), in_seconds(wanted)));
 }
 
 std::string GphotoCamera::why_refused(const rig::ReleaseCall& call) const {

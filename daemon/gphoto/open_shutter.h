@@ -15,8 +15,8 @@ class OpenShutter {
   OpenShutter& operator=(const OpenShutter&) = delete;
 
   [[nodiscard]] Tried<void> open() { return path_.open_bulb(session_); }
-  /// Tells it again and again until the body says that it has closed, or is gone, or for so long that it counts
-  /// as gone. Later calls do nothing.
+  /// Tells it again and again until the body says that it has closed, or is gone, or for so long that it
+  /// counts as gone. Later calls do nothing.
   [[nodiscard]] Tried<void> close();
   /// How often it was told.
   [[nodiscard]] int tries() const { return tries_; }

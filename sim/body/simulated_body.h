@@ -97,7 +97,7 @@ class SimulatedBody final : public ports::Camera {
   Utc line_open_since_ = Utc::min();
   Utc occupied_until_ = Utc::min();  // exposing or reading out
   Utc next_opening_ = Utc::min();    // the shutter can't open earlier
-  std::optional<Utc> bulb_closes_;  // of the release under way
+  std::optional<Utc> bulb_closes_;   // of the release under way
   std::vector<RecordedFrame> taken_;
 };
 

@@ -70,8 +70,8 @@ class TetheredCamera {
   CameraAnswer release(int frames, Destination destination, Utc now);
   CameraAnswer set_bulb(Utc now);
   [[nodiscard]] bool is_at_bulb() const { return at_bulb_; }
-  /// A shutter button held down until let_go(): at bulb one frame for as long, in single drive one frame, else
-  /// frames for as long.
+  /// A shutter button held down until let_go(): at bulb one frame for as long, in single drive one frame,
+  /// else frames for as long.
   CameraAnswer press(Destination destination, Utc now);
   /// A press is good for one frame at least.
   void let_go(Utc now);
