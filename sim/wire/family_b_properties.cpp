@@ -69,6 +69,7 @@ Property drive(TetheredCamera& camera) {
 }
 
 std::uint32_t battery_code(int percent) {
+  if (percent > 100) return static_cast<std::uint32_t>(percent);
   if (percent > 87) return 2;  // "100%"
   if (percent > 62) return 4;  // "75%"
   if (percent > 37) return 1;  // "50%"

@@ -147,6 +147,7 @@ void TetheredCamera::note_pictures(std::size_t first, const rig::DeviceAnswer& a
     const bool announced =
         answer.answer == Answer::ok && told < answer.frames.size() && answer.frames[told].confirmed;
     const auto there = destination == Destination::card ? written : frame.closed + profile_.readout;
+    if (line_.lies(FalseWords::About::picture, frame.closed)) announce({there, PictureAdded{no_picture}});
     note_picture(frame, there, destination, announced);
   }
 }

@@ -18,6 +18,9 @@ namespace noonfall::wire {
 /// Where a picture goes.
 enum class Destination { card, host };
 
+/// Never on a card: the handle of a picture that is announced and doesn't exist.
+inline constexpr Handle no_picture = 0x7FFFFFF0;
+
 struct PictureAdded {
   Handle handle = 0;
   bool operator==(const PictureAdded&) const = default;
