@@ -96,7 +96,6 @@ class GphotoCamera final : public ports::Camera {
   FrameFiles files_;
   body::Buffer buffer_;         // what the card should still be busy with
   std::set<std::string> card_;  // files known to be on it
-  std::string last_file_;       // announced
   Utc last_news_ = Utc::min();
   Utc next_health_ = Utc::min();
   bool listed_ = false;

@@ -52,8 +52,6 @@ void GphotoCamera::take(const News& news) {
   if (news.kind != News::Kind::file) return;
   last_news_ = now();
   const auto path = on_card(news.text);
-  // Of a picture that isn't there the driver tells the one before again.
-  if (std::exchange(last_file_, path) == path) return;
   card_.insert(path);
   (void)files_.announced(path);
   if (!is_in_memory(news.text) || std::exchange(memory_alarm_, true)) return;

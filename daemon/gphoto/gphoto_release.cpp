@@ -21,6 +21,7 @@ constexpr int news_wait_ms = 5;
 // How long after the shutter a picture that the card takes at once may be announced. A card that is behind
 // announces later: that isn't waited for.
 constexpr Duration soon_written = 250ms;
+constexpr int most_bad_news = 10;  // of pictures that can't be asked about: good ones may follow
 constexpr Duration announcement_margin = 400ms;
 constexpr Duration clock_period = 1s;  // the plan's clock may be corrected during a long exposure
 
@@ -166,8 +167,10 @@ void GphotoCamera::wait_for_frames(const Burst& burst) {
   const auto written = buffer_.room_at(setup_.profile.buffer);
   const bool near = written <= burst.free + soon_written;
   const auto give_up = near ? std::max(written, burst.free) + announcement_margin : burst.free;
+  int failures_left = most_bad_news;
   while (now() < burst.free || (now() < give_up && !all_announced(burst))) {
-    if (!read_news(0us, news_wait_ms)) return;
+    const auto read = read_news(0us, news_wait_ms);
+    if (!read && (answer_of(read.error()) != Answer::refused || --failures_left == 0)) return;
   }
 }
 
