@@ -1,6 +1,7 @@
 #include "daemon/gphoto/dial.h"
 
 #include <array>
+#include <cmath>
 #include <string_view>
 
 namespace noonfall::gphoto {
@@ -43,6 +44,19 @@ std::vector<Choice<Drive>> drives_of(const std::vector<std::string>& labels) {
   add_first(labels, single_labels, Drive::single, choices);
   add_first(labels, burst_labels, Drive::continuous, choices);
   return choices;
+}
+
+std::string bulb_of(const std::vector<std::string>& labels) {
+  const auto found = std::ranges::find_if(
+      labels, [](const std::string& label) { return label == "bulb" || label == "Bulb"; });
+  return found == labels.end() ? std::string{} : *found;
+}
+
+bool is_too_long(exposure::Shutter wanted, const std::vector<Choice<exposure::Shutter>>& choices) {
+  double longest_s = 0;
+  for (const auto& choice : choices) longest_s = std::max(longest_s, exposure::exact_seconds(choice.value));
+  constexpr double rounding = 1e-6;  // the next click of a dial is exactly a third of a stop away
+  return longest_s > 0 && std::log2(exposure::exact_seconds(wanted) / longest_s) > 1.0 / 3 + rounding;
 }
 
 std::vector<Choice<Files>> formats_of(const std::vector<std::string>& labels) {

@@ -23,6 +23,7 @@ class Dial {
   [[nodiscard]] bool exists() const { return !name_.empty(); }
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] const std::string& label() const { return label_; }
+  [[nodiscard]] const std::vector<Choice<T>>& choices() const { return choices_; }
   void shows(std::string label) { label_ = std::move(label); }
 
   /// The label nearest to `wanted`; none when there is nothing to choose from.
@@ -55,6 +56,12 @@ template <>
 
 /// The labels of single frames and of the body's fastest burst, among many that are neither.
 [[nodiscard]] std::vector<Choice<body::Drive>> drives_of(const std::vector<std::string>& labels);
+
+/// The label by which a shutter stays open until it is told to close; empty when there is none.
+[[nodiscard]] std::string bulb_of(const std::vector<std::string>& labels);
+/// Longer than every choice by more than a third of a stop; never without choices.
+[[nodiscard]] bool is_too_long(exposure::Shutter wanted,
+                               const std::vector<Choice<exposure::Shutter>>& choices);
 
 /// The labels of what a frame leaves; of several the first, which is the largest or best in drivers' lists.
 [[nodiscard]] std::vector<Choice<body::Files>> formats_of(const std::vector<std::string>& labels);

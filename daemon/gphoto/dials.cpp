@@ -37,7 +37,9 @@ std::string valueless(const Dial<T>& dial) {
 Dials Dials::read(Session& session) {
   Dials dials;
   // Of two names for one setting the first is the exact one.
-  dials.shutter_ = dial<exposure::Shutter>(session.first_of({"shutterspeed2", "shutterspeed"}), shutter_of);
+  auto shutter = session.first_of({"shutterspeed2", "shutterspeed"});
+  if (shutter) dials.bulb_label_ = bulb_of(shutter->choices);
+  dials.shutter_ = dial<exposure::Shutter>(std::move(shutter), shutter_of);
   dials.aperture_ = dial<exposure::FNumber>(session.first_of({"f-number", "aperture"}), f_number_of);
   dials.iso_ = dial<exposure::Iso>(session.first_of({"iso"}), iso_of);
   dials.drive_ = drive_dial(session.first_of({"drivemode", "capturemode"}));
@@ -45,8 +47,8 @@ Dials Dials::read(Session& session) {
 }
 
 template <class T>
-Tried<void> Dials::send_one(Session& session, Dial<T>& dial, T wanted, std::vector<Sent>& sent) {
-  const auto label = dial.label_for(wanted);
+Tried<void> Dials::send_one(Session& session, Dial<T>& dial, const std::optional<std::string>& label,
+                            std::vector<Sent>& sent) {
   if (!label || *label == dial.label()) return {};
   auto done = session.set(dial.name(), *label);
   if (done) {
@@ -56,12 +58,17 @@ Tried<void> Dials::send_one(Session& session, Dial<T>& dial, T wanted, std::vect
   return done;
 }
 
+std::optional<std::string> Dials::shutter_label(exposure::Shutter wanted) const {
+  return bulb_wanted_ ? std::optional{bulb_label_} : shutter_.label_for(wanted);
+}
+
 Tried<void> Dials::send(Session& session, const rig::SettingsCall& wanted, std::vector<Sent>& sent) {
   const auto& [shutter, aperture, iso] = wanted.exposure;
-  auto done = send_one(session, shutter_, shutter, sent);
-  if (done && aperture) done = send_one(session, aperture_, *aperture, sent);
-  if (done) done = send_one(session, iso_, iso, sent);
-  if (done) done = send_one(session, drive_, wanted.drive, sent);
+  bulb_wanted_ = may_use_bulb_ && offers_bulb() && is_too_long(shutter, shutter_.choices());
+  auto done = send_one(session, shutter_, shutter_label(shutter), sent);
+  if (done && aperture) done = send_one(session, aperture_, aperture_.label_for(*aperture), sent);
+  if (done) done = send_one(session, iso_, iso_.label_for(iso), sent);
+  if (done) done = send_one(session, drive_, drive_.label_for(wanted.drive), sent);
   return done;
 }
 
@@ -91,7 +98,7 @@ body::Drive Dials::drive() const {
 }
 
 std::string Dials::no_value() const {
-  for (auto words : {valueless(shutter_), valueless(iso_)}) {
+  for (auto words : {is_bulb_wanted() ? std::string{} : valueless(shutter_), valueless(iso_)}) {
     if (!words.empty()) return words;
   }
   return {};

@@ -20,6 +20,12 @@ class Dials {
     std::string name;
     std::string label;
   };
+  /// From now on a time too long for the list is set as bulb, if the list has that.
+  void allow_bulb() { may_use_bulb_ = true; }
+  [[nodiscard]] bool offers_bulb() const { return !bulb_label_.empty(); }
+  /// The shutter would stay open until it is told to close.
+  [[nodiscard]] bool is_at_bulb() const { return offers_bulb() && shutter_.label() == bulb_label_; }
+
   /// Sends the label nearest to each value that the body doesn't show; what it sent is added to `sent`. The
   /// first failure ends it. A value the lists can't hit is sent as its nearest: reading back tells.
   [[nodiscard]] Tried<void> send(Session& session, const rig::SettingsCall& wanted, std::vector<Sent>& sent);
@@ -36,12 +42,18 @@ class Dials {
 
  private:
   template <class T>
-  [[nodiscard]] Tried<void> send_one(Session& session, Dial<T>& dial, T wanted, std::vector<Sent>& sent);
+  [[nodiscard]] Tried<void> send_one(Session& session, Dial<T>& dial, const std::optional<std::string>& label,
+                                     std::vector<Sent>& sent);
+  [[nodiscard]] std::optional<std::string> shutter_label(exposure::Shutter wanted) const;
+  [[nodiscard]] bool is_bulb_wanted() const { return bulb_wanted_ && is_at_bulb(); }
 
   Dial<exposure::Shutter> shutter_;
   Dial<exposure::FNumber> aperture_;
   Dial<exposure::Iso> iso_;
   Dial<body::Drive> drive_;
+  std::string bulb_label_;  // empty: not offered
+  bool may_use_bulb_ = false;
+  bool bulb_wanted_ = false;  // for the exposure last sent
 };
 
 }  // namespace noonfall::gphoto

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "daemon/gphoto/body_setup.h"
+#include "daemon/gphoto/open_shutter.h"
 #include "lib/base/match.h"
 #include "lib/body/model.h"
 
@@ -125,12 +126,14 @@ std::optional<std::string> GphotoCamera::open() {
   if (!found) return found.error().why;
   last_place_ = found->where;
   auto& session = found->session;
+  auto path = release_path_of(session);
+  close_left_open(*path, session);
   if (auto why = point_to_card(session)) alarms_.push_back(std::move(*why));
   if (auto why = leave_files(session, setup_.files)) alarms_.push_back(std::move(*why));
   for (auto& words : look_over(session, setup_.profile, setup_.files, now()))
     notes_.push_back(std::move(words));
   auto dials = Dials::read(session);
-  auto path = release_path_of(session);
+  if (path->has_bulb()) dials.allow_bulb();
   body_.emplace(Body{std::move(session), std::move(dials), std::move(path)});
   state_ = State::there;
   silences_ = 0;

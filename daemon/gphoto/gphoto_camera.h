@@ -63,6 +63,10 @@ class GphotoCamera final : public ports::Camera {
   // gphoto_release.cpp: taking frames
   struct Burst;
   [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call);
+  [[nodiscard]] rig::DeviceAnswer release_bulb(const rig::ReleaseCall& call);
+  [[nodiscard]] Burst burst_of(const rig::ReleaseCall& call);
+  void keep_open(Utc until);
+  void note_time(const Burst& burst);
   [[nodiscard]] std::string why_refused(const rig::ReleaseCall& call) const;
   [[nodiscard]] std::size_t fitting(const rig::ReleaseCall& call);
   void take_note_of(const Burst& burst);

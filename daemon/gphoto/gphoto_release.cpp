@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 
 #include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/open_shutter.h"
+#include "daemon/worker/wait.h"
 #include "lib/body/model.h"
 
 namespace noonfall::gphoto {
@@ -19,7 +21,9 @@ constexpr int news_wait_ms = 5;
 // How long after the shutter a picture that the card takes at once may be announced. A card that is behind
 // announces later: that isn't waited for.
 constexpr Duration soon_written = 250ms;
+constexpr int most_bad_news = 10;  // of pictures that can't be asked about: good ones may follow
 constexpr Duration announcement_margin = 400ms;
+constexpr Duration clock_period = 1s;  // the plan's clock may be corrected during a long exposure
 
 }  // namespace
 
@@ -44,11 +48,9 @@ DeviceAnswer GphotoCamera::release(const rig::ReleaseCall& call) {
     answer.released = answer.at;
     return answer;
   }
+  if (body_->dials.is_at_bulb()) return release_bulb(call);
   const auto& profile = setup_.profile;
-  Burst burst;
-  burst.frames.assign(call.frames.begin(), call.frames.begin() + static_cast<std::ptrdiff_t>(fitting(call)));
-  burst.interval = body::frame_interval(profile, present_.drive, present_.exposure.shutter);
-  burst.open = body::open_time(present_.exposure.shutter);
+  auto burst = burst_of(call);
   auto begun = body_->path->ready(body_->session, burst.frames.size());
   burst.released = now();
   if (begun) begun = body_->path->begin(body_->session);
@@ -68,8 +70,61 @@ DeviceAnswer GphotoCamera::release(const rig::ReleaseCall& call) {
   return taken(burst);
 }
 
+GphotoCamera::Burst GphotoCamera::burst_of(const rig::ReleaseCall& call) {
+  Burst burst;
+  burst.frames.assign(call.frames.begin(), call.frames.begin() + static_cast<std::ptrdiff_t>(fitting(call)));
+  burst.interval = body::frame_interval(setup_.profile, present_.drive, present_.exposure.shutter);
+  burst.open = body::open_time(present_.exposure.shutter);
+  return burst;
+}
+
+/// Timed from when the body has taken the release, so that what it does before shortens no exposure. However
+/// late that was, the shutter closes when it would have if it had opened at its last instant.
+DeviceAnswer GphotoCamera::release_bulb(const rig::ReleaseCall& call) {
+  auto burst = burst_of(call);
+  const auto closes_by = call.stop_by + burst.open;
+  OpenShutter shutter{*body_->path, body_->session};
+  const auto begun = shutter.open();
+  burst.released = now();
+  burst.first_opening = burst.released + setup_.profile.release.typical;
+  if (begun) keep_open(std::min(burst.first_opening + burst.open, closes_by));
+  auto closing = now();
+  const auto closed = shutter.close();
+  if (shutter.tries() > 1) closing = now();
+  burst.open = std::max(Duration{}, closing - burst.first_opening);
+  burst.free = closing + setup_.profile.readout;
+  if (begun || answer_of(begun.error()) == Answer::no_word) take_note_of(burst);
+  DeviceAnswer answer;
+  if (!closed) {
+    answer = went(fmt::format("the shutter may be open: {}", words_of(closed.error())));
+  } else if (!begun) {
+    answer = failed(begun.error());
+  } else {
+    note_time(burst);
+    if (!stop_.requested()) wait_for_frames(burst);
+    answer = taken(burst);
+  }
+  answer.released = burst.released;
+  return answer;
+}
+
+/// The body is left in peace meanwhile: a question that it answers late would hold up the end.
+void GphotoCamera::keep_open(Utc until) {
+  while (now() < until && !stop_.requested())
+    worker::wait_until(clock_.boot_at(std::min(until, now() + clock_period)), {&stop_.bell()});
+}
+
+void GphotoCamera::note_time(const Burst& burst) {
+  const auto wanted = body::open_time(present_.exposure.shutter);
+  if (burst.open >= wanted * 9 / 10 && burst.open <= wanted * 11 / 10) return;
+  notes_.push_back(fmt::format("the shutter was open at bulb for {:.1f} s, not {:.1f} s",
+                               in_seconds(burst.open), in_seconds(wanted)));
+}
+
 std::string GphotoCamera::why_refused(const rig::ReleaseCall& call) const {
   if (call.frames.empty()) return "no frame was asked for";
+  if (body_->dials.is_at_bulb() && !body_->path->has_bulb())
+    return "the shutter is at bulb, and nothing would close it";
   if (present_.drive == Drive::single && call.frames.size() > 1) {
     return fmt::format("single drive takes one frame a release, {} were asked for", call.frames.size());
   }
@@ -78,7 +133,7 @@ std::string GphotoCamera::why_refused(const rig::ReleaseCall& call) const {
 
 /// A burst that is told its length can't be stopped: it is as long as it may last.
 std::size_t GphotoCamera::fitting(const rig::ReleaseCall& call) {
-  if (call.frames.size() == 1) return 1;
+  if (call.frames.size() == 1 || body_->dials.is_at_bulb()) return 1;
   const auto interval = body::frame_interval(setup_.profile, present_.drive, present_.exposure.shutter);
   const auto left = call.stop_by - now() - body::most_release_lag(setup_.profile);
   const auto most = left < Duration{} || interval <= Duration{} ? 1 : 1 + left / interval;
@@ -112,8 +167,10 @@ void GphotoCamera::wait_for_frames(const Burst& burst) {
   const auto written = buffer_.room_at(setup_.profile.buffer);
   const bool near = written <= burst.free + soon_written;
   const auto give_up = near ? std::max(written, burst.free) + announcement_margin : burst.free;
+  int failures_left = most_bad_news;
   while (now() < burst.free || (now() < give_up && !all_announced(burst))) {
-    if (!read_news(0us, news_wait_ms)) return;
+    const auto read = read_news(0us, news_wait_ms);
+    if (!read && (answer_of(read.error()) != Answer::refused || --failures_left == 0)) return;
   }
 }
 

@@ -38,6 +38,8 @@ class Trigger final : public ReleasePath {
 /// the driver's trigger looks for news first and waits for the end of the exposure.
 class Operation final : public ReleasePath {
  public:
+  explicit Operation(bool has_bulb) : has_bulb_{has_bulb} {}
+
   Tried<void> ready(Session& session, std::size_t frames) override { return burst_.tell(session, frames); }
 
   Tried<void> begin(Session& session) override {
@@ -49,6 +51,13 @@ class Operation final : public ReleasePath {
     return session.trigger();
   }
 
+  [[nodiscard]] bool has_bulb() const override { return has_bulb_; }
+  Tried<void> open_bulb(Session& session) override { return session.set(bulb, "1"); }
+  /// The driver returns when the body is ready again.
+  Tried<void> close_bulb(Session& session) override { return session.set(bulb, "0"); }
+
+  static constexpr const char* bulb = "bulb";
+
  private:
   static bool is_missing(const DriverError& error) {
     return error.code == result::unsupported || ptp_code(error.text) == 0x2005;
@@ -56,6 +65,7 @@ class Operation final : public ReleasePath {
 
   BurstLength burst_;
   bool has_operation_ = true;
+  bool has_bulb_;
 };
 
 /// Family B: the shutter button pressed down and let go.
@@ -83,6 +93,10 @@ class Button final : public ReleasePath {
     }
     return done;
   }
+
+  [[nodiscard]] bool has_bulb() const override { return true; }
+  Tried<void> open_bulb(Session& session) override { return session.set(button, strokes_.press); }
+  Tried<void> close_bulb(Session& session) override { return session.set(button, strokes_.let_go); }
 
   static constexpr const char* button = "eosremoterelease";
 
@@ -113,7 +127,9 @@ std::unique_ptr<ReleasePath> release_path_of(Session& session) {
     if (!strokes.press.empty()) return std::make_unique<Button>(std::move(strokes));
   }
   // Only family A has a control mode.
-  if (session.control("controlmode") && session.control("opcode")) return std::make_unique<Operation>();
+  if (session.control("controlmode") && session.control("opcode")) {
+    return std::make_unique<Operation>(session.control(Operation::bulb).has_value());
+  }
   return std::make_unique<Trigger>();
 }
 

@@ -22,6 +22,12 @@ class ReleasePath {
   [[nodiscard]] virtual Tried<void> begin(Session& session) = 0;
   /// After every begin() that went well, and before anything else.
   [[nodiscard]] virtual Tried<void> end(Session& /*session*/) { return {}; }
+
+  /// Whether the two that follow do anything. They need the shutter time to be at bulb.
+  [[nodiscard]] virtual bool has_bulb() const { return false; }
+  [[nodiscard]] virtual Tried<void> open_bulb(Session& /*session*/) { return {}; }
+  /// Once, without patience; does no harm to a body whose shutter is closed.
+  [[nodiscard]] virtual Tried<void> close_bulb(Session& /*session*/) { return {}; }
 };
 
 /// The body is asked what it has.

@@ -1,6 +1,7 @@
 #include "sim/body/simulated_body.h"
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 
 #include <fmt/format.h>
@@ -23,6 +24,13 @@ constexpr Duration quick_answer = 5ms;
 constexpr Duration drain_time = 30ms;
 constexpr Duration reopen_time = 1500ms;
 constexpr Duration port_timeout = 2s;  // the host's patience with a line on which nothing answers
+
+/// As a body writes the time of an exposure at bulb: at least one, at most what a name may stand for.
+exposure::Shutter in_milliseconds(Duration open) {
+  const auto ms = std::clamp<std::int64_t>(open / 1ms, 1, 900'000);
+  const auto common = std::gcd(ms, 1000);
+  return {static_cast<std::int32_t>(ms / common), static_cast<std::int32_t>(1000 / common)};
+}
 
 }  // namespace
 
@@ -98,6 +106,13 @@ DeviceAnswer SimulatedBody::release(const rig::ReleaseCall& call, Utc now) {
   return answer;
 }
 
+DeviceAnswer SimulatedBody::release_bulb(const rig::ReleaseCall& call, Utc now, Utc closes) {
+  bulb_closes_ = closes;
+  auto given = answer(call, now);
+  bulb_closes_.reset();
+  return given;
+}
+
 std::string SimulatedBody::why_refused(const rig::ReleaseCall& call) const {
   if (call.frames.empty()) return "no frame was asked for";
   if (settings_.drive == Drive::single && call.frames.size() > 1) {
@@ -159,15 +174,19 @@ DeviceAnswer SimulatedBody::take(const rig::ReleaseCall& call, Utc now, Utc open
 }
 
 rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Utc opening) {
-  const auto shutter = settings_.exposure.shutter;
-  const auto closed = opening + body::open_time(shutter);
+  auto exposure = settings_.exposure;
+  auto closed = opening + body::open_time(exposure.shutter);
+  if (bulb_closes_) {
+    closed = std::max(opening, *bulb_closes_);
+    exposure.shutter = in_milliseconds(closed - opening);
+  }
   auto files = file_names(taken_before_ + static_cast<int>(taken_.size()), files_);
   buffer_.add(card_clock_.card_time(closed), frame_size_);
   card_free_.value -= frame_size_.value;
   --battery_frames_;
   occupied_until_ = closed + profile_.readout;
-  next_opening_ = opening + body::frame_interval(profile_, settings_.drive, shutter);
-  taken_.push_back({id, released, opening, closed, settings_.exposure, settings_.drive, files});
+  next_opening_ = opening + body::frame_interval(profile_, settings_.drive, exposure.shutter);
+  taken_.push_back({id, released, opening, closed, exposure, settings_.drive, files});
   return {opening, closed, true, std::move(files)};
 }
 

@@ -50,6 +50,9 @@ class SimulatedBody final : public ports::Camera {
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
 
+  /// A release of one frame at bulb: its shutter closes at `closes`, or as soon as it has opened.
+  [[nodiscard]] rig::DeviceAnswer release_bulb(const rig::ReleaseCall& call, Utc now, Utc closes);
+
   /// The truth that logs are compared with, in the order taken. A frame released twice stands here twice.
   [[nodiscard]] const std::vector<RecordedFrame>& taken() const { return taken_; }
   [[nodiscard]] Megabytes card_free() const { return card_free_; }
@@ -94,6 +97,7 @@ class SimulatedBody final : public ports::Camera {
   Utc line_open_since_ = Utc::min();
   Utc occupied_until_ = Utc::min();  // exposing or reading out
   Utc next_opening_ = Utc::min();    // the shutter can't open earlier
+  std::optional<Utc> bulb_closes_;   // of the release under way
   std::vector<RecordedFrame> taken_;
 };
 

@@ -43,6 +43,7 @@ struct Panel {
   std::optional<int> battery_percent;  // shown instead of the real one
   Destination destination = Destination::card;
   std::uint16_t burst = 1;
+  std::optional<FalseWords::About> false_choices;
   Duration clock_error{};  // the body's own clock minus UTC
 };
 

@@ -28,6 +28,7 @@ enum : std::uint16_t {
 };
 }
 
+constexpr std::uint32_t bulb = 0xFFFFFFFF;  // of either shutter time
 constexpr std::uint32_t capture_with_autofocus = 0xFFFFFFFE;
 
 /// Captures by an operation of its own that names the target, and hands its events out when asked.
@@ -36,6 +37,7 @@ class FamilyA final : public Dialect {
   FamilyA(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
     add_standard_properties(properties_, camera, panel);
     standard_ = properties_.codes();
+    amend_standard_properties();
     add_vendor_properties();
   }
 
@@ -59,7 +61,9 @@ class FamilyA final : public Dialect {
       case vendor::autofocus:
         return focuses() ? plain(response::ok, now) : plain(vendor::out_of_focus, now);
       case vendor::set_control_mode:
+        return plain(response::ok, now);
       case vendor::end_capture:
+        camera_.let_go(now);
         return plain(response::ok, now);
       case vendor::get_events:
         return with_data(events(now), now);
@@ -75,10 +79,24 @@ class FamilyA final : public Dialect {
   }
 
  private:
+  /// The driver opens a shutter at bulb by the standard's time, after setting the program to what it is.
+  void amend_standard_properties() {
+    properties_.amend(property::exposure_time,
+                      [this](Property time) { return with_bulb(std::move(time), bulb, camera_); });
+    properties_.amend(property::exposure_program_mode, [](Property program) {
+      program.set = [now = program.description.current](const Value& wanted, Utc when) {
+        return CameraAnswer{wanted == now ? rig::Answer::ok : rig::Answer::refused, when, "turn the dial"};
+      };
+      program.description.access = Access::read_write;
+      return program;
+    });
+  }
+
   void add_vendor_properties() {
     properties_.add(vendor::shutter_time, [this](Utc) {
       auto property = setting_of(vendor::shutter_time, camera_, camera_.profile().choices.shutters,
                                  camera_.settings().exposure.shutter, fraction);
+      property = with_bulb(std::move(property), bulb, camera_);
       if (panel_.program != Panel::Program::manual) property.description.access = Access::read_only;
       return property;
     });
@@ -123,6 +141,7 @@ class FamilyA final : public Dialect {
     if (destination == Destination::host && camera_.card().held() >= camera_.buffer_frames_left(now)) {
       return plain(response::device_busy, now);
     }
+    if (camera_.is_at_bulb()) return reply_to(camera_.press(destination, now), now);
     const bool burst = camera_.settings().drive == body::Drive::continuous;
     return reply_to(camera_.release(burst ? panel_.burst : 1, destination, now), now);
   }

@@ -4,6 +4,7 @@
 
 #include "lib/base/match.h"
 #include "sim/wire/dialect.h"
+#include "sim/wire/false_words.h"
 #include "sim/wire/family_b_properties.h"
 #include "sim/wire/family_b_records.h"
 #include "sim/wire/ptp_codes.h"
@@ -43,6 +44,14 @@ constexpr std::uint32_t full = 2;
 
 constexpr std::uint32_t free_status = 0;
 constexpr std::uint32_t busy_status = 1;
+
+CardObject untrue_picture() {
+  CardObject picture;
+  picture.handle = no_picture;
+  picture.parent = no_picture - 1;
+  picture.name = "NOON9999.RAW";
+  return picture;
+}
 
 /// Follows a remote shutter button, and hands its properties and its news out as records when asked.
 class FamilyB final : public Dialect {
@@ -156,8 +165,9 @@ class FamilyB final : public Dialect {
   }
 
   void tell_property(std::uint16_t code, Utc now) {
-    const auto property = properties_.find(code, now);
+    auto property = properties_.find(code, now);
     if (!property) return;
+    if (panel_.false_choices) make_false(property->description, *panel_.false_choices);
     tell(now, records::value_record(property->description));
     if (auto choices = records::choices_record(property->description); !choices.empty()) {
       tell(now, std::move(choices));
@@ -172,6 +182,8 @@ class FamilyB final : public Dialect {
   void tell(const Notice& notice, Utc now) {
     std::visit(Match{[&](const PictureAdded& added) {
                        const auto* object = camera_.card().find(added.handle, now);
+                       if (added.handle == no_picture)
+                         tell(notice.at, records::added_record(untrue_picture()));
                        if (object == nullptr) return;
                        const bool held = camera_.card().is_held(added.handle);
                        tell(notice.at,

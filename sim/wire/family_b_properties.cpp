@@ -46,6 +46,8 @@ Property shutter(TetheredCamera& camera, const Panel& panel) {
   auto property =
       setting_of(code::shutter, camera, camera.profile().choices.shutters, camera.settings().exposure.shutter,
                  [](exposure::Shutter each) { return eighths(each); });
+  constexpr std::uint32_t bulb = 0x0C;
+  property = with_bulb(std::move(property), as_u32(bulb), camera);
   if (panel.program == Panel::Program::manual) return property;
   return read_only(code::shutter, property.description.current, ValueList{});
 }
@@ -67,6 +69,7 @@ Property drive(TetheredCamera& camera) {
 }
 
 std::uint32_t battery_code(int percent) {
+  if (percent > 100) return static_cast<std::uint32_t>(percent);
   if (percent > 87) return 2;  // "100%"
   if (percent > 62) return 4;  // "75%"
   if (percent > 37) return 1;  // "50%"

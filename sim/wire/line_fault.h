@@ -70,8 +70,24 @@ struct CardFull {
   bool operator==(const CardFull&) const = default;
 };
 
+/// What the body says is well-formed and isn't so.
+struct FalseWords {
+  enum class About {
+    no_choices,        // of any setting
+    choices_of_zeros,  // as many as ever
+    choices_of_ones,
+    current_value,  // none of its choices
+    battery,        // 250 %
+    room,           // more than the card holds, for no picture
+    picture,        // one more than was taken
+    serial,         // it has none
+  };
+  About about = About::no_choices;
+  bool operator==(const FalseWords&) const = default;
+};
+
 using LineEffect = std::variant<Refused, LateNews, SlowSettings, Silence, Damaged, OtherSerial, DialOffManual,
-                                FocusFails, LowBattery, CardFull>;
+                                FocusFails, LowBattery, CardFull, FalseWords>;
 
 /// In force within from <= instant < until, and at most `count` times where it comes answer by answer
 /// (refused, damaged).

@@ -26,6 +26,7 @@ enum class Kind {
   focus_fails,
   low_battery,
   card_full,
+  false_words,
 };
 
 std::optional<Kind> read_kind(const Field& field) {
@@ -38,7 +39,8 @@ std::optional<Kind> read_kind(const Field& field) {
                                     {"dial off M", Kind::dial_off_manual},
                                     {"focus fails", Kind::focus_fails},
                                     {"low battery", Kind::low_battery},
-                                    {"card full", Kind::card_full}};
+                                    {"card full", Kind::card_full},
+                                    {"false words", Kind::false_words}};
   return yaml::read_choice(field, kinds);
 }
 
@@ -92,6 +94,20 @@ std::optional<LineEffect> read_low_battery(MapReader& map) {
   return percent ? std::optional<LineEffect>{LowBattery{static_cast<int>(*percent)}} : std::nullopt;
 }
 
+std::optional<LineEffect> read_false_words(MapReader& map) {
+  using About = FalseWords::About;
+  constexpr Choice<About> all[] = {{"no choices", About::no_choices},
+                                   {"choices of zeros", About::choices_of_zeros},
+                                   {"choices of ones", About::choices_of_ones},
+                                   {"current value", About::current_value},
+                                   {"battery", About::battery},
+                                   {"room", About::room},
+                                   {"picture", About::picture},
+                                   {"serial number", About::serial}};
+  const auto about = yaml::read_choice(map.required("about"), all);
+  return about ? std::optional<LineEffect>{FalseWords{*about}} : std::nullopt;
+}
+
 std::optional<LineEffect> read_effect(Kind kind, MapReader& map) {
   switch (kind) {
     case Kind::refused:
@@ -112,6 +128,8 @@ std::optional<LineEffect> read_effect(Kind kind, MapReader& map) {
       return DialOffManual{};
     case Kind::focus_fails:
       return FocusFails{};
+    case Kind::false_words:
+      return read_false_words(map);
     case Kind::card_full:
       break;
   }

@@ -87,4 +87,18 @@ bool LineFaults::card_full(Utc now) const {
   return in_force<CardFull>(faults_, now) != nullptr;
 }
 
+bool LineFaults::lies(FalseWords::About about, Utc now) const {
+  return first<FalseWords>(faults_, now, [&](const FalseWords& words) { return words.about == about; }) !=
+         nullptr;
+}
+
+std::optional<FalseWords::About> LineFaults::false_choices(Utc now) const {
+  using About = FalseWords::About;
+  for (const auto about :
+       {About::no_choices, About::choices_of_zeros, About::choices_of_ones, About::current_value}) {
+    if (lies(about, now)) return about;
+  }
+  return std::nullopt;
+}
+
 }  // namespace noonfall::wire

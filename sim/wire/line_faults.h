@@ -25,6 +25,9 @@ class LineFaults {
   [[nodiscard]] bool dial_off_manual(Utc now) const;
   [[nodiscard]] bool focus_fails(Utc now) const;
   [[nodiscard]] bool card_full(Utc now) const;
+  [[nodiscard]] bool lies(FalseWords::About about, Utc now) const;
+  /// What is said of choices and of what is chosen.
+  [[nodiscard]] std::optional<FalseWords::About> false_choices(Utc now) const;
 
  private:
   std::vector<LineFault> faults_;

@@ -1,10 +1,18 @@
 #include "sim/wire/property_sheet.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "lib/base/match.h"
 
 namespace noonfall::wire {
+
+void PropertySheet::amend(std::uint16_t code, const std::function<Property(Property)>& change) {
+  for (auto& row : rows_) {
+    if (row.code != code) continue;
+    row.maker = [change, made = std::move(row.maker)](Utc now) { return change(made(now)); };
+  }
+}
 
 std::vector<std::uint16_t> PropertySheet::codes() const {
   std::vector<std::uint16_t> codes;
@@ -25,6 +33,15 @@ bool allows(const Form& form, const Value& value) {
                           },
                           [&](const ValueList& list) { return std::ranges::count(list, value) > 0; }},
                     form);
+}
+
+Property with_bulb(Property shutter, const Value& bulb, TetheredCamera& camera) {
+  if (auto* offered = std::get_if<ValueList>(&shutter.description.form)) offered->push_back(bulb);
+  if (camera.is_at_bulb()) shutter.description.current = bulb;
+  shutter.set = [&camera, bulb, time = std::move(shutter.set)](const Value& wanted, Utc now) {
+    return wanted == bulb ? camera.set_bulb(now) : time(wanted, now);
+  };
+  return shutter;
 }
 
 Property read_only(std::uint16_t code, Value value, Form form) {

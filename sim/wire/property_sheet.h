@@ -21,6 +21,8 @@ class PropertySheet {
   using Maker = std::function<Property(Utc now)>;
 
   void add(std::uint16_t code, Maker maker) { rows_.push_back({code, std::move(maker)}); }
+  /// Changes how a property that is there is made.
+  void amend(std::uint16_t code, const std::function<Property(Property)>& change);
   [[nodiscard]] std::vector<std::uint16_t> codes() const;
   [[nodiscard]] std::optional<Property> find(std::uint16_t code, Utc now) const;
 
@@ -57,5 +59,8 @@ Property setting_of(std::uint16_t code, TetheredCamera& camera, const std::vecto
   };
   return property;
 }
+
+/// The shutter time with one choice more: bulb.
+[[nodiscard]] Property with_bulb(Property shutter, const Value& bulb, TetheredCamera& camera);
 
 }  // namespace noonfall::wire

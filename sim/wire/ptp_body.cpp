@@ -1,8 +1,10 @@
 #include "sim/wire/ptp_body.h"
 
 #include <algorithm>
+#include <limits>
 #include <utility>
 
+#include "sim/wire/false_words.h"
 #include "sim/wire/object_content.h"
 #include "sim/wire/ptp_codes.h"
 #include "sim/wire/standard_properties.h"
@@ -79,6 +81,9 @@ void PtpBody::turn_panel(Utc now) {
   panel_.focus = fails ? Panel::Focus::automatic : Panel::Focus::manual;
   panel_.focus_fails = fails;
   panel_.battery_percent = line_faults_->battery_percent(now);
+  panel_.false_choices = line_faults_->false_choices(now);
+  constexpr int impossible_percent = 250;
+  if (line_faults_->lies(FalseWords::About::battery, now)) panel_.battery_percent = impossible_percent;
 }
 
 Reply PtpBody::perform(const Request& request, Utc now) {
@@ -142,6 +147,7 @@ Reply PtpBody::device_info(Utc now) const {
   info.model = identity_.model;
   info.version = "1.0";
   info.serial = line_faults_->other_serial(now).value_or(identity_.serial);
+  if (line_faults_->lies(FalseWords::About::serial, now)) info.serial.clear();
   dialect_->describe(info);
   return with_data(encode(info), now);
 }
@@ -154,6 +160,10 @@ Reply PtpBody::storage_info(Utc now) const {
   const bool full = line_faults_->card_full(now);
   info.free_bytes = full ? 0 : static_cast<std::uint64_t>(std::max(0.0, camera_->card_free().value) * 1e6);
   info.free_images = full ? 0 : static_cast<std::uint32_t>(camera_->frames_left());
+  if (line_faults_->lies(FalseWords::About::room, now)) {
+    info.free_bytes = std::numeric_limits<std::uint64_t>::max();
+    info.free_images = 0;
+  }
   info.words = "card";
   return with_data(encode(info), now);
 }
@@ -223,9 +233,10 @@ std::optional<Reply> PtpBody::about_properties(const Request& request, Utc now) 
   const bool asks =
       request.code == operation::get_device_prop_desc || request.code == operation::get_device_prop_value;
   if (!asks && request.code != operation::set_device_prop_value) return std::nullopt;
-  const auto property = dialect_->properties().find(static_cast<std::uint16_t>(request.parameter(0)), now);
+  auto property = dialect_->properties().find(static_cast<std::uint16_t>(request.parameter(0)), now);
   if (!property) return plain(response::device_prop_not_supported, now);
   if (!asks) return set_property(*property, request, now);
+  if (panel_.false_choices) make_false(property->description, *panel_.false_choices);
   if (request.code == operation::get_device_prop_desc) return with_data(encode(property->description), now);
   ByteWriter writer;
   write(writer, property->description.current);

@@ -52,6 +52,7 @@ CameraAnswer TetheredCamera::open(Utc now) {
   const auto answer = body_.answer(rig::ReopenCall{}, now);
   if (answer.answer == Answer::ok) {
     settings_ = sim::powered_on(profile_);
+    at_bulb_ = false;
     notices_.clear();
     held_.reset();
   }
@@ -67,8 +68,17 @@ CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
     settings_ = {answer.exposure, answer.drive};
     settled_at_ = answer.at;
   }
+  if (answer.answer == Answer::ok && std::holds_alternative<exposure::Shutter>(value)) at_bulb_ = false;
   if (answer.answer == Answer::ok) announce({answer.at, SettingChanged{value}});
   return answer_of(answer);
+}
+
+CameraAnswer TetheredCamera::set_bulb(Utc now) {
+  if (busy(now)) return {Answer::busy, now, "the body is busy"};
+  if (std::exchange(at_bulb_, true)) return {Answer::ok, now, {}};
+  settled_at_ = std::max(now, settled_at_) + profile_.setting_times.shutter + line_.settings_slower_by(now);
+  announce({settled_at_, SettingChanged{settings_.exposure.shutter}});
+  return {Answer::ok, settled_at_, {}};
 }
 
 void TetheredCamera::leave(body::Files files) {
@@ -81,7 +91,7 @@ CameraAnswer TetheredCamera::release(int frames, Destination destination, Utc no
 }
 
 CameraAnswer TetheredCamera::press(Destination destination, Utc now) {
-  if (settings_.drive == body::Drive::single) return release(1, destination, now);
+  if (settings_.drive == body::Drive::single && !at_bulb_) return release(1, destination, now);
   if (held_) return {};
   // How many frames it will be is known when the button is let go; whether it takes any, a copy tells now.
   auto ahead = body_;
@@ -101,7 +111,7 @@ void TetheredCamera::let_go(Utc now) {
 CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination destination, Utc now) {
   if (busy(now) || now < settled_at_) return {Answer::busy, now, "the body is busy"};
   const auto first = taken().size();
-  const auto answer = body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
+  const auto answer = ask_for(frames, stop_by, now);
   note_pictures(first, answer, destination);
   // Of an answer that says when a host gives up waiting the body itself knows nothing.
   if (taken().size() > first) {
@@ -109,6 +119,11 @@ CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination 
     busy_until_ = std::max(busy_until_, answer.answer == Answer::ok ? answer.at : done);
   }
   return answer_of(answer);
+}
+
+rig::DeviceAnswer TetheredCamera::ask_for(int frames, Utc stop_by, Utc now) {
+  if (at_bulb_) return body_.release_bulb({next_frames(1), Utc::max()}, now, stop_by);
+  return body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
 }
 
 std::vector<order::FrameId> TetheredCamera::next_frames(int count) const {
@@ -132,6 +147,7 @@ void TetheredCamera::note_pictures(std::size_t first, const rig::DeviceAnswer& a
     const bool announced =
         answer.answer == Answer::ok && told < answer.frames.size() && answer.frames[told].confirmed;
     const auto there = destination == Destination::card ? written : frame.closed + profile_.readout;
+    if (line_.lies(FalseWords::About::picture, frame.closed)) announce({there, PictureAdded{no_picture}});
     note_picture(frame, there, destination, announced);
   }
 }

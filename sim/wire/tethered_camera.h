@@ -18,6 +18,9 @@ namespace noonfall::wire {
 /// Where a picture goes.
 enum class Destination { card, host };
 
+/// Never on a card: the handle of a picture that is announced and doesn't exist.
+inline constexpr Handle no_picture = 0x7FFFFFF0;
+
 struct PictureAdded {
   Handle handle = 0;
   bool operator==(const PictureAdded&) const = default;
@@ -68,7 +71,10 @@ class TetheredCamera {
   void leave(body::Files files);
   /// In single drive one frame. Notices of what is taken come later, unless a fault keeps them back.
   CameraAnswer release(int frames, Destination destination, Utc now);
-  /// A shutter button held down until let_go(): one frame in single drive, else frames for as long.
+  CameraAnswer set_bulb(Utc now);
+  [[nodiscard]] bool is_at_bulb() const { return at_bulb_; }
+  /// A shutter button held down until let_go(): at bulb one frame for as long, in single drive one frame,
+  /// else frames for as long.
   CameraAnswer press(Destination destination, Utc now);
   /// A press is good for one frame at least.
   void let_go(Utc now);
@@ -84,6 +90,7 @@ class TetheredCamera {
 
  private:
   CameraAnswer release_until(int frames, Utc stop_by, Destination destination, Utc now);
+  [[nodiscard]] rig::DeviceAnswer ask_for(int frames, Utc stop_by, Utc now);
   [[nodiscard]] std::vector<order::FrameId> next_frames(int count) const;
   void note_pictures(std::size_t first, const rig::DeviceAnswer& answer, Destination destination);
   void note_picture(const sim::RecordedFrame& frame, Utc there, Destination destination, bool announced);
@@ -94,6 +101,7 @@ class TetheredCamera {
   body::Profile profile_;  // detuned
   sim::SimulatedBody body_;
   sim::Settings settings_;
+  bool at_bulb_ = false;  // instead of the settings' shutter time
   body::Files files_;
   Card card_;
   std::deque<Notice> notices_;  // by their time
@@ -104,7 +112,7 @@ class TetheredCamera {
     Utc first_opening;
     Destination destination;
   };
-  std::optional<Held> held_;  // a burst that isn't over
+  std::optional<Held> held_;  // a burst or an exposure at bulb that isn't over
 };
 
 }  // namespace noonfall::wire

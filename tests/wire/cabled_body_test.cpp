@@ -53,8 +53,8 @@ TEST_CASE("raw and jpeg are set up at opening, and are two files of one frame") 
   }
 }
 
-TEST_CASE("a time the body doesn't have is taken as its nearest, and told apart") {
-  const auto body = wired_body("b", {});
+TEST_CASE("a time the body doesn't have is taken as its nearest without bulb, and told apart") {
+  const auto body = wired_body("generic", {});
   const auto answer = body->set({{120, 1}, FNumber{80}, {400}});
   CHECK(answer.answer == Answer::ok);
   CHECK(answer.exposure == Exposure{{30, 1}, FNumber{80}, {400}});

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "daemon/gphoto/choice_label.h"
+#include "daemon/gphoto/dial.h"
 
 using namespace noonfall;
 using namespace noonfall::gphoto;
@@ -56,4 +57,17 @@ TEST_CASE("what is read back has the plan's name when it is the same click of th
   CHECK(as_named(Shutter{1, 4}, Shutter{1, 3}) == Shutter{1, 4});
   CHECK(as_named(FNumber{80}, FNumber{56}) == FNumber{80});
   CHECK(as_named(Iso{400}, Iso{400}) == Iso{400});
+}
+
+TEST_CASE("bulb is the label that says so, for what is more than a third of a stop beyond the list") {
+  CHECK(bulb_of({"1/2", "1", "Bulb", "Time"}) == "Bulb");
+  CHECK(bulb_of({"bulb", "30"}) == "bulb");
+  CHECK(bulb_of({"30", "Time", "auto"}).empty());
+  const auto choices = choices_of<Shutter>({"bulb", "1/60", "20", "1/4"}, shutter_of);
+  CHECK_FALSE(is_too_long({1, 8000}, choices));
+  CHECK_FALSE(is_too_long({20, 1}, choices));
+  CHECK_FALSE(is_too_long({25, 1}, choices));
+  CHECK(is_too_long({30, 1}, choices));
+  CHECK(is_too_long({900, 1}, choices));
+  CHECK_FALSE(is_too_long({900, 1}, {}));
 }

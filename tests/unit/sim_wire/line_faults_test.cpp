@@ -111,7 +111,7 @@ faults:
 :5:5: error: a fault has no "by"
   wanted: the key "by"
 :6:13: error: fault: "sulking" isn't known
-  wanted: one of refused, late news, slow settings, silence, damaged answer, other serial, dial off M, focus fails, low battery, card full
+  wanted: one of refused, late news, slow settings, silence, damaged answer, other serial, dial off M, focus fails, low battery, card full, false words
 :7:61: error: after: `from` stands here too
   wanted: either `from` or `after`
 )");
