@@ -46,7 +46,8 @@ class Beside final : public ContractBody {
 
 }  // namespace
 
-TEST_CASE("lists of choices that can't be true are told apart from a good exposure, and what can be taken is") {
+TEST_CASE(
+    "lists of choices that can't be true are told apart from a good exposure, and what can be taken is") {
   for (const std::string family : {"generic", "a", "b"}) {
     for (const std::string about : {"no choices", "choices of zeros", "choices of ones", "current value"}) {
       CAPTURE(family);
