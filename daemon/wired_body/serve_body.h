@@ -18,9 +18,9 @@ struct BodyOptions {
   std::uint16_t bus = 1;
   wire::BodyIdentity identity;
   std::optional<double> transaction_ms;  // none: as a real body may take
-  std::optional<double> linger_s;  // without a host; none: for ever
-  std::string line_faults;         // a file, or empty for none
-  worker::CameraOptions camera;    // of it the profile, traits, faults and record
+  std::optional<double> linger_s;        // without a host; none: for ever
+  std::string line_faults;               // a file, or empty for none
+  worker::CameraOptions camera;          // of it the profile, traits, faults and record
 };
 
 /// Until SIGTERM or SIGINT. The exit code of the program.
