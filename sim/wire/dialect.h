@@ -30,7 +30,7 @@ struct Reply {
   std::vector<std::uint32_t> parameters;
   std::optional<Bytes> data;
   Utc at;  // Utc::max(): never
-  std::optional<Damaged::How> damage{};
+  std::optional<Damaged> damage{};
 };
 
 /// What can be set on a body beside its exposure.

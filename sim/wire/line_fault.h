@@ -37,10 +37,12 @@ struct Silence {
   bool operator==(const Silence&) const = default;
 };
 
-/// Instead of its answer the body sends the first bytes of it, or bytes that mean nothing.
+/// Instead of its answer the body sends the first bytes of it, or bytes that mean nothing; or its answer,
+/// some bytes of the dataset being others.
 struct Damaged {
-  enum class How { cut, noise };
+  enum class How { cut, noise, bytes };
   How how = How::cut;
+  std::uint32_t seed = 1;  // of which bytes, and what they become
   bool operator==(const Damaged&) const = default;
 };
 

@@ -79,9 +79,15 @@ std::optional<LineEffect> read_by(MapReader& map) {
 }
 
 std::optional<LineEffect> read_damaged(MapReader& map) {
-  constexpr Choice<Damaged::How> all[] = {{"cut", Damaged::How::cut}, {"noise", Damaged::How::noise}};
+  constexpr Choice<Damaged::How> all[] = {
+      {"cut", Damaged::How::cut}, {"noise", Damaged::How::noise}, {"bytes", Damaged::How::bytes}};
   const auto how = yaml::read_choice(map.required("how"), all);
-  return how ? std::optional<LineEffect>{Damaged{*how}} : std::nullopt;
+  if (!how) return std::nullopt;
+  Damaged damaged{*how};
+  if (const auto seed =
+          yaml::read_integer(map.optional("seed"), {1, 1'000'000}, "a number from 1 to 1000000"))
+    damaged.seed = static_cast<std::uint32_t>(*seed);
+  return damaged;
 }
 
 std::optional<LineEffect> read_other_serial(MapReader& map) {

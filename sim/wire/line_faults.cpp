@@ -43,11 +43,11 @@ std::optional<std::uint16_t> LineFaults::refuses(Asked asked, Utc now) {
   return std::get<Refused>(fault->effect).code;
 }
 
-std::optional<Damaged::How> LineFaults::damages(Utc now) {
+std::optional<Damaged> LineFaults::damages(Utc now) {
   auto* fault = first<Damaged>(faults_, now, any);
   if (fault == nullptr) return std::nullopt;
   use_up(*fault);
-  return std::get<Damaged>(fault->effect).how;
+  return std::get<Damaged>(fault->effect);
 }
 
 Duration LineFaults::news_late_by(Utc at) const {

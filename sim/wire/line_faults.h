@@ -14,7 +14,7 @@ class LineFaults {
   explicit LineFaults(std::vector<LineFault> faults) : faults_{std::move(faults)} {}
 
   [[nodiscard]] std::optional<std::uint16_t> refuses(Asked asked, Utc now);
-  [[nodiscard]] std::optional<Damaged::How> damages(Utc now);
+  [[nodiscard]] std::optional<Damaged> damages(Utc now);
 
   [[nodiscard]] Duration news_late_by(Utc at) const;
   [[nodiscard]] Duration settings_slower_by(Utc now) const;

@@ -1,6 +1,7 @@
 #include "sim/wire/usb_line.h"
 
 #include <algorithm>
+#include <random>
 #include <utility>
 
 namespace noonfall::wire {
@@ -14,6 +15,14 @@ Bytes damaged(const Reply& reply, const Container& command, Damaged::How how) {
   if (how == Damaged::How::cut) bytes.resize(header_size - 4);
   if (how == Damaged::How::noise) std::ranges::for_each(bytes, [](auto& byte) { byte ^= 0xA5; });
   return bytes;
+}
+
+/// One to four bytes after the header; the same in every run.
+void change_bytes(Bytes& bytes, std::uint32_t seed, std::uint32_t transaction) {
+  if (bytes.size() <= header_size) return;
+  std::minstd_rand random{seed * 65'537 + transaction};
+  for (auto left = 1 + random() % 4; left > 0; --left)
+    bytes[header_size + random() % (bytes.size() - header_size)] = static_cast<std::uint8_t>(random() >> 8U);
 }
 
 }  // namespace
@@ -49,13 +58,15 @@ void UsbLine::perform(const Container& command, Bytes data, Utc now) {
   auto reply = body_.answer({command.code, parameters(command), std::move(data)}, started);
   if (reply.at == Utc::max()) return;
   free_from_ = reply.at;
-  if (reply.damage) {
-    outgoing_.push_back({reply.at, damaged(reply, command, *reply.damage)});
+  if (reply.damage && reply.damage->how != Damaged::How::bytes) {
+    outgoing_.push_back({reply.at, damaged(reply, command, reply.damage->how)});
     return;
   }
   if (reply.data) {
-    outgoing_.push_back({reply.at, encode(Container{ContainerType::data, command.code, command.transaction,
-                                                    std::move(*reply.data)})});
+    auto bytes =
+        encode(Container{ContainerType::data, command.code, command.transaction, std::move(*reply.data)});
+    if (reply.damage) change_bytes(bytes, reply.damage->seed, command.transaction);
+    outgoing_.push_back({reply.at, std::move(bytes)});
   }
   outgoing_.push_back({reply.at, encode(container(ContainerType::response, reply.response,
                                                   command.transaction, reply.parameters))});

@@ -215,6 +215,26 @@ TEST_CASE("Ctrl-C ends a measurement in good order: no profile, and the body is 
   CHECK(cameras("").exit == 0);
 }
 
+// Every dataset of the body has one to four wrong bytes. What the library makes of it, or whether it survives
+// it, is the camera process's affair.
+TEST_CASE("whatever a body's answers say, it is listed or refused in good order") {
+  for (const std::string family : {"generic", "a", "b"}) {
+    for (int seed = 1; seed <= 12; ++seed) {
+      CAPTURE(family);
+      CAPTURE(seed);
+      const Usb usb;
+      const Body body{usb, family,
+                      with_line_faults(usb, "  - {fault: damaged answer, how: bytes, seed: " +
+                                                std::to_string(seed) + "}\n")};
+      const auto ran = cameras("--json");
+      INFO(ran.out, ran.err);
+      CHECK((ran.exit == 0 || ran.exit == 1 || ran.exit == 3));
+      CHECK((ran.out.empty() || json::accept(ran.out)));
+      CHECK((ran.exit == 0 || !ran.out.empty() || !ran.err.empty()));
+    }
+  }
+}
+
 // Takes its time: a minute and a half in which nobody is waited for but the body.
 TEST_CASE("measuring a cabled body gives back its profile, and bounds of its lag") {
   const Usb usb;

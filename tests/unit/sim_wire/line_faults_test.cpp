@@ -70,6 +70,7 @@ faults:
   - {fault: slow settings, by: 500 ms}
   - {fault: silence, from: "2027-08-02T12:00:10Z", for: 1 s}
   - {fault: damaged answer, how: noise, count: 1}
+  - {fault: damaged answer, how: bytes, seed: 7, for: 1 s}
   - {fault: other serial, serial: "77"}
   - {fault: dial off M}
   - {fault: focus fails}
@@ -84,6 +85,7 @@ faults:
                                           {noon, ever, {}, SlowSettings{500ms}},
                                           {noon + 10s, noon + 11s, {}, Silence{}},
                                           {noon, ever, 1, Damaged{Damaged::How::noise}},
+                                          {noon, noon + 1s, {}, Damaged{Damaged::How::bytes, 7}},
                                           {noon, ever, {}, OtherSerial{"77"}},
                                           {noon, ever, {}, DialOffManual{}},
                                           {noon, ever, {}, FocusFails{}},
