@@ -122,18 +122,20 @@ TEST_CASE("what would stop a run is said: dial, autofocus, battery, card") {
 TEST_CASE("a body that another program holds can't be opened, and that is said") {
   const Usb usb;
   const Body body{usb, "generic", numbered("3012341", "1")};
-  const Ran waiting = [] {
-    // A second noonfall holds the body through its announcement.
+  const auto said = usb.folder().path("said");
+  const Ran waiting = [&] {
+    // A second noonfall, which has the body since before its announcement and to its end.
     const auto pid = ::fork();
     if (pid == 0) {
-      ::execl(NOONFALL_PROGRAM, NOONFALL_PROGRAM, "cameras", "--measure", "3012341", nullptr);
+      const auto command =
+          std::string{"exec '"} + NOONFALL_PROGRAM + "' cameras --measure 3012341 2>'" + said + "'";
+      ::execl("/bin/sh", "sh", "-c", command.c_str(), nullptr);
       ::_exit(1);
     }
-    Ran ran;
-    for (int tries = 0; tries < 300 && ran.exit != 3; ++tries) {
+    const auto give_up = std::chrono::steady_clock::now() + patience;
+    while (!has(text_of_file(said), "LEAVE THE LENS CAP") && std::chrono::steady_clock::now() < give_up)
       ::usleep(20'000);
-      ran = cameras("");
-    }
+    auto ran = cameras("");
     ::kill(pid, SIGTERM);
     ::waitpid(pid, nullptr, 0);
     return ran;

@@ -128,8 +128,8 @@ TEST_CASE("path --geojson is what RFC 7946 asks for") {
     CHECK(map["features"][1]["properties"]["name"] == "centre line");
     CHECK(map["features"][1]["properties"]["eclipse"] == date);
   }
-  for (const auto& feature : map_of("2035-09-02")["features"])
-    CHECK(feature["geometry"]["type"] == "MultiLineString");
+  const auto across = map_of("2035-09-02");
+  for (const auto& feature : across["features"]) CHECK(feature["geometry"]["type"] == "MultiLineString");
 }
 
 TEST_CASE("an eclipse whose axis misses the Earth has one limit and no centre line") {
