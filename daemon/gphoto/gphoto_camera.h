@@ -94,9 +94,9 @@ class GphotoCamera final : public ports::Camera {
   rig::SettingsCall present_;            // as last read back
   std::vector<std::string> dials_told_;  // news of settings since they were last sent
   FrameFiles files_;
-  body::Buffer buffer_;         // what the card should still be busy with
-  std::set<std::string> card_;  // files known to be on it
-  Utc last_news_ = Utc::min();
+  body::Buffer buffer_;           // what the card should still be busy with
+  std::set<std::string> card_;    // files known to be on it
+  Utc quiet_since_ = Utc::min();  // the last news of a picture, or when one was to be expected
   Utc next_health_ = Utc::min();
   bool listed_ = false;
   bool memory_alarm_ = false;       // said

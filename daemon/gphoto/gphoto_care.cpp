@@ -17,7 +17,7 @@ constexpr Duration look_period = 2s;  // keeps a body awake, too
 constexpr Duration health_period = 30s;
 constexpr Duration health_time = 5s;    // what has to be left before anything is due
 constexpr Duration listing_time = 30s;  // likewise: a full card takes long to list
-constexpr Duration quiet_time = 5s;     // after the last news: what is missing won't be announced any more
+constexpr Duration quiet_time = 5s;     // without news: what is missing won't be announced any more
 constexpr Duration news_most = 100ms;
 constexpr int battery_alarm_percent = 10;
 
@@ -50,7 +50,7 @@ Tried<void> GphotoCamera::read_news(Duration most, int wait_ms) {
 void GphotoCamera::take(const News& news) {
   if (news.kind == News::Kind::other) dials_told_.push_back(news.text);
   if (news.kind != News::Kind::file) return;
-  last_news_ = now();
+  quiet_since_ = now();
   const auto path = on_card(news.text);
   card_.insert(path);
   (void)files_.announced(path);
@@ -98,7 +98,7 @@ void GphotoCamera::check_health(ports::Care& care) {
 /// The first listing warms the driver up: with its first file it would otherwise ask about every file of the
 /// folder. Later ones say what became of frames that nothing was announced of.
 void GphotoCamera::reconcile(ports::Care& care) {
-  const bool wanted = !listed_ || (!files_.empty() && now() - last_news_ >= quiet_time);
+  const bool wanted = !listed_ || (!files_.empty() && now() - quiet_since_ >= quiet_time);
   if (!wanted) return;
   const auto files = body_->session.files();
   if (!files) return;

@@ -145,6 +145,7 @@ void GphotoCamera::take_note_of(const Burst& burst) {
     files_.released(burst.frames[n]);
     buffer_.add(burst.opening(n) + burst.open, body::frame_size(setup_.profile, setup_.files));
   }
+  quiet_since_ = std::max(quiet_since_, burst.free);
 }
 
 /// The button stays down for half an interval past the last opening, so that one frame more or less would

@@ -57,7 +57,7 @@ class PlainCamera final : public ports::Camera {
   std::vector<std::string> new_files_;
   std::vector<Utc> announced_;
   std::set<std::string> pictures_;  // of the release in progress, by base name
-  Utc last_news_;
+  Utc quiet_since_;
 };
 
 }  // namespace noonfall::gphoto
