@@ -33,7 +33,7 @@ PlainCamera::PlainCamera(Session& session, std::function<Utc()> clock)
       now_{std::move(clock)},
       dials_{Dials::read(session)},
       path_{release_path_of(session)},
-      quiet_since_{now_()} {}
+      last_news_{now_()} {}
 
 DeviceAnswer PlainCamera::answer(const rig::DeviceCall& call, Utc /*now*/) {
   return std::visit(Match{[&](const rig::SettingsCall& asked) { return set(asked); },
@@ -145,8 +145,8 @@ void PlainCamera::hold(std::size_t frames, Utc until) {
 }
 
 void PlainCamera::await_pictures(std::size_t frames) {
-  quiet_since_ = now_();
-  while (pictures_.size() < frames && now_() < quiet_since_ + quiet) {
+  last_news_ = now_();
+  while (pictures_.size() < frames && now_() < last_news_ + quiet) {
     if (!read_news(drain_wait_ms)) return;
   }
 }
@@ -183,7 +183,7 @@ Tried<void> PlainCamera::learn_iso_time() {
 }
 
 DeviceAnswer PlainCamera::drain() {
-  quiet_since_ = now_();
+  last_news_ = now_();
   if (auto read = read_all_news(); !read) return failed(read.error());
   return said(Answer::ok, {});
 }
@@ -208,9 +208,9 @@ Tried<void> PlainCamera::read_news(int wait_ms) {
 void PlainCamera::take(const News& news) {
   if (news.kind == News::Kind::other && told_.size() < most_told) told_.push_back(news.text);
   if (news.kind != News::Kind::file) return;
-  quiet_since_ = now_();
+  last_news_ = now_();
   new_files_.push_back(news.text);
-  if (pictures_.insert(std::string{base_name(news.text)}).second) announced_.push_back(quiet_since_);
+  if (pictures_.insert(std::string{base_name(news.text)}).second) announced_.push_back(last_news_);
 }
 
 DeviceAnswer PlainCamera::said(Answer answer, std::string why) {

@@ -57,7 +57,7 @@ class PlainCamera final : public ports::Camera {
   std::vector<std::string> new_files_;
   std::vector<Utc> announced_;
   std::set<std::string> pictures_;  // of the release in progress, by base name
-  Utc quiet_since_;
+  Utc last_news_;
 };
 
 }  // namespace noonfall::gphoto
