@@ -9,6 +9,7 @@
 #include "daemon/cli/exposures_command.h"
 #include "daemon/cli/leap_second_file.h"
 #include "daemon/cli/limb_command.h"
+#include "daemon/cli/parse_line.h"
 #include "daemon/cli/path_command.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
@@ -32,12 +33,7 @@ int run(int argc, char** argv) {
   cli::add_rehearse_command(app, context);
   cli::add_cameras_command(app, context);
   cli::add_report_command(app, context);
-  try {
-    app.parse(argc, argv);
-  } catch (const CLI::ParseError& error) {
-    const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
-  }
+  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
   std::cout.flush();
   if (!std::cout) {
     std::cerr << "noonfall: can't write the results: is the disk full?\n";

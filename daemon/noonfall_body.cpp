@@ -5,6 +5,7 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/command.h"
+#include "daemon/cli/parse_line.h"
 #include "daemon/cli/within.h"
 #include "daemon/wired_body/serve_body.h"
 
@@ -51,12 +52,7 @@ int run(int argc, char** argv) {
   CLI::App app{"noonfall-body is a simulated camera body on a pretended USB, or on this machine's network."};
   wired_body::BodyOptions options;
   add_options(app, options);
-  try {
-    app.parse(argc, argv);
-  } catch (const CLI::ParseError& error) {
-    const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
-  }
+  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
   return wired_body::serve_body(options, std::cerr);
 }
 

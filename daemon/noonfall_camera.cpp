@@ -6,6 +6,7 @@
 
 #include "daemon/cameras/inspection_program.h"
 #include "daemon/cli/command.h"
+#include "daemon/cli/parse_line.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
@@ -75,12 +76,7 @@ int run(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
   worker::CameraOptions options;
   add_options(app, options);
-  try {
-    app.parse(argc, argv);
-  } catch (const CLI::ParseError& error) {
-    const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
-  }
+  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
   return worker::serve(options, cabled_bodies(), std::cerr);
 }
 

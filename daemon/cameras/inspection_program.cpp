@@ -14,6 +14,7 @@
 #include "daemon/cameras/inspect.h"
 #include "daemon/cameras/simulated_source.h"
 #include "daemon/cli/command.h"
+#include "daemon/cli/parse_line.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/camera_options.h"
 
@@ -112,12 +113,7 @@ int run_inspection(int argc, char** argv, const RealBodies& real_bodies) {
   CLI::App app{"noonfall-camera --list, --measure or --try inspects bodies for noonfall cameras."};
   Options options;
   add_options(app, options);
-  try {
-    app.parse(argc, argv);
-  } catch (const CLI::ParseError& error) {
-    const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
-  }
+  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
   end_in_good_order();
   const auto line = stdout_line();
   const auto source = source_of(options, real_bodies);
