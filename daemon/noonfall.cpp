@@ -1,7 +1,9 @@
 // The program for before and after the day: everything but the shooting itself.
 #include <iostream>
 
+#include <CLI/CLI.hpp>
 #include "daemon/cli/cameras_command.h"
+
 #include "daemon/cli/check_command.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/contacts_command.h"

@@ -11,6 +11,8 @@
 
 #include <doctest/doctest.h>
 
+#include "tests/source_folder.h"
+
 namespace noonfall::tests {
 
 /// The path of `name` inside the reference data. Without it the case fails when CI=true and otherwise should

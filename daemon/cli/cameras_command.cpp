@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cli/cameras_actions.h"
 

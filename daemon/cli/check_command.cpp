@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/time_zone.h"

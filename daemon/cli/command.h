@@ -3,9 +3,12 @@
 
 #include <iosfwd>
 
-#include <CLI/CLI.hpp>
-
 #include "lib/time/leap_seconds.h"
+
+// Costly to include: only what looks inside does.
+namespace CLI {
+class App;
+}
 
 namespace noonfall::cli {
 

@@ -5,6 +5,7 @@
 #include <thread>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/eclipse_choice.h"

@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/json_text.h"

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cli/body_profiles.h"
 #include "daemon/cli/exposures_output.h"

@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <boost/interprocess/file_mapping.hpp>
 #include <boost/interprocess/mapped_region.hpp>
 

@@ -4,6 +4,7 @@
 #include <ostream>
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cli/eclipse_choice.h"
 #include "daemon/cli/path_output.h"

@@ -5,6 +5,8 @@
 #include <ostream>
 #include <string>
 
+#include <CLI/CLI.hpp>
+
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"

@@ -4,6 +4,8 @@
 #include <ostream>
 #include <string>
 
+#include <CLI/CLI.hpp>
+
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "lib/report/report.h"

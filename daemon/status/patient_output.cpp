@@ -53,7 +53,7 @@ bool PatientOutput::flush() {
       continue;
     }
     if (count < 0 && errno == EINTR) continue;
-    if (count < 0 && (errno == EAGAIN || errno == EWOULDBLOCK)) return false;
+    if (count < 0 && errno == EAGAIN) return false;
     gone_ = true;
   }
   if (gone_) waiting_.clear();

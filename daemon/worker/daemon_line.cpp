@@ -32,7 +32,7 @@ bool DaemonLine::read_some() {
     in_.add({block.data(), static_cast<std::size_t>(got)});
     return true;
   }
-  if (got < 0 && (errno == EAGAIN || errno == EWOULDBLOCK || errno == EINTR)) return false;
+  if (got < 0 && (errno == EAGAIN || errno == EINTR)) return false;
   if (got < 0) {
     end(posix::error_words());
   } else if (in_.half_line() > 0) {
@@ -56,7 +56,7 @@ void DaemonLine::flush() {
       continue;
     }
     // A broken line is noticed by reading: what came before the break counts.
-    if (errno != EAGAIN && errno != EWOULDBLOCK && errno != EINTR) out_.clear();
+    if (errno != EAGAIN && errno != EINTR) out_.clear();
     return;
   }
 }

@@ -28,7 +28,7 @@ Result<RecordFile> RecordFile::open(const std::string& path) {
 
 void RecordFile::append(const sim::RecordedFrame& frame) {
   auto line = to_line(frame);
-  if (torn_) line.insert(0, "\n");
+  if (torn_) line = '\n' + line;
   const auto written = ::write(file_.get(), line.data(), line.size());
   torn_ = written != static_cast<ssize_t>(line.size()) && written > 0;
 }

@@ -13,6 +13,7 @@
 
 #include "tests/drill/daemon_process.h"
 #include "tests/program/run_program.h"
+#include "tests/source_folder.h"
 
 namespace {
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "tests/drill/kill_drill.h"
+#include "tests/source_folder.h"
 
 namespace {
 

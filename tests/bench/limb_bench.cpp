@@ -10,6 +10,7 @@
 #include "lib/base/sun.h"
 #include "lib/contacts/element_table.h"
 #include "lib/limb/limb_contacts.h"
+#include "tests/source_folder.h"
 
 namespace {
 

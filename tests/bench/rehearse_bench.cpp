@@ -8,6 +8,7 @@
 #include "daemon/cli/plan_loading.h"
 #include "lib/plan/parse.h"
 #include "sim/rehearse/rehearsal.h"
+#include "tests/source_folder.h"
 
 namespace {
 

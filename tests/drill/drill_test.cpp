@@ -5,6 +5,7 @@
 #include <fmt/ranges.h>
 
 #include "tests/drill/kill_drill.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall::drill;
 

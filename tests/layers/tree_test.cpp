@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/layers/rules.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall::layers;
 namespace fs = std::filesystem;

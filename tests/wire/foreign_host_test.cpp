@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "tests/source_folder.h"
 #include "tests/wire/bodies.h"
 
 using namespace noonfall;

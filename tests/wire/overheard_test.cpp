@@ -8,6 +8,7 @@
 
 #include <doctest/doctest.h>
 
+#include "tests/source_folder.h"
 #include "tests/wire/bodies.h"
 #include "tests/wire/host_camera.h"
 

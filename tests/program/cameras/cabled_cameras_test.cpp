@@ -15,6 +15,7 @@
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
 #include "lib/body/shipped.h"
+#include "tests/source_folder.h"
 #include "tests/wire/bodies.h"
 
 using namespace noonfall;

@@ -8,6 +8,7 @@
 
 #include "lib/body/profile_text.h"
 #include "tests/program/run_program.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall::tests;
 using nlohmann::json;

@@ -10,6 +10,7 @@
 #include "lib/time/utc_text.h"
 #include "tests/program/contacts/limb_program.h"
 #include "tests/reference_file.h"
+#include "tests/source_folder.h"
 #include "tests/unit/limb/strips.h"
 
 using namespace noonfall;

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "tests/program/run_program.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall::tests;
 

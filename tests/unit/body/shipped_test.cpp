@@ -8,6 +8,7 @@
 
 #include "lib/body/buffer.h"
 #include "lib/body/model.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall;
 using namespace noonfall::body;

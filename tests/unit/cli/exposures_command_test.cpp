@@ -4,7 +4,10 @@
 #include <string>
 
 #include <doctest/doctest.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
+
+#include "tests/source_folder.h"
 
 using namespace noonfall;
 

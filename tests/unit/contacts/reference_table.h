@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "tests/source_folder.h"
+
 namespace noonfall::reference {
 
 using Row = std::map<std::string, std::string>;

@@ -10,6 +10,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/exposure/apex.h"
+#include "tests/source_folder.h"
 
 using namespace noonfall;
 using namespace noonfall::exposure;

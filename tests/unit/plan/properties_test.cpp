@@ -9,6 +9,7 @@
 
 #include "lib/plan/mirror.h"
 #include "lib/plan/print.h"
+#include "tests/source_folder.h"
 #include "tests/unit/plan/any_plan.h"
 #include "tests/unit/plan/plan_text.h"
 

@@ -5,6 +5,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "tests/source_folder.h"
 #include "tests/unit/plan/plan_text.h"
 
 namespace noonfall::plan {

@@ -9,6 +9,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "tests/source_folder.h"
+
 namespace noonfall::cli {
 namespace {
 

@@ -14,6 +14,7 @@
 #include "lib/plan/parse.h"
 #include "lib/plan/print.h"
 #include "lib/timeline/print.h"
+#include "tests/source_folder.h"
 
 namespace noonfall {
 namespace {

@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/report/summary.h"
+#include "tests/source_folder.h"
 #include "tests/unit/rehearse/plan_fixture.h"
 
 using namespace noonfall;

@@ -8,6 +8,7 @@
 #include <string>
 
 #include "lib/plan/parse.h"
+#include "tests/source_folder.h"
 
 namespace noonfall::sim {
 namespace {

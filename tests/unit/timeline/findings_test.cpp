@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <fstream>
 
+#include "tests/source_folder.h"
 #include "tests/unit/timeline/scene.h"
 
 namespace noonfall::timeline {

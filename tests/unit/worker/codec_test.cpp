@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
 
+#include "tests/source_folder.h"
 #include "tests/unit/worker/any_words.h"
 
 namespace noonfall::worker {
