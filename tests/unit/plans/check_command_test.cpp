@@ -1,12 +1,12 @@
 // `noonfall check` as a script sees it: exit code, what is on stdout and what on stderr.
 #include "daemon/cli/check_command.h"
 
-#include <doctest/doctest.h>
-
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 
+#include <doctest/doctest.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include "tests/source_folder.h"
