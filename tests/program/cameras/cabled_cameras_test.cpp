@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
+#include <fstream>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -238,11 +239,16 @@ TEST_CASE("whatever a body's answers say, it is listed or refused in good order"
   }
 }
 
-// Takes its time: a minute and a half in which nobody is waited for but the body.
+// Takes its time, in which nobody is waited for but the body; its buffer is small, so that it is full soon.
 TEST_CASE("measuring a cabled body gives back its profile, and bounds of its lag") {
   const Usb usb;
-  const Body body{usb, "a", numbered("3012341", "1")};
-  const auto truth = *body::find_shipped("mirrorless-20");
+  auto truth = *body::find_shipped("mirrorless-20");
+  truth.buffer = {250};
+  truth.write_rate = {50};
+  truth.files = {{5}, {2}};
+  const auto profile = usb.folder().path("true.yaml");
+  std::ofstream{profile} << body::to_text(truth);
+  const Body body{usb, "a", numbered("3012341", "1"), "one", profile};
   const auto file = usb.folder().path("own.yaml");
   const auto ran = cameras("--measure 3012341 --out " + file);
   INFO(ran.out, ran.err);
