@@ -8,7 +8,7 @@
 
 namespace noonfall::contacts {
 
-/// The table the program carries: every solar eclipse from 1960 to 2060 (made by daemon/elements_maker).
+/// The table the program carries: every solar eclipse from 1960 to 2060 (made by tests/elements_maker).
 /// Those before leap seconds bring their own Delta T.
 [[nodiscard]] std::span<const Elements> built_in_elements();
 

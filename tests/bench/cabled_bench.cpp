@@ -19,8 +19,8 @@
 #include "lib/body/model.h"
 #include "lib/body/shipped.h"
 #include "lib/rig/rig.h"
-#include "sim/rehearse/greedy.h"
 #include "tests/bench/cabled_rig.h"
+#include "tests/unit/rehearse/greedy.h"
 
 namespace {
 

@@ -1,5 +1,5 @@
 // Types from the geometry of the path, for eclipses whose published type is a close call.
-#include "daemon/elements_maker/axis_path.h"
+#include "tests/elements_maker/axis_path.h"
 
 #include <doctest/doctest.h>
 

@@ -3,7 +3,7 @@
 
 #include <stdexcept>
 
-#include "daemon/elements_maker/ephemeris.h"
+#include "tests/elements_maker/ephemeris.h"
 
 namespace noonfall::tests {
 

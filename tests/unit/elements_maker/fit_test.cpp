@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/fit.h"
+#include "tests/elements_maker/fit.h"
 
 #include <cmath>
 

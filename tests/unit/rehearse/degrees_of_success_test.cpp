@@ -2,7 +2,7 @@
 
 #include <doctest/doctest.h>
 
-#include "sim/rehearse/greedy.h"
+#include "tests/unit/rehearse/greedy.h"
 #include "tests/unit/rehearse/plan_fixture.h"
 
 using namespace noonfall;

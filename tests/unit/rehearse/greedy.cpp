@@ -1,4 +1,4 @@
-#include "sim/rehearse/greedy.h"
+#include "tests/unit/rehearse/greedy.h"
 
 #include <algorithm>
 #include <chrono>

@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/ephemeris.h"
+#include "tests/elements_maker/ephemeris.h"
 
 #include <algorithm>
 #include <cmath>

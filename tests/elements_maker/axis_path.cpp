@@ -1,10 +1,10 @@
-#include "daemon/elements_maker/axis_path.h"
+#include "tests/elements_maker/axis_path.h"
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
 
-#include "daemon/elements_maker/fit.h"
+#include "tests/elements_maker/fit.h"
 #include "lib/base/units.h"
 #include "lib/contacts/shadow.h"
 

@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/besselian.h"
+#include "tests/elements_maker/besselian.h"
 
 #include <cmath>
 

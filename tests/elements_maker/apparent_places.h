@@ -1,7 +1,7 @@
 // Where Sun and Moon seem to stand from the Earth's centre: light time, aberration, precession and nutation.
 #pragma once
 
-#include "daemon/elements_maker/ephemeris.h"
+#include "tests/elements_maker/ephemeris.h"
 
 namespace noonfall::elements_maker {
 

@@ -4,7 +4,7 @@
 #include <array>
 #include <utility>
 
-#include "daemon/elements_maker/de405_records.h"
+#include "tests/elements_maker/de405_records.h"
 
 namespace noonfall::elements_maker {
 

@@ -1,7 +1,7 @@
 // The elements of one eclipse, fitted to the ephemeris.
 #pragma once
 
-#include "daemon/elements_maker/eclipse_search.h"
+#include "tests/elements_maker/eclipse_search.h"
 #include "lib/contacts/elements.h"
 
 namespace noonfall::elements_maker {

@@ -1,7 +1,7 @@
 // The Moon's shadow at one instant, as Besselian elements describe it.
 #pragma once
 
-#include "daemon/elements_maker/apparent_places.h"
+#include "tests/elements_maker/apparent_places.h"
 
 namespace noonfall::elements_maker {
 

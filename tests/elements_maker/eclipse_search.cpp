@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/eclipse_search.h"
+#include "tests/elements_maker/eclipse_search.h"
 
 #include <algorithm>
 #include <cmath>

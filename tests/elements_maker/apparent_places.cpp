@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/apparent_places.h"
+#include "tests/elements_maker/apparent_places.h"
 
 #include <cmath>
 

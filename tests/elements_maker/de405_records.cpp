@@ -1,4 +1,4 @@
-#include "daemon/elements_maker/de405_records.h"
+#include "tests/elements_maker/de405_records.h"
 
 #include <casacore/tables/Tables/ArrayColumn.h>
 #include <casacore/tables/Tables/ScalarColumn.h>

@@ -1,10 +1,10 @@
-#include "daemon/elements_maker/fitted_elements.h"
+#include "tests/elements_maker/fitted_elements.h"
 
 #include <algorithm>
 #include <cmath>
 
-#include "daemon/elements_maker/axis_path.h"
-#include "daemon/elements_maker/fit.h"
+#include "tests/elements_maker/axis_path.h"
+#include "tests/elements_maker/fit.h"
 
 namespace noonfall::elements_maker {
 namespace {

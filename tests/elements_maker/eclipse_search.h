@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "daemon/elements_maker/besselian.h"
+#include "tests/elements_maker/besselian.h"
 
 namespace noonfall::elements_maker {
 

@@ -1,11 +1,11 @@
-#include "daemon/elements_maker/elements_csv.h"
+#include "tests/elements_maker/elements_csv.h"
 
 #include <erfa.h>
 #include <erfaextra.h>
 #include <fmt/format.h>
 
-#include "daemon/elements_maker/axis_path.h"
-#include "daemon/elements_maker/fit.h"
+#include "tests/elements_maker/axis_path.h"
+#include "tests/elements_maker/fit.h"
 #include "lib/contacts/element_columns.h"
 
 namespace noonfall::elements_maker {
@@ -34,7 +34,7 @@ std::string row(const Elements& elements) {
 
 std::string provenance() {
   return fmt::format(
-      "# Made by daemon/elements_maker. DE405: JPL DE405 (casacore-data-jpl-de405), ERFA {}, IAU 2006/2000A, "
+      "# Made by tests/elements_maker. DE405: JPL DE405 (casacore-data-jpl-de405), ERFA {}, IAU 2006/2000A, "
       "apparent places and sidereal time, Sun 959.63\" at 1 au, k1 0.272488, k2 0.272281, Earth 6378.137 km, "
       "fitted over t0 - {} h to t0 + {} h. Other sources: rows taken over.\n",
       eraVersion(), fit_reach_h, fit_reach_h);
