@@ -2,8 +2,8 @@
 #include <iostream>
 
 #include <CLI/CLI.hpp>
-#include "daemon/cli/cameras_command.h"
 
+#include "daemon/cli/cameras_command.h"
 #include "daemon/cli/check_command.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/contacts_command.h"
@@ -13,6 +13,7 @@
 #include "daemon/cli/limb_command.h"
 #include "daemon/cli/parse_line.h"
 #include "daemon/cli/path_command.h"
+#include "daemon/cli/plain_output.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
 
@@ -25,6 +26,7 @@ int run(int argc, char** argv) {
       "noonfall photographs a solar eclipse hands-off: contact times, exposures, plans, rehearsals, "
       "reports."};
   app.require_subcommand(1);
+  cli::introduce(app, "noonfall");
   cli::Context context{std::cout, std::cerr, cli::newest_leap_seconds()};
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
@@ -47,6 +49,8 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const cli::PlainOutput plain_out{std::cout};
+  const cli::PlainOutput plain_err{std::cerr};
   try {
     return run(argc, argv);
   } catch (const std::exception& error) {

@@ -6,6 +6,7 @@
 
 #include "daemon/cli/command.h"
 #include "daemon/cli/parse_line.h"
+#include "daemon/cli/plain_output.h"
 #include "daemon/cli/within.h"
 #include "daemon/wired_body/serve_body.h"
 
@@ -50,6 +51,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
 
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-body is a simulated camera body on a pretended USB, or on this machine's network."};
+  cli::introduce(app, "noonfall-body");
   wired_body::BodyOptions options;
   add_options(app, options);
   if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
@@ -59,6 +61,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const cli::PlainOutput plain_err{std::cerr};
   try {
     return run(argc, argv);
   } catch (const std::exception& error) {

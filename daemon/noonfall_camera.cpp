@@ -7,6 +7,7 @@
 #include "daemon/cameras/inspection_program.h"
 #include "daemon/cli/command.h"
 #include "daemon/cli/parse_line.h"
+#include "daemon/cli/plain_output.h"
 #include "daemon/cli/within.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
@@ -74,6 +75,7 @@ worker::MakeCabled cabled_bodies() {
 
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
+  cli::introduce(app, "noonfall-camera");
   worker::CameraOptions options;
   add_options(app, options);
   if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
@@ -83,6 +85,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const cli::PlainOutput plain_err{std::cerr};
   try {
     if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
     return run(argc, argv);

@@ -11,12 +11,15 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/leap_second_file.h"
+#include "daemon/cli/parse_line.h"
+#include "daemon/cli/plain_output.h"
 #include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
 #include "daemon/clock/read_clocks.h"
 #include "daemon/event_loop/live_run.h"
 #include "daemon/operator/tell.h"
 #include "daemon/start/open_run.h"
+#include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
 
 namespace {
@@ -108,7 +111,7 @@ int shoot(start::RunRequest request) {
   std::cerr << to_text(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
-  const auto folder = opening.run->folder->path();
+  const auto folder = plain_line(opening.run->folder->path());
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
@@ -124,6 +127,7 @@ int obey(std::vector<std::string> arguments) {
   CLI::App app{
       "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words.",
       "noonfalld"};
+  cli::introduce(app, "noonfalld");
   CommandLine line;
   add_options(app, line);
   line.tell = take_told_words(arguments);
@@ -149,6 +153,8 @@ int obey(std::vector<std::string> arguments) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  const cli::PlainOutput plain_out{std::cout};
+  const cli::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
   try {
     return obey({argv + 1, argv + argc});

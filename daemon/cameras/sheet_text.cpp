@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "lib/base/plain_text.h"
 #include "lib/body/profile_text.h"
 #include "lib/time/duration_text.h"
 
@@ -23,7 +24,7 @@ std::string card_text(const BodySheet& sheet) {
 template <class T>
 void add_said(std::vector<std::string>& words, std::string_view what,
               const std::optional<body::Said<T>>& said) {
-  if (said) words.push_back(fmt::format("{} \"{}\"", what, plain(said->words)));
+  if (said) words.push_back(fmt::format("{} \"{}\"", what, plain_line(said->words)));
 }
 
 std::string settings_text(const BodySheet& sheet) {
@@ -59,18 +60,19 @@ std::string choices_text(const body::Choices& choices) {
 
 std::string finding_text(const Diagnostic& finding) {
   return fmt::format("  {} {}\n", finding.severity == Severity::error ? "STOPS A RUN:" : "look at:   ",
-                     plain(on_one_line(finding)));
+                     plain_line(on_one_line(finding)));
 }
 
 std::string chosen_text(const std::vector<ports::Chosen>& choices) {
   std::vector<std::string> words;
-  for (const auto& one : choices) words.push_back(one.choice.empty() ? "nothing near" : plain(one.choice));
+  for (const auto& one : choices)
+    words.push_back(one.choice.empty() ? "nothing near" : plain_line(one.choice));
   return fmt::format("{}", fmt::join(words, ", "));
 }
 
 std::string outcome_text(const Trial& trial) {
   if (trial.as_asked()) return "as asked";
-  const auto why = trial.why.empty() ? std::string{} : fmt::format(": {}", plain(trial.why));
+  const auto why = trial.why.empty() ? std::string{} : fmt::format(": {}", plain_line(trial.why));
   if (trial.answer == rig::Answer::ok || trial.answer == rig::Answer::refused)
     return fmt::format("{}{}", to_text(trial.shown), why);
   return fmt::format("nothing{}", why);
@@ -78,15 +80,9 @@ std::string outcome_text(const Trial& trial) {
 
 }  // namespace
 
-std::string plain(std::string text) {
-  std::replace_if(
-      text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < ' ' || c == 127; }, ' ');
-  return text;
-}
-
 std::string to_text(const BodySheet& sheet, const body::Demand& demand) {
-  auto text = fmt::format("{}  {}, family {}, at {}\n", plain(sheet.serial), plain(sheet.model), sheet.family,
-                          plain(sheet.port));
+  auto text = fmt::format("{}  {}, family {}, at {}\n", plain_line(sheet.serial), plain_line(sheet.model),
+                          sheet.family, plain_line(sheet.port));
   const auto battery = sheet.battery_percent ? fmt::format("battery {} %", *sheet.battery_percent)
                                              : std::string{"battery: not told"};
   text += fmt::format("  {}, {}\n", battery, card_text(sheet));
@@ -101,10 +97,10 @@ std::string to_text(const BodySheet& sheet, const body::Demand& demand) {
 }
 
 std::string to_text(const Unopened& unopened, const std::vector<Holder>& holders) {
-  auto text = fmt::format("{} at {} can't be opened: {}\n", plain(unopened.model), plain(unopened.port),
-                          plain(unopened.why));
+  auto text = fmt::format("{} at {} can't be opened: {}\n", plain_line(unopened.model),
+                          plain_line(unopened.port), plain_line(unopened.why));
   for (const auto& holder : holders)
-    text += fmt::format("  held by {} (process {})\n", plain(holder.name), holder.pid);
+    text += fmt::format("  held by {} (process {})\n", plain_line(holder.name), holder.pid);
   if (unopened.held || !holders.empty()) text += fmt::format("  wanted: {}\n", cure(holders));
   return text;
 }

@@ -20,7 +20,4 @@ namespace noonfall::cameras {
 /// "1/500 f/8 ISO 200, single".
 [[nodiscard]] std::string to_text(const rig::SettingsCall& settings);
 
-/// Names and words of a device are anybody's: control characters become spaces.
-[[nodiscard]] std::string plain(std::string text);
-
 }  // namespace noonfall::cameras

@@ -9,6 +9,7 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/cameras_actions.h"
+#include "lib/base/plain_text.h"
 
 namespace noonfall::cli {
 
@@ -18,7 +19,8 @@ void ProgressLine::show(const std::string& part, int done, int of, const char* t
   const bool same = part == part_;
   part_ = part;
   if (terminal_) {
-    err_ << fmt::format("\r  {} of {} {}: {:<24}", done, of, things, part) << std::flush;
+    const auto line = fmt::format("\r  {} of {} {}: {:<24}", done, of, things, plain_line(part));
+    [[maybe_unused]] const auto written = ::write(STDERR_FILENO, line.data(), line.size());
   } else if (!same) {
     err_ << fmt::format("  {} of {} {}: {}\n", done, of, things, part) << std::flush;
   }

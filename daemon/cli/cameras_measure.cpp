@@ -10,6 +10,7 @@
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/cli/json_text.h"
 #include "daemon/cli/text_file.h"
+#include "lib/base/plain_text.h"
 #include "lib/time/duration_text.h"
 
 namespace noonfall::cli {
@@ -43,7 +44,7 @@ void announce(const measure::Extent& extent, const CamerasOptions& options, std:
   err << fmt::format(
       "{}: at most {} frames of at most 2 s follow, in about {} min. Nothing is deleted from the card.\n"
       "LEAVE THE LENS CAP OR THE SOLAR FILTER ON for all of it: the pictures may be dark.\n",
-      cameras::plain(options.measure), extent.frames, minutes);
+      plain_line(options.measure), extent.frames, minutes);
   if (options.simulate.empty())
     err << fmt::format("It begins in {} s. Ctrl-C ends it after the frame in progress.\n",
                        real_grace.count());

@@ -14,6 +14,7 @@
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
 #include "daemon/cli/within.h"
+#include "lib/base/plain_text.h"
 #include "lib/contacts/parse_sites.h"
 
 namespace noonfall::cli {
@@ -65,7 +66,7 @@ class Run {
 
  private:
   void refuse(Exit exit, const std::string& line) {
-    context_.err << "noonfall: " << line << '\n';
+    context_.err << "noonfall: " << plain_line(line) << '\n';
     context_.exit = exit;
   }
 

@@ -13,6 +13,7 @@
 #include "daemon/cli/limb_data.h"
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/within.h"
+#include "lib/base/plain_text.h"
 #include "lib/limb/build_strip.h"
 
 namespace noonfall::cli {
@@ -75,7 +76,7 @@ class Build {
 
  private:
   void refuse(Exit exit, const std::string& line) {
-    context_.err << "noonfall: " << line << '\n';
+    context_.err << "noonfall: " << plain_line(line) << '\n';
     context_.exit = exit;
   }
   void refuse(Exit exit, const Diagnostics& findings) {

@@ -5,12 +5,14 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/plain_text.h"
+
 namespace noonfall::cli {
 namespace {
 
 std::string escaped(std::string_view words) {
   std::string out;
-  for (const char c : words) {
+  for (const char c : plain_line(words)) {
     if (c == '&') {
       out += "&amp;";
     } else if (c == '<') {

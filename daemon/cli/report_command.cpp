@@ -3,11 +3,13 @@
 #include <memory>
 #include <ostream>
 #include <string>
+#include <utility>
 
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/text_file.h"
 #include "daemon/cli/time_zone.h"
+#include "lib/base/plain_text.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/replay.h"
 
@@ -30,13 +32,14 @@ void report(const Options& options, Context& context) {
   attach_source(replayed.damage, options.log, "");
   // Of a file that is no log at all, every line is damaged: one word about the file says more.
   if (!replayed.lines.empty()) context.err << to_text(replayed.damage);
-  const auto summary = report::summarise(replayed);
+  auto summary = report::summarise(replayed);
   if (!summary) {
-    context.err << "error: " << options.log << " is no shot log: its first line isn't a header\n"
+    context.err << "error: " << plain_line(options.log) << " is no shot log: its first line isn't a header\n"
                 << "  wanted: a file that noonfall rehearse --log or noonfalld wrote\n";
     context.exit = Exit::work_has_errors;
     return;
   }
+  *summary = report::shown(std::move(*summary));
   if (options.csv.empty()) {
     context.out << report::to_text(*summary, local_clock(summary->header.zone));
   } else if (options.csv == "-") {

@@ -7,6 +7,7 @@
 #include <fmt/ranges.h>
 
 #include "lib/base/number.h"
+#include "lib/base/plain_text.h"
 
 namespace noonfall::gphoto {
 namespace {
@@ -16,13 +17,9 @@ std::string_view without_zeros(std::string_view serial) {
   return first == std::string_view::npos ? serial.substr(0, 0) : serial.substr(first);
 }
 
-/// Names and texts of a device are anybody's: what isn't plain is left out.
-std::string plain(std::string_view text) {
-  std::string kept;
-  for (const char c : text.substr(0, 64)) {
-    if (c >= ' ' && c <= '~') kept += c;
-  }
-  return kept;
+/// Names and texts of a device are anybody's.
+std::string shown(std::string_view text) {
+  return plain_line(text.substr(0, 64));
 }
 
 class Search {
@@ -46,7 +43,7 @@ class Search {
  private:
   void look_at(const Found& found) {
     auto session = Session::open(library_, found);
-    const auto place = fmt::format("{} at {}", plain(found.model), found.path);
+    const auto place = fmt::format("{} at {}", shown(found.model), found.path);
     if (!session) {
       held_elsewhere_ = held_elsewhere_ || session.error().code == result::claimed_elsewhere;
       others_.push_back(fmt::format("{}: {}", place, words_of(session.error())));
@@ -59,7 +56,7 @@ class Search {
       return;
     }
     others_.push_back(serials.empty() ? fmt::format("one without a serial number ({})", place)
-                                      : fmt::format("{} ({})", plain(serials.front()), place));
+                                      : fmt::format("{} ({})", shown(serials.front()), place));
   }
 
   [[nodiscard]] tl::unexpected<NotFound> fail(std::string why) const {

@@ -49,17 +49,6 @@ std::size_t columns(std::string_view text) {
   return sum;
 }
 
-std::string harmless(std::string_view text) {
-  std::string out;
-  while (!text.empty()) {
-    const auto character = take_character(text);
-    const auto value = value_of(character);
-    const bool control = value < 0x20 || (value >= 0x7F && value < 0xA0);
-    out += control ? std::string_view{" "} : character;
-  }
-  return out;
-}
-
 std::string fitted(std::string_view text, std::size_t width) {
   if (columns(text) <= width) return std::string{text};
   if (width == 0) return {};

@@ -1,4 +1,4 @@
-// Text measured and cut by the columns a terminal gives it, and made harmless for one.
+// Text measured and cut by the columns a terminal gives it.
 #pragma once
 
 #include <cstddef>
@@ -9,9 +9,6 @@ namespace noonfall::status {
 
 /// Two for the wide characters of East Asia and for pictures (Unicode TR11, by blocks), one for any other.
 [[nodiscard]] std::size_t columns(std::string_view text);
-
-/// `text` without the control characters with which it could take over a terminal: a space for each.
-[[nodiscard]] std::string harmless(std::string_view text);
 
 /// `text`, or its beginning and "…", in at most `width` columns.
 [[nodiscard]] std::string fitted(std::string_view text, std::size_t width);

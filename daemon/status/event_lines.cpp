@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "daemon/status/columns.h"
 #include "daemon/status/status_lines.h"
 #include "lib/base/match.h"
+#include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::status {
@@ -35,7 +35,7 @@ std::string words(const shotlog::CommandLine& command) {
 }
 
 std::string at_time(Utc at, const std::string& words) {
-  return fmt::format("{} UTC {}", to_clock_text(at, 0), harmless(words));
+  return fmt::format("{} UTC {}", to_clock_text(at, 0), plain_line(words));
 }
 
 }  // namespace

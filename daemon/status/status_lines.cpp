@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "daemon/status/columns.h"
+#include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::status {
@@ -145,7 +146,7 @@ std::vector<std::string> lines(const StatusFacts& facts) {
   add_rigs(facts, out);
   out.push_back(alarm_line(facts));
   for (auto& line : out) {
-    line = fitted(harmless(line), status_width);
+    line = fitted(plain_line(line), status_width);
     line.erase(line.find_last_not_of(' ') + 1);
   }
   return out;

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"
+#include "lib/base/plain_text.h"
 
 namespace noonfall {
 namespace {
@@ -33,18 +34,6 @@ std::size_t byte_of_column(std::string_view line, int column) {
   return byte;
 }
 
-/// What was found may be anything; a terminal takes control characters for commands.
-std::string printable(std::string text) {
-  std::replace_if(
-      text.begin(), text.end(),
-      [](char c) {
-        const auto u = static_cast<unsigned char>(c);
-        return u < 0x20U || u == 0x7FU;
-      },
-      ' ');
-  return text;
-}
-
 struct Excerpt {
   std::string text;
   std::size_t caret;  // code points before the caret
@@ -55,16 +44,13 @@ Excerpt excerpt(const Diagnostic& finding) {
   const auto byte = byte_of_column(line, finding.mark.column);
   std::size_t from = byte > shown_width ? byte - shown_width / 2 : 0;
   while (from > 0 && continues_code_point(line[from])) --from;
-  std::string text{line.substr(from, from > 0 || line.size() > 2 * shown_width ? shown_width : line.npos)};
-  const auto before = line.substr(from, byte - from);
-  const auto caret = std::count_if(before.begin(), before.end(),
-                                   [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; });
-  return {printable(std::move(text)), static_cast<std::size_t>(caret)};
+  const auto shown = line.substr(from, from > 0 || line.size() > 2 * shown_width ? shown_width : line.npos);
+  return {plain_line(shown), code_points(plain_line(line.substr(from, byte - from)))};
 }
 
 std::string place(const Diagnostic& finding) {
-  if (finding.mark.line == 0) return finding.file.empty() ? "" : finding.file + ": ";
-  return fmt::format("{}:{}:{}: ", finding.file, finding.mark.line, finding.mark.column);
+  if (finding.mark.line == 0) return finding.file.empty() ? "" : plain_line(finding.file) + ": ";
+  return fmt::format("{}:{}:{}: ", plain_line(finding.file), finding.mark.line, finding.mark.column);
 }
 
 }  // namespace
@@ -114,12 +100,12 @@ std::string on_one_line(const Diagnostic& finding) {
 
 std::string to_text(const Diagnostic& finding) {
   const char* word = finding.severity == Severity::error ? "error" : "warning";
-  std::string out = fmt::format("{}{}: {}\n", place(finding), word, printable(finding.message));
+  std::string out = fmt::format("{}{}: {}\n", place(finding), word, plain_line(finding.message));
   if (finding.mark.line > 0 && !finding.source_line.empty()) {
     const auto shown = excerpt(finding);
     out += fmt::format("{:>5} | {}\n      | {:>{}}\n", finding.mark.line, shown.text, "^", shown.caret + 1);
   }
-  if (!finding.hint.empty()) out += fmt::format("  wanted: {}\n", finding.hint);
+  if (!finding.hint.empty()) out += fmt::format("  wanted: {}\n", plain_line(finding.hint));
   return out;
 }
 

@@ -57,7 +57,7 @@ void attach_source(Diagnostics& findings, std::string_view file, std::string_vie
 ///       12 |     untill: C2 - 60 s
 ///          |     ^
 ///       wanted: until
-/// Control characters of the source line are shown as spaces, very long lines are cut around the mark.
+/// Each part is shown as plain_line has it, very long lines are cut around the mark.
 /// "can't start it: no such file (wanted: the program)", without its place.
 [[nodiscard]] std::string on_one_line(const Diagnostic& finding);
 [[nodiscard]] std::string to_text(const Diagnostic& finding);

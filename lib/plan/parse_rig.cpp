@@ -94,6 +94,7 @@ Rig read_rig(const yaml::Entry& entry, Diagnostics& findings) {
   rig.name = entry.key;
   rig.mark = entry.key_mark;
   check_name(rig.name, rig.mark, findings);
+  check_spoken_name("camera filter on", rig.name, rig.mark, findings);
   if (rig.name == "all") {
     findings.push_back(
         error_at(rig.mark, "bad-name", "a rig named \"all\", which stands for every rig", "another name"));

@@ -79,7 +79,9 @@ Step read_step(const yaml::Field& field) {
   Step step;
   step.mark = field.mark();
   if (!field.is_mapping()) return step;
-  step.name = read_name(map.required("name")).value_or("");
+  const auto name = map.required("name");
+  step.name = read_name(name).value_or("");
+  check_spoken_name("", step.name, name.mark(), field.findings());
   if (map.has("mirror")) {
     const auto mirror = map.optional("mirror");
     step.what = MirrorOf{read_name(mirror).value_or(""), mirror.mark()};

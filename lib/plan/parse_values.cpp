@@ -7,7 +7,6 @@
 #include "lib/base/code_points.h"
 #include "lib/base/number.h"
 #include "lib/plan/instant_text.h"
-#include "lib/plan/spoken_words.h"
 #include "lib/time/duration_text.h"
 #include "lib/yaml/typed.h"
 
@@ -34,6 +33,13 @@ std::optional<std::string> read_name(const yaml::Field& field) {
 void check_name(const std::string& name, Mark mark, Diagnostics& findings) {
   if (is_name(name) && code_points(name) <= longest_name) return;
   findings.push_back(error_at(mark, "bad-name", "this can't be a name", wanted_name));
+}
+
+void check_spoken_name(std::string_view before, const std::string& name, Mark mark, Diagnostics& findings) {
+  const auto reason = why_not_a_cue(fmt::format("{} {}", before, name));
+  if (reason.empty()) return;
+  findings.push_back(error_at(mark, "unsafe-words", fmt::format("\"{}\" {}: cues quote names", name, reason),
+                              "a name about the camera, like long or corona in"));
 }
 
 std::optional<Instant> read_instant(const yaml::Field& field) {

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "lib/plan/plan.h"
+#include "lib/plan/spoken_words.h"
 #include "lib/yaml/field.h"
 #include "lib/yaml/map_reader.h"
 
@@ -18,6 +19,8 @@ inline constexpr std::size_t longest_words = 200;
 [[nodiscard]] std::optional<std::string> read_name(const yaml::Field& field);
 /// The same for a text that is a key.
 void check_name(const std::string& name, Mark mark, Diagnostics& findings);
+/// The name of a rig or step, which cues quote behind `before`: an error where no cue may say that.
+void check_spoken_name(std::string_view before, const std::string& name, Mark mark, Diagnostics& findings);
 
 [[nodiscard]] std::optional<Instant> read_instant(const yaml::Field& field);
 
@@ -29,7 +32,6 @@ struct SpanRange {
                                                 const std::string& wanted);
 
 /// Words for the voice, checked by one of the rules of spoken_words.h.
-using SpeechRule = std::string_view (*)(std::string_view);
 [[nodiscard]] std::optional<std::string> read_words(const yaml::Field& field, SpeechRule why_not,
                                                     const std::string& wanted);
 /// Words of a cue that isn't the filter's.

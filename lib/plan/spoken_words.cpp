@@ -1,58 +1,112 @@
 #include "lib/plan/spoken_words.h"
 
-#include <cctype>
-#include <string>
+#include <algorithm>
+#include <initializer_list>
+
+#include "lib/plan/heard_words.h"
 
 namespace noonfall::plan {
 namespace {
 
-/// Lower-case words with one space around each, so that " off " finds a word and not a part of one.
-std::string as_words(std::string_view text) {
-  std::string words{" "};
-  for (const char c : text) {
-    const auto u = static_cast<unsigned char>(c);
-    if (std::isalnum(u) != 0 || u >= 0x80U) {
-      words += static_cast<char>(std::tolower(u));
-    } else if (words.back() != ' ') {
-      words += ' ';
-    }
-  }
-  if (words.back() != ' ') words += ' ';
+constexpr std::string_view filter = "filter";
+
+HeardWords heard(std::string_view text) {
+  HeardWords words{text};
+  words.split_at(filter);
   return words;
 }
 
-bool contains(const std::string& words, std::string_view part) {
-  return words.find(part) != std::string::npos;
+/// Words that take a thing off, or say that it is off or not needed.
+bool takes_off(const HeardWords& words) {
+  return words.any_word({"off",   "down", "out",   "up",     "away",   "without", "bare",  "no",    "not",
+                         "never", "isnt", "arent", "dont",   "doesnt", "take",    "takes", "taken", "open",
+                         "drop",  "lift", "pull",  "strip",  "lose",   "ditch",   "flip",  "swing", "pop",
+                         "rid",   "swap", "loose", "loosen", "change", "unclip",  "slide", "un"}) ||
+         words.any_stem({"remov", "taking", "unscrew", "unmount", "detach", "discard", "unneed", "needless"});
 }
 
-bool takes_off(const std::string& words) {
-  return contains(words, " off ") || contains(words, " remove ");
+/// A letter stream that says no more than which cap goes off and which filter is on: "Cap off, filter on".
+bool only_caps_come_off(std::string_view letters) {
+  constexpr std::string_view known[] = {"caps",   "cap",  "filters", "filter", "off",  "on",   "camera",
+                                        "lenses", "lens", "stays",   "stay",   "back", "keep", "and",
+                                        "the",    "is",   "are",     "all",    "now",  "then"};
+  std::string_view thing;
+  while (!letters.empty()) {
+    const auto* word = std::find_if(std::begin(known), std::end(known),
+                                    [letters](auto each) { return letters.starts_with(each); });
+    if (word == std::end(known)) return false;
+    letters.remove_prefix(word->size());
+    if (*word == "off" || *word == "on") {
+      const bool fits = thing.starts_with(*word == "off" ? "cap" : filter);
+      if (!fits) return false;
+      thing = {};
+    } else if (word->starts_with("cap") || word->starts_with(filter)) {
+      if (!thing.empty()) return false;
+      thing = *word;
+    }
+  }
+  return thing.empty();
 }
 
-std::string_view why_not_about_looking(const std::string& words) {
-  if (contains(words, "safe")) return "must not speak of what is safe";
-  if (contains(words, " look at the sun ")) return "must not speak of looking at the Sun";
+bool takes_filter_off(const HeardWords& words) {
+  if (words.any_stem({"unfilter", "uncover", "unmask", "unshield"})) return true;
+  const bool names_one =
+      words.any_part({filter}) ||
+      words.any_word({"solar", "film", "films", "foil", "foils", "cover", "covers", "shield", "shields"});
+  return names_one && takes_off(words) && !only_caps_come_off(words.letters());
+}
+
+bool denies_harm(const HeardWords& words) {
+  if (words.any_part({"safe"})) return true;
+  if (words.any_word({"harm", "harms", "harmed", "harmful", "unharmed"}) || words.any_stem({"harmless"}))
+    return true;
+  return words.any_word({"no", "not", "never", "nothing", "without", "zero", "isnt", "wont", "doesnt", "cant",
+                         "cannot"}) &&
+         words.any_stem({"danger", "risk", "hurt", "injur", "damag", "hazard", "blind", "burn"});
+}
+
+bool invites_to_look(const HeardWords& words) {
+  const bool looks = words.any_stem({"look", "stare", "staring", "watch", "glanc", "gaze", "gazing", "peek",
+                                     "peer", "squint", "view", "observ", "behold"}) ||
+                     words.any_word({"see", "eye", "eyes"});
+  if (!looks) return words.any_word({"naked", "unaided"});
+  return words.any_word({"sun", "suns", "crescent", "crescents", "disc", "disk", "eclipse", "ring", "annulus",
+                         "photosphere", "naked", "unaided", "bare"}) ||
+         words.any_word({"may", "can", "ok", "okay", "fine", "allowed", "permitted"});
+}
+
+bool takes_eye_protection_off(const HeardWords& words) {
+  return words.any_word({"glasses", "eyeglasses", "shades", "goggles", "spectacles", "viewer", "viewers",
+                         "eye", "eyes", "protection"}) &&
+         takes_off(words);
+}
+
+std::string_view why_not_about_looking(const HeardWords& words) {
+  if (denies_harm(words)) return "must not speak of what is safe";
+  if (invites_to_look(words)) return "must not speak of looking at the Sun";
+  if (takes_eye_protection_off(words)) return "must not speak of eyes without protection";
   return {};
 }
 
 }  // namespace
 
-std::string_view why_not_a_filter_off_cue(std::string_view words) {
-  const auto spoken = as_words(words);
-  if (!contains(spoken, "filter")) return "doesn't name the filter";
-  return why_not_about_looking(spoken);
+std::string_view why_not_a_filter_off_cue(std::string_view text) {
+  const auto words = heard(text);
+  if (!words.any_part({filter})) return "doesn't name the filter";
+  return why_not_about_looking(words);
 }
 
-std::string_view why_not_a_filter_on_cue(std::string_view words) {
-  if (takes_off(as_words(words))) return "would take the filter off where it goes back on";
-  return why_not_a_filter_off_cue(words);
+std::string_view why_not_a_filter_on_cue(std::string_view text) {
+  const auto reason = why_not_a_filter_off_cue(text);
+  if (!reason.empty()) return reason;
+  return takes_filter_off(heard(text)) ? "would take the filter off where it goes back on"
+                                       : std::string_view{};
 }
 
-std::string_view why_not_a_cue(std::string_view words) {
-  const auto spoken = as_words(words);
-  if (contains(spoken, "filter") && takes_off(spoken))
-    return "would take a filter off outside its window's own cue";
-  return why_not_about_looking(spoken);
+std::string_view why_not_a_cue(std::string_view text) {
+  const auto words = heard(text);
+  if (takes_filter_off(words)) return "would take a filter off outside its window's own cue";
+  return why_not_about_looking(words);
 }
 
 }  // namespace noonfall::plan

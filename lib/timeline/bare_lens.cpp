@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "lib/timeline/settings.h"
+#include "lib/timeline/steps.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -54,13 +55,27 @@ std::optional<Diagnostic> check_step(const Given& given, const plan::Rig& rig, c
   return error_at(step.mark, "no-filter-wide-aperture",
                   fmt::format("\"{}\" is taken on {} without a filter outside totality at {}", step.name,
                               rig.name, aperture),
-                  "aperture: f/8 or smaller, or a span inside totality, or `sun_in_frame: never`");
+                  "aperture: f/8 or smaller, or a span inside totality");
 }
 
 Diagnostic lens_too_long(const plan::Rig& rig) {
   return error_at(rig.filter_mark, "no-filter-long-lens",
                   fmt::format("{} has no filter and a lens of {} mm", rig.name, rig.focal_length.value),
-                  "a filter, a lens of 35 mm or shorter, or `sun_in_frame: never`");
+                  "a filter, or a lens of 35 mm or shorter");
+}
+
+/// Whoever says that the Sun is never in the frame has nothing to shoot of it.
+void check_subjects(const Given& given, const plan::Rig& rig, Diagnostics& findings) {
+  for (const auto& step : given.plan.steps) {
+    const auto* shooting = std::get_if<plan::Shooting>(&step.what);
+    if (shooting == nullptr || !is_for(step, rig.name)) continue;
+    if (shooting->subject.kind == exposure::SubjectKind::landscape) continue;
+    findings.push_back(
+        error_at(step.mark, "sun-in-frame",
+                 fmt::format("\"{}\" shoots the {} on {}, which has no filter and never the Sun in its frame",
+                             step.name, exposure::to_text(shooting->subject), rig.name),
+                 "subject: landscape, or a rig with a filter"));
+  }
 }
 
 Diagnostic allowed(const plan::Rig& rig) {
@@ -86,7 +101,8 @@ Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagn
     const auto& steps = timeline.lanes[l].steps;
     const bool outside_totality = std::any_of(
         steps.begin(), steps.end(), [&](const RigStep& step) { return !in_certain_totality(given, step); });
-    const bool too_long = rig.sun_in_frame && rig.focal_length > longest_bare_lens;
+    const bool too_long = rig.focal_length > longest_bare_lens;
+    if (!rig.sun_in_frame) check_subjects(given, rig, findings);
     if (too_long) findings.push_back(lens_too_long(rig));
     if (!too_long && outside_totality) findings.push_back(allowed(rig));
     if (!rig.sun_in_frame) continue;

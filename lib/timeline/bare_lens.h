@@ -7,9 +7,10 @@
 namespace noonfall::timeline {
 
 /// Without a filter a lens may see the uneclipsed Sun only when it is at most 35 mm long and stopped down to
-/// f/8 or smaller (common practice, no source); a rig declared never to have the Sun in its frame is free. A
-/// longer lens is an error of the plan, whatever its steps; a wider aperture outside certain totality is an
-/// objection to the step. What is allowed outside totality gets a warning.
+/// f/8 or smaller (common practice, no source). A longer lens is an error of the plan, whatever its steps and
+/// whoever releases it; a wider aperture outside certain totality is an objection to the step, unless the rig
+/// is declared never to have the Sun in its frame: then anything but a landscape is an error of the plan.
+/// What is allowed outside totality gets a warning.
 [[nodiscard]] Objections check_bare_lenses(const Given& given, const Timeline& timeline,
                                            Diagnostics& findings);
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
+#include "lib/plan/spoken_words.h"
 #include "lib/timeline/relative_text.h"
 #include "lib/timeline/sift.h"
 
@@ -27,20 +28,35 @@ std::string or_usual(const std::string& reworded, const std::string& usual) {
   return reworded.empty() ? usual : reworded;
 }
 
+/// The sentence that quotes a plan's names, or, where they make it say what no such cue may, the one without.
+std::string quoting(std::string sentence, std::string without, plan::SpeechRule why_not) {
+  return why_not(sentence).empty() ? std::move(sentence) : std::move(without);
+}
+
+std::string numbered(std::size_t lane) {
+  return fmt::format("rig {}", lane + 1);
+}
+
 void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window,
                      std::vector<MarkedCue>& cues) {
   const auto mark = rig.filter->mark;
-  cues.push_back({{window.opens - stand_by_before, fmt::format("Stand by, camera filter of {}.", rig.name),
-                   CueKind::spoken, l},
-                  mark});
+  const auto about = [&](const char* before, const char* after, plan::SpeechRule why_not) {
+    return quoting(before + rig.name + after, before + numbered(l) + after, why_not);
+  };
   cues.push_back(
-      {{window.opens, or_usual(rig.filter->say_off, fmt::format("Camera filter off, {}.", rig.name)),
+      {{window.opens - stand_by_before,
+        about("Stand by, camera filter of ", ".", plan::why_not_a_filter_on_cue), CueKind::spoken, l},
+       mark});
+  cues.push_back(
+      {{window.opens,
+        or_usual(rig.filter->say_off, about("Camera filter off, ", ".", plan::why_not_a_filter_off_cue)),
         CueKind::filter_off, l},
        mark});
-  cues.push_back({{window.usable_until,
-                   or_usual(rig.filter->say_on, fmt::format("Camera filter back on, {}.", rig.name)),
-                   CueKind::filter_on, l},
-                  mark});
+  cues.push_back(
+      {{window.usable_until,
+        or_usual(rig.filter->say_on, about("Camera filter back on, ", ".", plan::why_not_a_filter_on_cue)),
+        CueKind::filter_on, l},
+       mark});
 }
 
 void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& cues) {
@@ -50,21 +66,29 @@ void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& c
                                               : fmt::format("{} frames, {} to {}", frames.size(),
                                                             exposure::to_text(frames.front().shutter),
                                                             exposure::to_text(frames.back().shutter));
+    const auto what = fmt::format(" by hand: {}, {}.", exposure::to_text(step.subject), exposures);
     cues.push_back({{step.first_opening(),
-                     fmt::format("{} by hand: {}, {}.", lane.rig, exposure::to_text(step.subject), exposures),
+                     quoting(lane.rig + what, "Rig" + numbered(l).substr(3) + what, plan::why_not_a_cue),
                      CueKind::spoken, l},
                     step.mark});
   }
 }
 
-/// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide".
-std::string rigs_in_words(const Timeline& timeline, std::size_t first) {
-  std::vector<std::string> rigs;
+/// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide", "rig 1 and rig 2".
+struct HandledRigs {
+  std::string names;
+  std::string numbers;
+};
+HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
+  HandledRigs rigs;
   for (auto i = first; i < timeline.hands_on.size(); ++i) {
-    if (timeline.hands_on[i].plan_step == timeline.hands_on[first].plan_step)
-      rigs.push_back(timeline.lanes[timeline.hands_on[i].lane].rig);
+    const auto& span = timeline.hands_on[i];
+    if (span.plan_step != timeline.hands_on[first].plan_step) continue;
+    const auto* joint = i == first ? "" : " and ";
+    rigs.names += joint + timeline.lanes[span.lane].rig;
+    rigs.numbers += joint + numbered(span.lane);
   }
-  return fmt::format("{}", fmt::join(rigs, " and "));
+  return rigs;
 }
 
 void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
@@ -74,10 +98,14 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
     const auto rigs = rigs_in_words(timeline, i);
     const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
-    cues.push_back({{span.from, or_usual(hands.say, fmt::format("Hands needed at {}: {}.", rigs, span.name)),
-                     CueKind::hands_on, span.lane},
+    const auto usual = quoting(fmt::format("Hands needed at {}: {}.", rigs.names, span.name),
+                               fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
+    cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.lane}, span.mark});
+    cues.push_back({{off,
+                     quoting(fmt::format("Hands off {}.", rigs.names),
+                             fmt::format("Hands off {}.", rigs.numbers), plan::why_not_a_cue),
+                     CueKind::hands_off, span.lane},
                     span.mark});
-    cues.push_back({{off, fmt::format("Hands off {}.", rigs), CueKind::hands_off, span.lane}, span.mark});
   }
 }
 

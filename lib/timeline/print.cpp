@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
 #include "lib/body/model.h"
 #include "lib/time/utc_text.h"
 #include "lib/timeline/relative_text.h"
@@ -21,6 +22,46 @@ struct Entry {
   std::string rig;
   std::string what;
 };
+
+constexpr std::size_t widest_line = 100;
+constexpr std::size_t widest_indent = 60;
+
+/// With the spaces before it and the sign that ends it: a word, or all up to the next ", ", "; " or ": ".
+std::string_view first_word(std::string_view text) {
+  return text.substr(0, text.find(' ', std::min(text.find_first_not_of(' '), text.size())));
+}
+std::string_view first_clause(std::string_view text) {
+  for (std::size_t at = 1; at < text.size(); ++at) {
+    const auto before = text[at - 1];
+    if (text[at] == ' ' && (before == ',' || before == ';' || before == ':')) return text.substr(0, at);
+  }
+  return text;
+}
+
+/// Lines of at most `widest_line` columns, broken between clauses, or between words where a clause is longer
+/// than a line; all but the first begin at `indent`.
+std::string wrapped(std::string_view text, std::size_t indent) {
+  indent = std::min(indent, widest_indent);
+  std::string out;
+  std::size_t used = 0;
+  while (!text.empty()) {
+    const auto clause = first_clause(text);
+    const bool whole = used + code_points(clause) <= widest_line;
+    const bool begins = out.ends_with(',') || out.ends_with(';') || out.ends_with(':');
+    const bool fits_below = begins && indent + code_points(clause) <= widest_line + 1;  // a space stays above
+    const auto part = whole ? clause : first_word(text);
+    if (used > indent && !whole && (fits_below || used + code_points(part) > widest_line)) {
+      out += '\n' + std::string(indent, ' ');
+      used = indent;
+      text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+      continue;
+    }
+    out += part;
+    used += code_points(part);
+    text.remove_prefix(part.size());
+  }
+  return out;
+}
 
 class Printer {
  public:
@@ -39,9 +80,11 @@ class Printer {
  private:
   template <class... Args>
   void line(fmt::format_string<Args...> format, Args&&... args) {
-    auto made = fmt::format(format, std::forward<Args>(args)...);
+    hanging(0, fmt::format(format, std::forward<Args>(args)...));
+  }
+  void hanging(std::size_t indent, std::string made) {
     made.erase(made.find_last_not_of(' ') + 1);
-    text_ += made + '\n';
+    text_ += wrapped(made, indent) + '\n';
   }
 
   [[nodiscard]] std::string clocks(Utc at) const {
@@ -118,10 +161,12 @@ void Printer::add_windows() {
       if (lane.has_filter && any) line("  {:<12}stays on", lane.rig);
       continue;
     }
-    line("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", lane.rig,
-         to_clock_text(lane.window->opens), relative_text(lane.window->opens, sky()),
-         relative_text(lane.window->usable_from, sky()), relative_text(lane.window->usable_until, sky()),
-         to_clock_text(lane.window->closes), relative_text(lane.window->closes, sky()));
+    hanging(14,
+            fmt::format("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", lane.rig,
+                        to_clock_text(lane.window->opens), relative_text(lane.window->opens, sky()),
+                        relative_text(lane.window->usable_from, sky()),
+                        relative_text(lane.window->usable_until, sky()), to_clock_text(lane.window->closes),
+                        relative_text(lane.window->closes, sky())));
   }
 }
 
@@ -151,8 +196,9 @@ void Printer::add_entries() {
   line("");
   line("{}{:<20}{:<{}}  what", clock_heads(), "", "rig", rig_width);
   for (const auto& entry : all) {
-    line("{}{:<20}{:<{}}  {}", clocks(entry.at), relative_text(entry.at, sky()), entry.rig, rig_width,
-         entry.what);
+    const auto before = fmt::format("{}{:<20}{:<{}}  ", clocks(entry.at), relative_text(entry.at, sky()),
+                                    entry.rig, rig_width);
+    hanging(code_points(before) + 2, before + entry.what);
   }
 }
 
@@ -174,7 +220,8 @@ void Printer::add_left_out() {
   line("");
   line("Left out");
   for (const auto& skipped : timeline_.skipped)
-    line("  {}{}: {}", skipped.step, skipped.rig.empty() ? "" : " on " + skipped.rig, skipped.why);
+    hanging(4, fmt::format("  {}{}: {}", skipped.step, skipped.rig.empty() ? "" : " on " + skipped.rig,
+                           skipped.why));
 }
 
 }  // namespace

@@ -34,6 +34,21 @@ std::string log_with(const std::string& options) {
 
 }  // namespace
 
+TEST_CASE("the version is the project's, and a command that isn't there is answered with the nearest") {
+  const auto version = noonfall_program("--version");
+  CHECK(version.exit == 0);
+  CHECK(version.out == "noonfall " NOONFALL_VERSION "\n");
+  CHECK(run_program(NOONFALL_DAEMON, "--version").out == "noonfalld " NOONFALL_VERSION "\n");
+  CHECK(run_program(NOONFALL_CAMERA, "--version").out == "noonfall-camera " NOONFALL_VERSION "\n");
+  const auto near = noonfall_program("contact 2027-08-02");
+  CHECK(near.exit == 2);
+  CHECK(near.out.empty());
+  CHECK(near.err ==
+        "there is no command \"contact\": did you mean contacts?\nRun with --help for more information.\n");
+  CHECK(noonfall_program("xyzzy").err ==
+        "there is no command \"xyzzy\"\nRun with --help for more information.\n");
+}
+
 TEST_CASE("the same plan and seed give the same bytes, another seed others") {
   const auto log = log_with("--seed 7");
   CHECK(log == log_with("--seed 7"));

@@ -68,5 +68,6 @@ TEST_CASE("a byte order mark isn't part of the line it stands before") {
 }
 
 TEST_CASE("what was found can't command the terminal") {
-  CHECK(to_text(error_at({}, "column", "column 1 is \"\x1b[2J\x07\"")) == "error: column 1 is \" [2J \"\n");
+  CHECK(to_text(error_at({}, "column", "column 1 is \"\x1b[2J\x07\"")) ==
+        "error: column 1 is \"\uFFFD[2J\uFFFD\"\n");
 }

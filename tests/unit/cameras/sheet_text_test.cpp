@@ -25,7 +25,7 @@ TEST_CASE("a sheet says what the body told, what stops a run, and what to look u
   sheet.offers_burst = true;
   CHECK(
       to_text(sheet) ==
-      "3012345  invented [2Jbody, family b, at usb:001,005\n"
+      "3012345  invented\uFFFD[2Jbody, family b, at usb:001,005\n"
       "  battery 40 %, card 63.0 of 64.0 GB free\n"
       "  mode \"Av\", files \"RAW\", live view off, stays on, clock +3 s off this computer's\n"
       "  1/4000 to 30 s, ISO 100 to ISO 6400, bursts\n"

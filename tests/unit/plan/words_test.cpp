@@ -1,7 +1,6 @@
 #include <doctest/doctest.h>
 
 #include "lib/plan/instant_text.h"
-#include "lib/plan/spoken_words.h"
 #include "lib/plan/stops_text.h"
 
 namespace noonfall::plan {
@@ -39,26 +38,6 @@ TEST_CASE("a decimal is written without an exponent, and as short as it can be")
   CHECK(decimal_text(-5) == "-5");
   CHECK(decimal_text(0.00001) == "0.00001");
   CHECK(decimal_text(0.1 + 0.2) == "0.30000000000000004");
-}
-
-TEST_CASE("a filter's cue names the filter and nothing that could be taken for leave to look") {
-  CHECK(why_not_a_filter_off_cue("Camera filter off at long").empty());
-  CHECK(why_not_a_filter_off_cue("FILTERS off").empty());
-  CHECK(why_not_a_filter_off_cue("Take it off") == "doesn't name the filter");
-  CHECK(why_not_a_filter_off_cue("Filter off, SAFE now") == "must not speak of what is safe");
-  CHECK(why_not_a_filter_off_cue("Filter off, look  at the\tsun") == "must not speak of looking at the Sun");
-  CHECK(why_not_a_filter_on_cue("Camera filter on").empty());
-  CHECK(why_not_a_filter_on_cue("Camera filter off") == "would take the filter off where it goes back on");
-  CHECK(why_not_a_filter_on_cue("Remove the filter") == "would take the filter off where it goes back on");
-}
-
-TEST_CASE("no other cue takes a filter off") {
-  CHECK(why_not_a_cue("Halfway").empty());
-  CHECK(why_not_a_cue("Lens caps off").empty());
-  CHECK(why_not_a_cue("Is the filter on").empty());
-  CHECK(why_not_a_cue("Office filter check").empty());
-  CHECK(why_not_a_cue("Filters off!") == "would take a filter off outside its window's own cue");
-  CHECK(why_not_a_cue("It is safe to look") == "must not speak of what is safe");
 }
 
 }  // namespace noonfall::plan

@@ -11,6 +11,7 @@
 
 #include "daemon/cli/plan_loading.h"
 #include "daemon/cli/time_zone.h"
+#include "lib/base/code_points.h"
 #include "lib/plan/parse.h"
 #include "lib/plan/print.h"
 #include "lib/timeline/print.h"
@@ -79,6 +80,18 @@ TEST_CASE("the timeline of every shipped plan is the one that was read and found
         NOONFALL_SOURCE "/tests/golden/" + path.stem().string() + ".timeline.txt";
     if (std::getenv("NOONFALL_UPDATE_GOLDENS") != nullptr) std::ofstream{golden} << shown(loaded);
     CHECK(shown(loaded) == read(golden));
+  }
+}
+
+TEST_CASE("no line of a timeline is wider than 100 columns") {
+  for (const auto& path : shipped_plans()) {
+    const auto loaded = load(path);
+    REQUIRE(loaded.timeline);
+    std::istringstream lines{timeline::to_text(*loaded.timeline, cli::local_clock(loaded.timeline->zone))};
+    for (std::string line; std::getline(lines, line);) {
+      CAPTURE(line);
+      CHECK(code_points(line) <= 100);
+    }
   }
 }
 

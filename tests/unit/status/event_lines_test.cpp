@@ -65,8 +65,8 @@ TEST_CASE("a step begins once, and of its failures the first of a kind is told")
 TEST_CASE("what a body calls itself can't take over the terminal") {
   Bench bench;
   CHECK(bench.take(shotlog::Fault{"long", false, "gone\x1b[2J\nfor good"}) ==
-        "09:46:40 UTC ALARM long: AWAY: gone [2J for good");
-  CHECK(alarm_line(at(0), "the disk\r") == "09:46:40 UTC ALARM the disk ");
+        "09:46:40 UTC ALARM long: AWAY: gone\uFFFD[2J\uFFFDfor good");
+  CHECK(alarm_line(at(0), "the disk\r") == "09:46:40 UTC ALARM the disk\uFFFD");
 }
 
 TEST_CASE("a filter, a refused command and words left unsaid are told with their reasons") {

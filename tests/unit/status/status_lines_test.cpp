@@ -158,11 +158,12 @@ TEST_CASE("names and titles of any length, width and content stay within their c
   given.rigs[0].rig = "望遠望遠望遠望遠";
   given.rigs[1].rig =
       "\x1b[2J\xc2\x9b"
-      "31m\xff";
+      "31m\xff\u202e\u200b";
   given.rigs[1].next_step = std::string(500, 'x');
   const auto shown = text(given);
   CHECK(shown.find('\x1b') == std::string::npos);
-  CHECK(shown.find("\xc2\x9b") == std::string::npos);
+  for (const auto* hidden : {"\xc2\x9b", "\xff", "\u202e", "\u200b"})
+    CHECK(shown.find(hidden) == std::string::npos);
 }
 
 TEST_CASE("columns are counted and cut as a terminal shows them") {

@@ -50,6 +50,24 @@ TEST_CASE("hands are asked for at the span's start and sent off ten seconds befo
         "08:01:00 Hands needed at long: aim.\n08:01:05 Hands off long.\n");
 }
 
+TEST_CASE("names that would turn a sentence into another aren't quoted in it") {
+  constexpr const char* rig =
+      "{body: {simulate: mirrorless-20}, lens: {focal_length: 600 mm}, mount: tracking, exposure: {aperture: "
+      "f/8, "
+      "iso: 200}, filter: {density: 5.0}}";
+  CHECK(said(tests::timeline_of(
+            fmt::format("rigs:\n  camera filter: {}\nsteps:\n"
+                        "  - {{name: away, hands: camera filter, from: C1 + 1 min, until: C1 + 2 min}}\n"
+                        "  - {{name: a, rig: camera filter, subject: photosphere, at: C1}}\n",
+                        rig))) == "08:01:00 Hands needed at rig 1.\n08:01:50 Hands off rig 1.\n");
+  // heard as "off"
+  CHECK(said(tests::timeline_of(fmt::format(
+            "rigs:\n  F: {}\nsteps:\n  - {{name: a, rig: F, subject: prominences, at: MID}}\n", rig))) ==
+        "08:59:15 Stand by, camera filter of rig 1.\n"
+        "08:59:30 Camera filter off, F.\n"
+        "09:04:22 Camera filter back on, F.\n");
+}
+
 TEST_CASE("hands wanted at several rigs at once are asked for in one sentence") {
   CHECK(said(tests::timeline_of(
             "steps:\n  - {name: aim, hands: [long, wide], from: C1 + 1 min, until: C1 + 2 min}\n"

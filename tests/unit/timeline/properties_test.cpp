@@ -88,9 +88,13 @@ void check_one_operator(const Timeline& timeline) {
 }
 
 void check_bare_lens(const contacts::Circumstances& sky, const Lane& lane, const plan::Rig& rig) {
-  if (rig.filter || !rig.sun_in_frame) return;
+  if (rig.filter) return;
   RC_ASSERT(rig.focal_length <= Millimetres{35});
   for (const auto& step : lane.steps) {
+    if (!rig.sun_in_frame) {
+      RC_ASSERT(step.subject.kind == exposure::SubjectKind::landscape);
+      continue;
+    }
     RC_ASSERT(step.subject.kind != exposure::SubjectKind::photosphere);
     const bool inside = sky.kind == Kind::total && step.from >= sky.at(ContactName::c2)->utc &&
                         step.until <= sky.at(ContactName::c3)->utc;

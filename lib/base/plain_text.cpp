@@ -1,0 +1,30 @@
+#include "lib/base/plain_text.h"
+
+#include "lib/base/unicode.h"
+
+namespace noonfall {
+namespace {
+
+constexpr std::string_view replacement = "\xEF\xBF\xBD";
+
+bool is_shown(char32_t character) {
+  if (character >= 0xFE00 && character <= 0xFE0F) return true;  // variation selectors
+  return !is_invisible(character);
+}
+
+}  // namespace
+
+std::string plain_line(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const auto [character, bytes] = take_character(text);
+    if (character == U'\t') {
+      out += ' ';
+    } else {
+      out += character && is_shown(*character) ? bytes : replacement;
+    }
+  }
+  return out;
+}
+
+}  // namespace noonfall
