@@ -139,6 +139,7 @@ void LiveRun::step_core() {
     for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
     arm(out.wake);
     if (out.finished && !std::exchange(ended_, true)) end();
+    if (leaving_ && out.filters_on) leave();
   } while (!inputs_.empty());
   stepping_ = false;
 }
@@ -220,8 +221,10 @@ void LiveRun::wait_for_signals() {
 void LiveRun::on_signal(int signal) {
   if (signal == SIGHUP) return take(run::Remark{"the terminal went away; the run goes on"});
   if (signal == SIGTERM) {
-    take(run::Remark{"told to end (SIGTERM): workers go on with what they hold for a minute"});
-    return leave();
+    if (std::exchange(leaving_, true)) return leave();
+    inputs_.emplace_back(
+        run::Remark{"told to end (SIGTERM): workers go on with what they hold for a minute"});
+    return take(run::Leaving{});
   }
   if (ending_) return leave();
   ending_ = true;

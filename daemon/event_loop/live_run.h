@@ -33,7 +33,8 @@ struct LiveSettings {
 };
 
 /// Of one thread, the loop's; nothing in it blocks. The loop is stopped when the plan is done or the operator
-/// said stop, with the workers ended; on SIGTERM at once, with the workers left to go on with what they hold.
+/// said stop, with the workers ended; on SIGTERM as soon as every camera filter was called back on, with the
+/// workers left to go on with what they hold.
 class LiveRun {
  public:
   LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSettings settings);
@@ -74,8 +75,9 @@ class LiveRun {
   status::StatusView view_;
   std::vector<run::Input> inputs_;  // for the core's next step
   bool stepping_ = false;
-  bool ending_ = false;  // told to
-  bool ended_ = false;   // by itself: nothing is left to do
+  bool ending_ = false;   // told to
+  bool leaving_ = false;  // told to go, the run unfinished
+  bool ended_ = false;    // by itself: nothing is left to do
   bool plan_done_ = false;
   std::string last_answer_;  // why the last command wasn't carried out
 };

@@ -15,7 +15,8 @@ std::string with_why(std::string words, const std::string& why) {
 }
 
 std::string words(const shotlog::CueSpoken& cue) {
-  return cue.why.empty() ? "says: " + cue.words : fmt::format("\"{}\" {}", cue.words, cue.why);
+  if (!cue.why.empty()) return fmt::format("\"{}\" {}", cue.words, cue.why);
+  return (cue.filter && cue.filter->late ? "ALARM says: " : "says: ") + cue.words;
 }
 
 std::string words(const shotlog::FilterChange& change) {

@@ -39,7 +39,8 @@ StatusLedger::StatusLedger(const timeline::Timeline& timeline, shotlog::Mode mod
     Rig rig;
     rig.status.rig = lane.rig;
     rig.status.body = lane.by_hand ? BodyState::by_hand : BodyState::starting;
-    if (lane.has_filter) rig.status.filter = FilterState::on;
+    if (lane.has_filter)
+      rig.status.filter = mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on;
     rig.status.planned = lane.predicted_frames();
     rigs_.push_back(std::move(rig));
   }
@@ -55,6 +56,7 @@ void StatusLedger::take(const shotlog::Line& line) {
   clock_ = line.clock;
   std::visit(Match{[this](const shotlog::Outcome& outcome) { saw(outcome); },
                    [&](const shotlog::Skip& skip) { saw(skip, line.utc); },
+                   [&](const shotlog::CueSpoken& cue) { saw(cue, line.utc); },
                    [this](const shotlog::FilterChange& change) { saw(change); },
                    [&](const shotlog::Fault& fault) { saw(fault, line.utc); },
                    [this](const shotlog::CommandLine& command) { saw(command); }, [](const auto&) {}},
@@ -93,7 +95,12 @@ void StatusLedger::ready(const std::string& name) {
   rig->status.why.clear();
 }
 
+void StatusLedger::saw(const shotlog::CueSpoken& cue, Utc at) {
+  if (cue.filter && cue.filter->late && cue.why.empty()) filters_late_.try_emplace(cue.filter->rig, at);
+}
+
 void StatusLedger::saw(const shotlog::FilterChange& change) {
+  if (change.state == FilterState::on) filters_late_.erase(change.rig);
   auto* rig = find(change.rig);
   if (rig == nullptr) return;
   rig->status.filter = change.state;
@@ -127,6 +134,18 @@ void StatusLedger::alarm(Utc at, std::string words) {
   alarm_ = Alarm{at, std::move(words)};
 }
 
+/// A filter off the lens comes before anything that happened later.
+std::optional<Alarm> StatusLedger::worst_alarm() const {
+  if (filters_late_.empty()) return alarm_;
+  Alarm alarm{Utc::max(), {}};
+  for (const auto& [rig, since] : filters_late_) {
+    alarm.at = std::min(alarm.at, since);
+    alarm.words += (alarm.words.empty() ? "" : ", ") + rig;
+  }
+  alarm.words += ": the camera filter must go back on NOW";
+  return alarm;
+}
+
 void StatusLedger::fill_schedule(const timeline::Lane& lane, Utc now, RigStatus& out) const {
   for (const auto& step : lane.steps) {
     if (step.from <= now && now < step.until) {
@@ -152,7 +171,7 @@ StatusFacts StatusLedger::facts(Utc now) const {
   facts.mode = mode_;
   facts.clock = clock_;
   facts.next_contact = next_contact(timeline_.circumstances, now);
-  facts.alarm = alarm_;
+  facts.alarm = worst_alarm();
   for (std::size_t n = 0; n < rigs_.size(); ++n) {
     auto status = rigs_[n].status;
     if (rigs_[n].held && status.body != BodyState::away) status.body = BodyState::held;

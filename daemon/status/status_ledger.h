@@ -33,10 +33,12 @@ class StatusLedger {
   };
 
   void saw(const shotlog::Outcome& outcome);
+  void saw(const shotlog::CueSpoken& cue, Utc at);
   void saw(const shotlog::FilterChange& change);
   void saw(const shotlog::Skip& skip, Utc at);
   void saw(const shotlog::Fault& fault, Utc at);
   void saw(const shotlog::CommandLine& command);
+  [[nodiscard]] std::optional<Alarm> worst_alarm() const;
   void count(const shotlog::FrameName& frame, int RigStatus::*where);
   void ready(const std::string& rig);
   [[nodiscard]] Rig* find(const std::string& rig);
@@ -47,6 +49,7 @@ class StatusLedger {
   shotlog::ClockState clock_;
   std::vector<Rig> rigs_;  // as the timeline's lanes
   std::optional<Alarm> alarm_;
+  std::map<std::string, Utc> filters_late_;  // by rig, of any plan: called back on late, and not on yet
 };
 
 }  // namespace noonfall::status

@@ -133,7 +133,7 @@ std::string words_of(const shotlog::Entry& entry) {
     return fmt::format("{}: {}", fault->rig, fault->why.empty() ? "the body is back" : fault->why);
   }
   if (const auto* cue = std::get_if<shotlog::CueSpoken>(&entry))
-    return fmt::format("\"{}\" {}", cue->words, cue->why);
+    return fmt::format("\"{}\" {}", cue->words, cue->why.empty() ? "spoken late" : cue->why);
   if (const auto* clock = std::get_if<shotlog::ClockLine>(&entry)) return "clock: " + clock->why;
   if (const auto* command = std::get_if<shotlog::CommandLine>(&entry)) {
     return fmt::format("operator: {}{}", command->words,

@@ -1,5 +1,4 @@
-// Which words are due: spoken early enough to end at their instant, never late, and never "filter off" when
-// that can't be vouched for.
+// Which words are due: spoken early enough to end at their instant, and never late.
 #pragma once
 
 #include <string>
@@ -14,21 +13,27 @@ namespace noonfall::run {
 /// Estimated from the length of the text; a voice port that knows better waits out the difference.
 [[nodiscard]] Duration speaking_time(const std::string& words);
 
+/// So much later than planned words may still begin; then they are left out, for this reason.
+inline constexpr Duration latest_start = std::chrono::milliseconds{500};
+inline constexpr const char* not_in_time = "not spoken: its time had passed";
+
+/// One voice says everything; while it calls a camera filter back on, no other words begin.
+struct Voice {
+  Utc free_from = Utc::min();
+};
+
+/// All but the words on camera filters, which belong to the filters.
 class CueSpeaker {
  public:
-  CueSpeaker(const std::vector<timeline::Cue>& cues, shotlog::Mode mode) : cues_{cues}, mode_{mode} {}
+  explicit CueSpeaker(const std::vector<timeline::Cue>& cues);
 
   /// Leaves out what an earlier core spoke or passed over.
-  void resume(const std::vector<shotlog::CueSpoken>& before, const std::vector<timeline::Lane>& lanes);
-  void advance(Utc now, const std::vector<timeline::Lane>& lanes, Scribe& scribe, Output& out);
+  void resume(const std::vector<shotlog::CueSpoken>& before);
+  void advance(Utc now, const Voice& voice, Scribe& scribe, Output& out);
   [[nodiscard]] bool finished() const { return next_ == cues_.size(); }
 
  private:
-  [[nodiscard]] std::string words_of(const timeline::Cue& cue, const std::string& rig,
-                                     shotlog::ClockGrade grade) const;
-
   std::vector<timeline::Cue> cues_;
-  shotlog::Mode mode_;
   std::size_t next_ = 0;
 };
 

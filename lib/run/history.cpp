@@ -5,6 +5,8 @@
 namespace noonfall::run {
 namespace {
 
+using shotlog::FilterState;
+
 class Reader {
  public:
   Reader() { out_.header_lost = true; }
@@ -69,10 +71,21 @@ class Reader {
     if (skip.due) step(skip.frame).sets.try_emplace(skip.frame.set, *skip.due);
   }
 
-  void read(const shotlog::CueSpoken& cue) { out_.cues.push_back(cue); }
-  void read(const shotlog::FilterChange& change) {
-    if (!change.confirmed) ++lane(change.rig).window_edges;
+  void read(const shotlog::CueSpoken& cue) {
+    out_.cues.push_back(cue);
+    if (cue.filter && cue.why.empty() && cue.filter->leaves != FilterState::on)
+      lane(cue.filter->rig).filter.coming_off = true;
   }
+
+  void read(const shotlog::FilterChange& change) {
+    auto& filter = lane(change.rig).filter;
+    filter.untold = !filter.state && !change.confirmed && change.state == FilterState::unknown;
+    filter.state = change.state;
+    filter.confirmed = change.confirmed;
+    // "On" from a person while the words are still going says nothing of what they do after them.
+    if (!change.confirmed || change.state == FilterState::off) filter.coming_off = false;
+  }
+
   void read(const shotlog::ClockLine& clock) {
     if (clock.stamp) out_.stamp = clock.stamp;
   }

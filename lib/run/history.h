@@ -33,12 +33,20 @@ struct Unresolved {
   Utc due;
 };
 
+/// A rig's camera filter by the log.
+struct PastFilter {
+  std::optional<shotlog::FilterState> state;  // none: no line tells
+  bool confirmed = false;
+  bool untold = false;      // nothing was said in full or confirmed so far
+  bool coming_off = false;  // words to take it off were begun, and nothing tells that they were over
+};
+
 struct PastLane {
   std::map<std::string, PastStep> steps;
   std::vector<PastOrder> open_orders;  // by rising id
   std::vector<Unresolved> unresolved;
   std::vector<Utc> opened;  // shutters, in the order of the log
-  int window_edges = 0;     // of the filter window, gone through
+  PastFilter filter;
 };
 
 struct History {

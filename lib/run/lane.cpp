@@ -26,26 +26,24 @@ constexpr std::array ladder{
         order::Rung::restart_worker,
         "still away: its worker is started anew; look at cable and battery, switch the camera off and on"},
 };
+constexpr auto filter_away = "the camera filter wasn't known to be on";
 constexpr double doubt =
     0.25;  // of a set's cycle: by no more is the prediction of a set's start likely to be wrong
 
 }  // namespace
 
-Lane::Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode)
-    : index_{index}, plan_{plan}, mode_{mode}, buffer_{plan.profile} {
+Lane::Lane(std::int32_t index, const timeline::Lane& plan)
+    : index_{index}, plan_{plan}, buffer_{plan.profile} {
   if (plan_.by_hand) cursor_.step = plan_.steps.size();
   for (const auto& step : plan_.steps) untrimmed_.push_back(step.shapes);
-  if (!plan_.has_filter) filter_edges_passed_ = 2;
 }
 
 bool Lane::finished() const {
   if (stopped_) return issued_.empty();
-  return cursor_.step == plan_.steps.size() && issued_.empty() &&
-         (!plan_.window || filter_edges_passed_ == 2);
+  return cursor_.step == plan_.steps.size() && issued_.empty();
 }
 
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
-  if (!stopped_) keep_filter_state(now, scribe, out);
   close_overdue(now, scribe);
   recover(now, scribe, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
@@ -85,8 +83,13 @@ Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& sc
     return Next::wait;
   }
   if (now > order.frames.front().latest || held_) {
-    pass_over(step, target, held_ ? "the rig was held" : "its time had passed", scribe);
+    const auto* why = held_ ? "the rig was held" : lacks_filter(step) ? filter_away : "its time had passed";
+    pass_over(step, target, why, scribe);
     return Next::passed_over;
+  }
+  if (lacks_filter(step)) {
+    wake_at(order.frames.front().latest + Duration{1}, out);
+    return Next::wait;
   }
   issue(std::move(order), target.shape, last_order_id, scribe, out);
   return Next::issued;
@@ -99,7 +102,7 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
     wake_at(first_issue, out);
     return Next::wait;
   }
-  if (held_ && now < step.until) {
+  if ((held_ || lacks_filter(step)) && now < step.until) {
     wake_at(step.until, out);
     return Next::wait;
   }
@@ -122,9 +125,10 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   const auto hope = from_seconds(in_seconds(step.shapes[shape_due(step)].cycle) * doubt);
   if (!fits && in_progress && opening < order.frames.front().latest + hope) return Next::wait;
   if (cursor_.set == 0) {
-    const auto* why = fits    ? "the buffer has no room for it"
-                      : held_ ? "the rig was held"
-                              : "its time had passed";
+    const auto* why = fits                 ? "the buffer has no room for it"
+                      : held_              ? "the rig was held"
+                      : lacks_filter(step) ? filter_away
+                                           : "its time had passed";
     scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, why});
   }
   next_step();
@@ -211,7 +215,7 @@ void Lane::recover(Utc now, Scribe& scribe, Output& out) {
 }
 
 void Lane::wake_at(Utc when, Output& out) const {
-  out.wake = std::min(out.wake.value_or(when), when);
+  out.wake_at(when);
 }
 
 }  // namespace noonfall::run

@@ -20,7 +20,7 @@ namespace noonfall::run {
 
 class Lane {
  public:
-  Lane(std::int32_t index, const timeline::Lane& plan, shotlog::Mode mode);
+  Lane(std::int32_t index, const timeline::Lane& plan);
 
   /// Goes on from what an earlier core did, before anything else. `other_plan`: it followed another plan,
   /// whose orders are to be called back.
@@ -39,7 +39,8 @@ class Lane {
   void remember_hold(bool held);
   void remember_skip(const std::string& name);
   void stop(Output& out);
-  void set_filter(shotlog::FilterState state, Scribe& scribe);
+  /// Of a rig that has one. Anything but on calls back the frames that need it on.
+  void set_filter(shotlog::FilterState state, Utc now, Output& out);
 
   /// Issues what is due, passes over what no longer can be, and says when to come again.
   void advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
@@ -102,12 +103,7 @@ class Lane {
   [[nodiscard]] std::size_t shape_due(const timeline::RigStep& step) const;
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
   void close_overdue(Utc now, Scribe& scribe);
-  void keep_filter_state(Utc now, Scribe& scribe, Output& out);
-  struct Assumed {
-    shotlog::FilterState state = shotlog::FilterState::unknown;
-    const char* but = "";
-  };
-  [[nodiscard]] Assumed assume(bool opened, Duration late, shotlog::ClockGrade grade) const;
+  [[nodiscard]] bool lacks_filter(const timeline::RigStep& step) const;
   void recover(Utc now, Scribe& scribe, Output& out);
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;
@@ -127,7 +123,6 @@ class Lane {
 
   std::int32_t index_;
   timeline::Lane plan_;
-  shotlog::Mode mode_;
   Cursor cursor_;
   std::deque<Issued> issued_;            // at most two
   std::map<Word, Unresolved> given_up_;  // logged as unknown: late reports may resolve them
@@ -142,8 +137,8 @@ class Lane {
   bool held_ = false;
   bool away_ = false;
   Utc recovery_until_ = Utc::min();
-  std::size_t recoveries_ = 0;   // asked for since the body went
-  int filter_edges_passed_ = 0;  // of the window: opened, closed
+  std::size_t recoveries_ = 0;  // asked for since the body went
+  shotlog::FilterState filter_ = shotlog::FilterState::on;
 };
 
 }  // namespace noonfall::run

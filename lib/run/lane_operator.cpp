@@ -1,43 +1,8 @@
-// What the operator and the filter window do to a lane.
-#include <fmt/format.h>
-
+// What the operator and the state of the camera filter do to a lane.
 #include "lib/run/lane.h"
 #include "lib/timeline/shapes.h"
 
 namespace noonfall::run {
-
-using shotlog::FilterState;
-
-namespace {
-
-// A core that comes to an edge later than this wasn't there to speak the cue.
-constexpr Duration longest_silence = std::chrono::seconds{5};
-
-}  // namespace
-
-void Lane::keep_filter_state(Utc now, Scribe& scribe, Output& out) {
-  if (!plan_.window) return;
-  const Utc edges[2] = {plan_.window->opens, plan_.window->closes};
-  for (; filter_edges_passed_ < 2; ++filter_edges_passed_) {
-    const auto edge = edges[filter_edges_passed_];
-    if (now < edge) return wake_at(edge, out);
-    const bool opened = filter_edges_passed_ == 0;
-    const auto assumed = assume(opened, now - edge, scribe.clock().grade);
-    scribe.write(shotlog::FilterChange{
-        plan_.rig, assumed.state, false,
-        fmt::format("the filter window {}{}", opened ? "opened" : "closed", assumed.but)});
-  }
-}
-
-/// What a person is taken to have done at an edge of the window, by what was said there.
-Lane::Assumed Lane::assume(bool opened, Duration late, shotlog::ClockGrade grade) const {
-  if (mode_ != shotlog::Mode::event) return {FilterState::on, "; a rehearsal: the filter stays on"};
-  if (late > longest_silence) return {FilterState::unknown, " while nothing was said"};
-  if (!opened) return {FilterState::on, ""};
-  if (grade == shotlog::ClockGrade::f)
-    return {FilterState::unknown, "; clock not verified, the operator decides"};
-  return {FilterState::off, ""};
-}
 
 void Lane::cancel(Issued& issued, const std::string& why, Output& out) const {
   if (!issued.cancelled) out.to_rigs.push_back({index_, order::Cancel{issued.order.id, why}});
@@ -87,8 +52,18 @@ void Lane::stop(Output& out) {
   for (auto& issued : issued_) cancel(issued, std::string{shotlog::stopped}, out);
 }
 
-void Lane::set_filter(FilterState state, Scribe& scribe) {
-  scribe.write(shotlog::FilterChange{plan_.rig, state, true, {}});
+void Lane::set_filter(shotlog::FilterState state, Utc now, Output& out) {
+  filter_ = state;
+  if (filter_ == shotlog::FilterState::on) return;
+  for (auto& issued : issued_) {
+    const bool coming = issued.step && now <= issued.order.frames.back().latest;
+    if (coming && plan_.steps[*issued.step].filtered)
+      cancel(issued, "the camera filter isn't known to be on", out);
+  }
+}
+
+bool Lane::lacks_filter(const timeline::RigStep& step) const {
+  return step.filtered && filter_ != shotlog::FilterState::on;
 }
 
 }  // namespace noonfall::run

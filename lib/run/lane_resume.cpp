@@ -54,12 +54,6 @@ void Lane::resume(const PastLane& past, Past kind, Utc now, Output& out) {
   for (const auto& frame : past.unresolved)
     given_up_[{frame.order, frame.name.set, frame.name.frame}] = frame;
   for (const auto opened : past.opened) buffer_.add(opened, body::frame_size(plan_.profile, plan_.files));
-  if (!plan_.has_filter || !plan_.window) return;
-  filter_edges_passed_ = std::min(past.window_edges, 2);
-  if (kind == Past::other_plan) {
-    filter_edges_passed_ = std::min(
-        filter_edges_passed_, (now >= plan_.window->opens ? 1 : 0) + (now >= plan_.window->closes ? 1 : 0));
-  }
 }
 
 Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc now) const {

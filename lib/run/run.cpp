@@ -29,10 +29,11 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
     : plans_{timeline.lanes},
       left_out_{timeline.skipped},
       header_{header_of(timeline, facts)},
-      cues_{timeline.cues, facts.mode} {
+      cues_{timeline.cues} {
   scribe_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    lanes_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.mode);
+    lanes_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
+    if (plans_[n].has_filter) filters_.emplace(plans_[n].rig, CameraFilter{timeline, n, facts.mode});
   }
 }
 
@@ -46,11 +47,13 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   scribe_.begin(now);
   if (!begun_) begin(now, out);
   for (const auto& input : inputs) take(input, now, out);
-  if (!stopping_) cues_.advance(now, plans_, scribe_, out);
+  advance_filters(now, out);
+  if (!stopping_) cues_.advance(now, voice_, scribe_, out);
   for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
   const bool done =
       (stopping_ || cues_.finished()) &&
-      std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); });
+      std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); }) &&
+      std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.finished(); });
   if (done && !finished_)
     scribe_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
   finished_ = finished_ || done;
@@ -67,6 +70,7 @@ void Run::begin(Utc now, Output& out) {
     scribe_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
   } else {
     scribe_.write(header_);
+    for (auto& [rig, filter] : filters_) filter.begin(scribe_);
   }
   for (const auto& left : left_out_)
     scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
@@ -75,7 +79,8 @@ void Run::begin(Utc now, Output& out) {
 void Run::go_on(Utc now, Output& out) {
   scribe_.go_on_after(before_->last_seq);
   last_order_id_ = before_->last_order;
-  cues_.resume(before_->cues, plans_);
+  cues_.resume(before_->cues);
+  resume_filters();
   for (const auto& words : before_->commands) remember(words);
   const auto kind = before_->header == header_ ? Lane::Past::same_plan : Lane::Past::other_plan;
   for (std::size_t n = 0; n < lanes_.size(); ++n) {
@@ -83,6 +88,31 @@ void Run::go_on(Utc now, Output& out) {
     if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now, out);
   }
   give_up_other_rigs();
+}
+
+/// What became of a filter is no matter of the plan in force: one that an earlier plan let come off goes on.
+void Run::resume_filters() {
+  for (const auto& [rig, past] : before_->lanes) {
+    const auto& filter = past.filter;
+    if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
+      filters_.try_emplace(rig, rig, header_.mode);
+  }
+  for (auto& [rig, filter] : filters_) filter.resume(before_->lanes[rig].filter, before_->cues, scribe_);
+}
+
+void Run::advance_filters(Utc now, Output& out) {
+  for (auto& [rig, filter] : filters_) filter.advance(now, voice_, scribe_, out);
+  out.filters_on =
+      std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.at_rest(); });
+  for (std::size_t n = 0; n < lanes_.size(); ++n) {
+    const auto filter = filters_.find(plans_[n].rig);
+    if (filter != filters_.end() && plans_[n].has_filter)
+      lanes_[n].set_filter(filter->second.state(), now, out);
+  }
+}
+
+void Run::give_up_windows() {
+  for (auto& [rig, filter] : filters_) filter.give_up_window();
 }
 
 /// Frames asked of rigs that the plan has no more.
@@ -115,6 +145,7 @@ void Run::remember(const std::string& words) {
                    [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
                    [&](const SkipStep& skip) {
                      for (auto& lane : lanes_) lane.remember_skip(skip.step);
+                     for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
                    },
                    [](const auto& /*over*/) {}},
              command->what);
@@ -141,7 +172,8 @@ void Run::take(const Input& input, Utc now, Output& out) {
                    [&](const Attached& attached) {
                      if (auto* lane = lane_of(attached.rig)) lane->attached(attached.held, scribe_, out);
                    },
-                   [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); }},
+                   [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); },
+                   [&](const Leaving& /*now*/) { give_up_windows(); }},
              input);
 }
 
@@ -165,6 +197,8 @@ std::string Run::why_not(const Command& command) {
             [](const auto& /*of no rig*/) { return std::int32_t{0}; }},
       command.what);
   if (lane_of(rig) == nullptr) return "there is no such rig";
+  if (std::holds_alternative<SetFilter>(command.what) && !plans_[static_cast<std::size_t>(rig)].has_filter)
+    return "the rig has no camera filter";
   if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
     const auto known = names().steps;
     if (std::find(known.begin(), known.end(), skip->step) == known.end()) return "there is no such step";
@@ -173,19 +207,24 @@ std::string Run::why_not(const Command& command) {
 }
 
 void Run::carry_out(const Command& command, Utc now, Output& out) {
-  std::visit(Match{[&](const Hold& hold) { lane_of(hold.rig)->hold(out); },
-                   [&](const Resume& resume) { lane_of(resume.rig)->resume(now, out); },
-                   [&](const SkipStep& skip) {
-                     for (auto& lane : lanes_) lane.skip_step(skip.step, out);
-                   },
-                   [&](const SetFilter& filter) { lane_of(filter.rig)->set_filter(filter.state, scribe_); },
-                   [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
-                   [](const ClockOk&) {},  // for whoever keeps the clock
-                   [&](const Stop&) {
-                     stopping_ = true;
-                     for (auto& lane : lanes_) lane.stop(out);
-                   }},
-             command.what);
+  std::visit(
+      Match{[&](const Hold& hold) { lane_of(hold.rig)->hold(out); },
+            [&](const Resume& resume) { lane_of(resume.rig)->resume(now, out); },
+            [&](const SkipStep& skip) {
+              for (auto& lane : lanes_) lane.skip_step(skip.step, out);
+              for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
+            },
+            [&](const SetFilter& filter) {
+              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].rig).confirm(filter.state, scribe_);
+            },
+            [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
+            [](const ClockOk&) {},  // for whoever keeps the clock
+            [&](const Stop&) {
+              stopping_ = true;
+              for (auto& lane : lanes_) lane.stop(out);
+              give_up_windows();
+            }},
+      command.what);
 }
 
 }  // namespace noonfall::run

@@ -3,10 +3,12 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <span>
 #include <string>
 #include <vector>
 
+#include "lib/run/camera_filter.h"
 #include "lib/run/command_text.h"
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
@@ -41,12 +43,17 @@ class Run {
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
   void begin(Utc now, Output& out);
   void go_on(Utc now, Output& out);
+  void resume_filters();
+  void advance_filters(Utc now, Output& out);
+  void give_up_windows();
   void give_up_other_rigs();
 
   std::vector<timeline::Lane> plans_;
   std::vector<timeline::Skipped> left_out_;
   shotlog::Header header_;
   std::vector<Lane> lanes_;
+  std::map<std::string, CameraFilter> filters_;  // by rig, those off the plan that must still go on too
+  Voice voice_;
   CueSpeaker cues_;
   Scribe scribe_;
   std::int64_t last_order_id_ = 0;

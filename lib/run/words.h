@@ -1,6 +1,7 @@
 // What goes into a step of the run and what comes out.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -69,7 +70,10 @@ struct Attached {
   std::vector<order::HeldOrder> held;
 };
 
-using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark>;
+/// This core is about to be ended in mid-run: what only it could say later is said now.
+struct Leaving {};
+
+using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark, Leaving>;
 
 struct ToOneRig {
   std::int32_t rig = 0;
@@ -88,7 +92,10 @@ struct Output {
   std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
   std::vector<Words> words;
   std::optional<Utc> wake;  // step again then, or at the next input
+  bool filters_on = false;  // every camera filter, and nothing is being said that would change it
   bool finished = false;    // nothing is left to do
+
+  void wake_at(Utc when) { wake = std::min(wake.value_or(when), when); }
 };
 
 }  // namespace noonfall::run

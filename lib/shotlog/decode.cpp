@@ -75,12 +75,20 @@ Skip get_skip(const Json& in) {
   return skip;
 }
 
-FilterState get_filter_state(const Json& in) {
-  const auto text = get_text(in, "state");
+FilterState get_filter_state(const Json& in, const char* name) {
+  const auto text = get_text(in, name);
   for (const auto state : {FilterState::on, FilterState::off, FilterState::unknown}) {
     if (text == to_text(state)) return state;
   }
-  throw BadMember{"\"state\""};
+  throw BadMember{fmt::format("\"{}\"", name)};
+}
+
+CueSpoken get_cue(const Json& in) {
+  CueSpoken cue{get_text(in, "words"), get_utc(in, "ends_utc"), get_text_or_empty(in, "why")};
+  if (!in.contains("filter")) return cue;
+  const bool late = in.contains("late") && get_flag(in, "late");
+  cue.filter = FilterWords{get_text(in, "rig"), get_filter_state(in, "filter"), late};
+  return cue;
 }
 
 std::optional<ClockReadings> get_readings(const Json& in) {
@@ -109,10 +117,9 @@ Entry get_entry(const Json& in, std::string_view kind) {
   }
   if (kind == "outcome") return get_outcome(in);
   if (kind == "skip") return get_skip(in);
-  if (kind == "cue")
-    return CueSpoken{get_text(in, "words"), get_utc(in, "ends_utc"), get_text_or_empty(in, "why")};
+  if (kind == "cue") return get_cue(in);
   if (kind == "filter") {
-    return FilterChange{get_text(in, "rig"), get_filter_state(in), get_flag(in, "confirmed"),
+    return FilterChange{get_text(in, "rig"), get_filter_state(in, "state"), get_flag(in, "confirmed"),
                         get_text_or_empty(in, "why")};
   }
   if (kind == "fault") return Fault{get_text(in, "rig"), get_flag(in, "ready"), get_text_or_empty(in, "why")};

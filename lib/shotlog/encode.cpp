@@ -56,6 +56,10 @@ void put(Json& out, const CueSpoken& cue) {
   out["words"] = cue.words;
   put_utc(out, "ends_utc", cue.ends);
   put_why(out, cue.why);
+  if (!cue.filter) return;
+  out["rig"] = cue.filter->rig;
+  out["filter"] = to_text(cue.filter->leaves);
+  if (cue.filter->late) out["late"] = true;
 }
 
 void put(Json& out, const FilterChange& change) {

@@ -132,19 +132,28 @@ struct Skip {
   bool operator==(const Skip&) const = default;
 };
 
+enum class FilterState { on, off, unknown };
+[[nodiscard]] std::string_view to_text(FilterState state);
+
+/// Which camera filter words are about.
+struct FilterWords {
+  std::string rig;
+  FilterState leaves = FilterState::unknown;  // what it is taken to be once they were spoken in full
+  bool late = false;  // it must go back on and nobody was told in time: an alarm until it is on
+  bool operator==(const FilterWords&) const = default;
+};
+
 struct CueSpoken {
   std::string words;
   Utc ends;
-  std::string why;  // why it was not spoken; empty when it was
+  std::string why;                                   // why it was not spoken; empty when it was
+  std::optional<FilterWords> filter = std::nullopt;  // none for other words, and in an older log
   bool operator==(const CueSpoken&) const = default;
 };
-
-enum class FilterState { on, off, unknown };
-[[nodiscard]] std::string_view to_text(FilterState state);
 struct FilterChange {
   std::string rig;
   FilterState state = FilterState::unknown;
-  bool confirmed = false;  // by a person; otherwise assumed from the cue
+  bool confirmed = false;  // by a person; otherwise assumed, from words spoken in full
   std::string why;
   bool operator==(const FilterChange&) const = default;
 };

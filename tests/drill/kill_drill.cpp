@@ -12,6 +12,8 @@
 namespace noonfall::drill {
 namespace {
 
+constexpr std::string_view filter_words = R"("filter":"on","crc")";  // of a cue, not of a step
+
 using namespace std::chrono_literals;
 using SteadyTime = std::chrono::steady_clock::time_point;
 
@@ -42,7 +44,12 @@ class Totality {
   /// Whether totality, and a minute, are over.
   bool wait_and_see(std::chrono::milliseconds span) {
     std::this_thread::sleep_for(span);
-    return daemon_.log().find("the filter window closed") != std::string::npos;
+    // Words about a filter, spoken or passed over, come when its window opens and when it closes.
+    const auto log = daemon_.log();
+    std::size_t words = 0;
+    for (auto at = log.find(filter_words); at != std::string::npos; at = log.find(filter_words, at + 1))
+      ++words;
+    return words >= 2;
   }
 
   void strike() {

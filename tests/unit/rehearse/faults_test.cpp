@@ -160,7 +160,7 @@ TEST_CASE("on the day the voice says camera filter off, but not by a clock nobod
     run::Facts facts;
     facts.mode = shotlog::Mode::event;
     run::Run run{timeline, facts, {grade, Duration{0}}};
-    auto out = run.step(timeline.lanes[0].window->opens - 3s, {});
+    auto out = run.step(timeline.lanes[0].window->opens - 10s, {});
     std::vector<std::string> words;
     while (out.wake && *out.wake < timeline.lanes[0].window->opens) {
       out = run.step(*out.wake, {});

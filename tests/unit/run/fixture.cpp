@@ -35,7 +35,10 @@ std::string text(const shotlog::Entry& entry) {
                                  e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
             },
             [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(e.why)); },
-            [](const shotlog::CueSpoken& e) { return fmt::format("cue \"{}\"{}", e.words, because(e.why)); },
+            [](const shotlog::CueSpoken& e) {
+              const bool late = e.filter && e.filter->late;
+              return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
+            },
             [](const shotlog::FilterChange& e) {
               return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
                                  e.confirmed ? " confirmed" : "", because(e.why));
@@ -99,6 +102,16 @@ timeline::Timeline empty_timeline() {
   lane.profile.write_rate = {100};
   lane.profile.files = {{20}, {5}};
   timeline.lanes.push_back(std::move(lane));
+  return timeline;
+}
+
+timeline::Timeline timeline_with_window() {
+  auto timeline = empty_timeline();
+  auto& lane = timeline.lanes.front();
+  lane.has_filter = true;
+  lane.window = {at(100s), at(108s), at(200s), at(208s)};
+  timeline.cues = {{at(100s), "Camera filter off, long.", timeline::CueKind::filter_off, 0},
+                   {at(200s), "Camera filter back on, long.", timeline::CueKind::filter_on, 0}};
   return timeline;
 }
 

@@ -19,6 +19,9 @@ inline const exposure::Exposure quick{{1, 500}, exposure::FNumber{80}, {400}};
 /// 20 ms, a frame every 500 ms.
 [[nodiscard]] timeline::Timeline empty_timeline();
 
+/// The same with a filter, which may be off from 100 s to 208 s and takes 8 s to handle; no step yet.
+[[nodiscard]] timeline::Timeline timeline_with_window();
+
 /// Single frames at these instants, each up to two seconds late, its settings sent a second ahead.
 [[nodiscard]] timeline::RigStep targets(const std::string& name, const std::vector<Duration>& due);
 /// Sets of two frames, 500 ms apart, a set a second.

@@ -23,14 +23,6 @@ order::Report cancelled(const std::string& why) {
   return report;
 }
 
-timeline::Timeline with_window() {
-  auto timeline = empty_timeline();
-  auto& lane = timeline.lanes.front();
-  lane.has_filter = true;
-  lane.window = {at(100s), at(108s), at(200s), at(208s)};
-  return timeline;
-}
-
 }  // namespace
 
 TEST_CASE("holding a rig cancels what is out and passes over what comes, until it is resumed") {
@@ -142,35 +134,10 @@ TEST_CASE("a skip of a step that isn't there is refused with a line") {
         "command \"skip bead\": there is no such step | wake 117001.953");
 }
 
-TEST_CASE("the filter's state as a person confirms it is logged") {
+TEST_CASE("a rig without a camera filter has none to confirm") {
   auto bench = ordered();
-  CHECK(bench.step(98s, {Command{"filter off long", SetFilter{0, FilterState::off}}}) ==
-        "command \"filter off long\" | filter of long off confirmed | wake 117001.953");
-}
-
-TEST_CASE("on the day the filter is assumed off from the window's opening to its closing") {
-  Bench bench{with_window()};
-  CHECK(bench.step(100s - 1us) == "wake 100000");
-  CHECK(bench.step(100s) == "filter of long off: the filter window opened | wake 208000");
-  CHECK(bench.step(208s - 1us) == "wake 208000");
-  CHECK(bench.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
-}
-
-TEST_CASE("where no cue was spoken at an edge of the window, what became of the filter is unknown") {
-  Bench late{with_window()};
-  CHECK(late.lines(106s) == "filter of long unknown: the filter window opened while nothing was said");
-  CHECK(late.lines(214s) ==
-        "filter of long unknown: the filter window closed while nothing was said | note the plan is done");
-  Bench unsure{with_window()};
-  unsure.step(10s, {ClockChange{{shotlog::ClockGrade::f, {}}, "no time source"}});
-  CHECK(unsure.lines(100s) ==
-        "filter of long unknown: the filter window opened; clock not verified, the operator decides");
-  CHECK(unsure.lines(208s).starts_with("filter of long on: the filter window closed"));
-}
-
-TEST_CASE("in a rehearsal the filter stays on through its window") {
-  Bench bench{with_window(), shotlog::Mode::dress};
-  CHECK(bench.lines(100s) == "filter of long on: the filter window opened; a rehearsal: the filter stays on");
+  CHECK(bench.lines(98s, {Command{"filter long off", SetFilter{0, FilterState::off}}}) ==
+        "command \"filter long off\": the rig has no camera filter");
 }
 
 TEST_CASE("a change of the clock's grade is logged and dates the lines from then on") {

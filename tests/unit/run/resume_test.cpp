@@ -5,7 +5,6 @@
 
 using namespace noonfall;
 using namespace noonfall::run;
-using shotlog::FilterState;
 
 namespace {
 
@@ -162,17 +161,6 @@ TEST_CASE("frames asked of a rig that the amended plan has no more are unknown")
   CHECK(bench.next(amended).lines(98s).starts_with(
       "unknown long/crescent 1.1 due 100000: the rig is not in the plan any more | "
       "amendment: the rigs have other bodies | intent spare/crescent 1.1 order 2"));
-}
-
-TEST_CASE("edges of the filter window gone through are not gone through again") {
-  auto timeline = empty_timeline();
-  timeline.lanes.front().has_filter = true;
-  timeline.lanes.front().window = {at(100s), at(108s), at(200s), at(208s)};
-  Bench bench{timeline};
-  bench.step(100s);
-  auto later = bench.next(timeline);
-  CHECK(later.step(101s, {holding({})}) == "wake 208000");
-  CHECK(later.step(208s) == "filter of long on: the filter window closed | note the plan is done | finished");
 }
 
 TEST_CASE("a remark is kept as a note") {

@@ -116,19 +116,19 @@ TEST_CASE("each refusal shows its place, what was found and what is wanted") {
       {"# nothing\n",
        "f.yaml:1:1: error: the file is empty\n    1 | # nothing\n      | ^\n  wanted: a document\n"},
       {"a: 1\nb: x\xFFy\n",
-       "f.yaml:2:5: error: byte 0xFF isn't UTF-8 text here\n    2 | b: x\xFFy\n      |     ^\n"
+       "f.yaml:2:5: error: byte 0xFF isn't UTF-8 text here\n    2 | b: x\uFFFDy\n      |     ^\n"
        "  wanted: a file saved as UTF-8\n"},
       {"a: \xED\xA0\x80\n",
-       "f.yaml:1:4: error: byte 0xED isn't UTF-8 text here\n    1 | a: \xED\xA0\x80\n      |    ^\n"
+       "f.yaml:1:4: error: byte 0xED isn't UTF-8 text here\n    1 | a: \uFFFD\uFFFD\uFFFD\n      |    ^\n"
        "  wanted: a file saved as UTF-8\n"},
       {"a: \xC0\xAF\n",
-       "f.yaml:1:4: error: byte 0xC0 isn't UTF-8 text here\n    1 | a: \xC0\xAF\n      |    ^\n"
+       "f.yaml:1:4: error: byte 0xC0 isn't UTF-8 text here\n    1 | a: \uFFFD\uFFFD\n      |    ^\n"
        "  wanted: a file saved as UTF-8\n"},
       {"a: x\x01y\n",
-       "f.yaml:1:5: error: control character U+0001\n    1 | a: x y\n      |     ^\n"
+       "f.yaml:1:5: error: control character U+0001\n    1 | a: x\uFFFDy\n      |     ^\n"
        "  wanted: plain text without it\n"},
       {"a: 1\rb: 2\n",
-       "f.yaml:1:5: error: a carriage return without a line feed\n    1 | a: 1 b: 2\n      |     ^\n"
+       "f.yaml:1:5: error: a carriage return without a line feed\n    1 | a: 1\uFFFDb: 2\n      |     ^\n"
        "  wanted: lines ended by line feeds\n"},
       {"a: \"x\\u009b\"\n",
        "f.yaml:1:4: error: a control character written as an escape\n    1 | a: \"x\\u009b\"\n      |    ^\n"

@@ -1,0 +1,188 @@
+#include "lib/run/camera_filter.h"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+namespace noonfall::run {
+namespace {
+
+using shotlog::FilterState;
+using timeline::CueKind;
+
+std::optional<timeline::Cue> cue_of(const timeline::Timeline& timeline, std::size_t lane, CueKind kind) {
+  const auto found = std::find_if(timeline.cues.begin(), timeline.cues.end(), [&](const timeline::Cue& cue) {
+    return cue.kind == kind && cue.lane == lane;
+  });
+  return found == timeline.cues.end() ? std::nullopt : std::optional{*found};
+}
+
+}  // namespace
+
+CameraFilter::CameraFilter(std::string rig, shotlog::Mode mode)
+    : rig_{std::move(rig)},
+      mode_{mode},
+      state_{mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on},
+      back_on_{fmt::format("Camera filter back on, {}.", rig_)} {}
+
+CameraFilter::CameraFilter(const timeline::Timeline& timeline, std::size_t lane, shotlog::Mode mode)
+    : CameraFilter{timeline.lanes[lane].rig, mode} {
+  const auto& plan = timeline.lanes[lane];
+  window_ = plan.window;
+  off_ = cue_of(timeline, lane, CueKind::filter_off);
+  on_ = cue_of(timeline, lane, CueKind::filter_on);
+  if (on_) back_on_ = on_->words;
+  for (const auto& step : plan.steps) {
+    if (!step.filtered) unfiltered_.push_back({step.name, step.until});
+  }
+}
+
+void CameraFilter::begin(Scribe& scribe) {
+  if (state_ == FilterState::on) return;  // a rehearsal
+  scribe.write(
+      shotlog::FilterChange{rig_, state_, false, "the run begins, and nobody has said where the filter is"});
+}
+
+void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before,
+                          Scribe& scribe) {
+  const auto said = [&](const std::optional<timeline::Cue>& cue) {
+    return cue && std::any_of(before.begin(), before.end(), [&](const shotlog::CueSpoken& spoken) {
+             return spoken.ends == cue->ends && spoken.filter && spoken.filter->rig == rig_;
+           });
+  };
+  if (said(off_)) off_.reset();
+  if (said(on_)) on_.reset();
+  if (!past.state) return begin(scribe);
+  state_ = *past.state;
+  confirmed_ = past.confirmed;
+  first_words_ = past.untold;
+  if (past.coming_off)
+    set(FilterState::unknown, "the core ended before the words to take it off were over", scribe);
+}
+
+void CameraFilter::confirm(FilterState state, Scribe& scribe) {
+  // Words to put it on that a person contradicts meanwhile count for nothing, and are said again.
+  if (saying_ && saying_->leaves != FilterState::off) saying_->leaves = state;
+  state_ = state;
+  confirmed_ = true;
+  first_words_ = false;
+  scribe.write(shotlog::FilterChange{rig_, state, true, {}});
+}
+
+void CameraFilter::give_up_window() {
+  window_.reset();
+  off_.reset();
+  on_.reset();
+}
+
+void CameraFilter::advance(Utc now, Voice& voice, Scribe& scribe, Output& out) {
+  finish_words(now, scribe);
+  if (!saying_) bring_back(now, voice, scribe, out);
+  if (!saying_) take_off(now, voice, scribe, out);
+  if (saying_) out.wake_at(saying_->ends);
+}
+
+void CameraFilter::finish_words(Utc now, Scribe& scribe) {
+  if (!saying_ || now < saying_->ends) return;
+  const auto leaves = std::exchange(saying_, std::nullopt)->leaves;
+  if (confirmed_ && leaves == state_) return;
+  set(leaves,
+      mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
+      : leaves == FilterState::unknown ? "clock not verified, the operator decides"
+                                       : "its cue was spoken",
+      scribe);
+}
+
+/// The cue at the end of the window; and, the filter off or unknown outside one, the same words at any time.
+void CameraFilter::bring_back(Utc now, Voice& voice, Scribe& scribe, Output& out) {
+  const bool away = state_ != FilterState::on;
+  const auto covered = covered_until(now);
+  if (away && covered) out.wake_at(*covered);
+  const auto start = on_ ? on_->ends - speaking_time(on_words()) : Utc::max();
+  const bool called = now < wanted_until() && now >= start && now <= start + latest_start;
+  if (now < start && on_) out.wake_at(start);
+  if (called || (away && !covered)) {
+    if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
+    const auto ends = called ? on_->ends : now + speaking_time(on_words());
+    say({on_words(), ends, {}, shotlog::FilterWords{rig_, FilterState::on, !called && !first_words_}}, now,
+        scribe, out);
+    if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
+  } else if (now >= start) {
+    const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
+    scribe.write(shotlog::CueSpoken{on_words(), on_->ends, why, shotlog::FilterWords{rig_, FilterState::on}});
+  }
+  if (now >= start) on_.reset();
+}
+
+void CameraFilter::take_off(Utc now, const Voice& voice, Scribe& scribe, Output& out) {
+  if (!off_) return;
+  const auto grade = scribe.clock().grade;
+  const bool verified = mode_ != shotlog::Mode::event || grade != shotlog::ClockGrade::f;
+  const auto words = off_words(grade);
+  const auto start = off_->ends - speaking_time(words);
+  if (now < start) return out.wake_at(start);
+  auto why = why_not_off(now, start);
+  if (why.empty() && now < voice.free_from) return out.wake_at(voice.free_from);
+  auto leaves = verified ? FilterState::off : FilterState::unknown;
+  if (mode_ != shotlog::Mode::event) leaves = FilterState::on;
+  const shotlog::CueSpoken cue{words, off_->ends, std::move(why), shotlog::FilterWords{rig_, leaves}};
+  off_.reset();
+  if (cue.why.empty()) return say(cue, now, scribe, out);
+  scribe.write(cue);
+}
+
+std::string CameraFilter::why_not_off(Utc now, Utc start) const {
+  if (now > start + latest_start) return not_in_time;
+  if (now >= wanted_until()) return "not spoken: no step needs the filter off";
+  if (state_ == FilterState::off) return "not spoken: the filter is off already";
+  return {};
+}
+
+std::string CameraFilter::off_words(shotlog::ClockGrade grade) const {
+  if (mode_ != shotlog::Mode::event) return on_words();
+  if (grade == shotlog::ClockGrade::f) return "Clock not verified, operator decides.";
+  return off_->words;
+}
+
+std::string CameraFilter::on_words() const {
+  if (mode_ != shotlog::Mode::event) return fmt::format("Rehearsal, keep the camera filter on, {}.", rig_);
+  return first_words_ ? fmt::format("Camera filter on, {}.", rig_) : back_on_;
+}
+
+/// Nobody takes a filter off for nothing: the window is in force while a step of the plan needs it.
+Utc CameraFilter::wanted_until() const {
+  if (!window_) return Utc::min();
+  auto until = Utc::min();
+  bool skipped = false;
+  for (const auto& step : unfiltered_) {
+    if (skipped_.contains(step.name)) {
+      skipped = true;
+    } else {
+      until = std::max(until, step.until);
+    }
+  }
+  return skipped ? until : Utc::max();
+}
+
+/// Until when the window in force lets the filter be off, the words to bring it back not yet begun.
+std::optional<Utc> CameraFilter::covered_until(Utc now) const {
+  if (mode_ != shotlog::Mode::event || !window_ || now < window_->opens) return std::nullopt;
+  const auto until = std::min(wanted_until(), window_->usable_until - speaking_time(on_words()));
+  return now < until ? std::optional{until} : std::nullopt;
+}
+
+void CameraFilter::say(const shotlog::CueSpoken& cue, Utc now, Scribe& scribe, Output& out) {
+  saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words))};
+  scribe.write(cue);
+  out.words.push_back({cue.words, cue.ends});
+}
+
+void CameraFilter::set(FilterState state, std::string why, Scribe& scribe) {
+  state_ = state;
+  confirmed_ = false;
+  first_words_ = false;
+  scribe.write(shotlog::FilterChange{rig_, state, false, std::move(why)});
+}
+
+}  // namespace noonfall::run

@@ -1,0 +1,80 @@
+// What one rig's camera filter is taken to be, and the words that move it: it follows what was said in full
+// and what a person confirmed, never the clock's edge.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "lib/run/cue_speaker.h"
+#include "lib/run/history.h"
+#include "lib/run/scribe.h"
+#include "lib/run/words.h"
+#include "lib/timeline/timeline.h"
+
+namespace noonfall::run {
+
+/// Off or unknown while no window in force covers it, the filter is called back on at once, and again until
+/// that was said in full or a person confirms it. In a rehearsal no window is in force: the filter stays on.
+class CameraFilter {
+ public:
+  /// Of a rig in the plan, which has a filter.
+  CameraFilter(const timeline::Timeline& timeline, std::size_t lane, shotlog::Mode mode);
+  /// Of a rig that was in an earlier plan only.
+  CameraFilter(std::string rig, shotlog::Mode mode);
+
+  /// Nobody has said yet where the filter is; after a `past`, what the log's words left it in.
+  void begin(Scribe& scribe);
+  void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, Scribe& scribe);
+
+  void skip_step(const std::string& name) { skipped_.insert(name); }
+  void confirm(shotlog::FilterState state, Scribe& scribe);
+  /// Nobody will be there to call it back later: it belongs on from now.
+  void give_up_window();
+
+  void advance(Utc now, Voice& voice, Scribe& scribe, Output& out);
+
+  [[nodiscard]] shotlog::FilterState state() const { return state_; }
+  /// On, and nothing is being said that would change it.
+  [[nodiscard]] bool at_rest() const { return state_ == shotlog::FilterState::on && !saying_; }
+  [[nodiscard]] bool finished() const { return at_rest() && !off_ && !on_; }
+
+ private:
+  struct UnfilteredStep {
+    std::string name;
+    Utc until;
+  };
+  /// Filter words under way.
+  struct Saying {
+    shotlog::FilterState leaves = shotlog::FilterState::unknown;
+    Utc ends;
+  };
+
+  void finish_words(Utc now, Scribe& scribe);
+  void bring_back(Utc now, Voice& voice, Scribe& scribe, Output& out);
+  void take_off(Utc now, const Voice& voice, Scribe& scribe, Output& out);
+  [[nodiscard]] std::string why_not_off(Utc now, Utc start) const;
+  [[nodiscard]] std::string off_words(shotlog::ClockGrade grade) const;
+  [[nodiscard]] std::string on_words() const;
+  [[nodiscard]] Utc wanted_until() const;
+  [[nodiscard]] std::optional<Utc> covered_until(Utc now) const;
+  void say(const shotlog::CueSpoken& cue, Utc now, Scribe& scribe, Output& out);
+  void set(shotlog::FilterState state, std::string why, Scribe& scribe);
+
+  std::string rig_;
+  shotlog::Mode mode_;
+  shotlog::FilterState state_;
+  bool confirmed_ = false;
+  bool first_words_ = true;  // nothing was said or confirmed before, by this core or an earlier one
+  std::optional<timeline::FilterWindow> window_;
+  std::vector<UnfilteredStep> unfiltered_;
+  std::set<std::string> skipped_;
+  std::optional<timeline::Cue> off_;  // yet to come
+  std::optional<timeline::Cue> on_;
+  std::string back_on_;
+  std::optional<Saying> saying_;
+};
+
+}  // namespace noonfall::run
