@@ -4,9 +4,9 @@
 #include <cmath>
 #include <optional>
 
-#include "tests/elements_maker/fit.h"
 #include "lib/base/units.h"
 #include "lib/contacts/shadow.h"
+#include "tests/elements_maker/fit.h"
 
 namespace noonfall::elements_maker {
 namespace {

@@ -4,9 +4,9 @@
 #include <erfaextra.h>
 #include <fmt/format.h>
 
+#include "lib/contacts/element_columns.h"
 #include "tests/elements_maker/axis_path.h"
 #include "tests/elements_maker/fit.h"
-#include "lib/contacts/element_columns.h"
 
 namespace noonfall::elements_maker {
 namespace {

@@ -4,9 +4,9 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/text_file.h"
+#include "lib/contacts/parse_elements.h"
 #include "tests/elements_maker/elements_csv.h"
 #include "tests/elements_maker/fitted_elements.h"
-#include "lib/contacts/parse_elements.h"
 
 namespace {
 

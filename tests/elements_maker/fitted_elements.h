@@ -1,8 +1,8 @@
 // The elements of one eclipse, fitted to the ephemeris.
 #pragma once
 
-#include "tests/elements_maker/eclipse_search.h"
 #include "lib/contacts/elements.h"
+#include "tests/elements_maker/eclipse_search.h"
 
 namespace noonfall::elements_maker {
 

@@ -6,11 +6,11 @@
 
 #include <doctest/doctest.h>
 
+#include "lib/contacts/element_table.h"
+#include "lib/contacts/parse_elements.h"
 #include "tests/elements_maker/elements_csv.h"
 #include "tests/elements_maker/fit.h"
 #include "tests/elements_maker/fitted_elements.h"
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
 #include "tests/unit/elements_maker/de405.h"
 
 using namespace noonfall;
