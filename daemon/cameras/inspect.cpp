@@ -87,7 +87,7 @@ Trial try_one(BodyAtHand& body, const rig::SettingsCall& wanted, const Line& lin
   const auto answer = settle(body, wanted, line);
   trial.took = body.now() - began;
   trial.answer = answer.answer;
-  trial.shown = {answer.exposure, answer.drive};
+  trial.shown = {answer.exposure.value_or(wanted.exposure), answer.drive};
   trial.why = answer.why;
   return trial;
 }

@@ -68,7 +68,7 @@ DeviceAnswer GphotoCamera::set(const rig::SettingsCall& call) {
   if (const auto settled = settle(sent, call); !settled) return failed(settled.error());
   answer.exposure = body_->dials.exposure(call.exposure);
   answer.drive = body_->dials.drive();
-  present_ = {answer.exposure, answer.drive};
+  present_ = {*answer.exposure, answer.drive};
   if (const auto words = body_->dials.no_value(); !words.empty() && answer.answer == Answer::ok)
     answer = said(Answer::refused, words);
   answer.exposure = present_.exposure;

@@ -48,7 +48,7 @@ DeviceAnswer PlainCamera::set(const rig::SettingsCall& call) {
   auto answer = said(Answer::ok, {});
   answer.exposure = dials_.exposure(call.exposure);
   answer.drive = dials_.drive();
-  present_ = {answer.exposure, answer.drive};
+  present_ = {*answer.exposure, answer.drive};
   known_ = true;
   return answer;
 }

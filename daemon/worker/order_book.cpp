@@ -6,19 +6,15 @@
 #include <fmt/format.h>
 
 namespace noonfall::worker {
-namespace {
-
-constexpr std::ptrdiff_t most_orders = 2;
-
-}  // namespace
 
 std::optional<std::string> OrderBook::take(const order::Order& order) {
   if (order.id <= last_order_) {
     return fmt::format("order {} isn't newer than order {}, taken before", order.id, last_order_);
   }
   if (order.frames.empty()) return fmt::format("order {} has no frames", order.id);
-  if (std::ranges::count_if(orders_, [](const Taken& taken) { return !taken.done_in; }) >= most_orders) {
-    return fmt::format("order {} is one too many: {} are held already", order.id, most_orders);
+  const auto held = std::ranges::count_if(orders_, [](const Taken& taken) { return !taken.done_in; });
+  if (static_cast<std::size_t>(held) >= order::most_held) {
+    return fmt::format("order {} is one too many: {} are held already", order.id, held);
   }
   last_order_ = order.id;
   orders_.push_back({order.id, std::nullopt, std::nullopt});

@@ -40,6 +40,7 @@ Json line_of(const order::Order& order) {
            {"prepare_from_us", us(order.prepare_from)},
            {"earliest_us", us(order.earliest)},
            {"whole_or_none", order.whole_or_none}};
+  if (order.closed_by != Utc::max()) out["closed_by_us"] = us(order.closed_by);
   auto& frames = out["frames"] = Json::array();
   for (const auto& frame : order.frames) {
     frames.push_back(Json::array({to_json(frame.id), to_json(frame.exposure), us(frame.due - order.earliest),
@@ -63,6 +64,7 @@ order::Order get_order(const Json& in) {
   order.prepare_from = instant(member(in, "prepare_from_us"), "prepare_from_us");
   order.earliest = instant(member(in, "earliest_us"), "earliest_us");
   order.whole_or_none = flag(member(in, "whole_or_none"), "whole_or_none");
+  if (in.contains("closed_by_us")) order.closed_by = instant(in["closed_by_us"], "closed_by_us");
   const auto& frames = member(in, "frames");
   if (!frames.is_array() || frames.empty()) throw BadMember{"\"frames\""};
   if (frames.size() > most_frames) throw BadMember{fmt::format("\"frames\" (more than {})", most_frames)};

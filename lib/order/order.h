@@ -1,6 +1,7 @@
 // The words between the core (lib/run) and a rig (lib/rig): what is asked, and what is answered.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -35,16 +36,21 @@ struct OrderedFrame {
 /// Frames to take one after the other. The rig sends the first frame's settings as soon as the body allows
 /// and `prepare_from` has come, opens the first shutter not before `earliest`, and goes on frame by frame as
 /// fast as the body does. A frame whose `latest` has passed is skipped; when `whole_or_none` and the first is
-/// skipped, all are.
+/// skipped, all are. A body that kept another exposure than it was asked for takes no frame that would close
+/// after `closed_by`.
 struct Order {
   std::int64_t id = 0;  // rising, never used again
   std::vector<OrderedFrame> frames;
   body::Drive drive = body::Drive::single;
   Utc prepare_from;
   Utc earliest;
+  Utc closed_by = Utc::max();  // every shutter is closed by then
   bool whole_or_none = false;
   bool operator==(const Order&) const = default;
 };
+
+/// A core asks for two orders at a time; a rig has room for as many again that the core has given up.
+inline constexpr std::size_t most_held = 4;
 
 /// An order that a rig has not done with, and since when it is the one in progress.
 struct HeldOrder {

@@ -125,10 +125,11 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
 }
 
 WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
-  WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, {}, {}};
+  WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, 0, {}, {}};
   for (const auto& planned : rig.steps) {
     if (planned.filtered) continue;
     for (const auto& [name, frame] : FramesOfStep{frames, rig.rig, planned.step}) {
+      if (!frame.result || *frame.result == Outcome::unknown) ++out.unknown;
       if (!frame.opened) continue;
       const auto opened = *frame.opened;
       const bool inside =

@@ -44,6 +44,7 @@ struct WindowSummary {
   bool by_hand = false;  // a person shoots: nothing is known of the frames
   int inside = 0;
   int outside = 0;  // must be none
+  int unknown = 0;  // asked for without a word of what became of them
   std::optional<Utc> first_opened;
   std::optional<Utc> last_opened;
   bool operator==(const WindowSummary&) const = default;

@@ -99,6 +99,18 @@ std::string reasons(const Summary& s) {
   return out.empty() ? "" : "Not as planned:\n" + out + '\n';
 }
 
+std::string unfiltered_frames(const WindowSummary& w) {
+  if (w.outside == 0 && w.unknown == 0)
+    return fmt::format("  {} unfiltered frames, every one inside it with the handling time to spare.\n",
+                       w.inside);
+  auto out = fmt::format("  {} unfiltered frames inside it", w.inside);
+  out += w.outside > 0 ? fmt::format(" and {} OUTSIDE: check the lens and the sensor.\n", w.outside) : ".\n";
+  if (w.unknown > 0)
+    out += fmt::format("  Not known of {} more: whether they were taken, and when their shutters closed.\n",
+                       w.unknown);
+  return out;
+}
+
 std::string windows(const Summary& s, const LocalClock& local) {
   std::string out;
   for (const auto& w : s.windows) {
@@ -108,13 +120,7 @@ std::string windows(const Summary& s, const LocalClock& local) {
       out += "  By hand: what was taken isn't known here.\n";
       continue;
     }
-    out += fmt::format("  {} unfiltered frames, every one inside it with the handling time to spare.\n",
-                       w.inside);
-    if (w.outside > 0) {
-      out.erase(out.rfind("  "));
-      out += fmt::format("  {} unfiltered frames inside it and {} OUTSIDE: check the lens and the sensor.\n",
-                         w.inside, w.outside);
-    }
+    out += unfiltered_frames(w);
   }
   return out.empty() ? out : out + '\n';
 }

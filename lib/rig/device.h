@@ -2,6 +2,7 @@
 // devices.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -69,12 +70,12 @@ struct TakenFrame {
 /// Exactly one follows each call; no second call is made before it.
 struct DeviceAnswer {
   Answer answer = Answer::ok;
-  Utc at;                                   // when it came: the body takes the next call from here
-  Utc released;                             // of a ReleaseCall: when the call went out
-  exposure::Exposure exposure;              // read back, after a SettingsCall
-  body::Drive drive = body::Drive::single;  // likewise
-  std::vector<TakenFrame> frames;           // of a ReleaseCall: those taken, at most as many as asked
-  std::string why;                          // in words, unless ok
+  Utc at;                                      // when it came: the body takes the next call from here
+  Utc released;                                // of a ReleaseCall: when the call went out
+  std::optional<exposure::Exposure> exposure;  // read back, after a SettingsCall; none: it couldn't be
+  body::Drive drive = body::Drive::single;     // likewise
+  std::vector<TakenFrame> frames;              // of a ReleaseCall: those taken, at most as many as asked
+  std::string why;                             // in words, unless ok
   bool operator==(const DeviceAnswer&) const = default;
 };
 

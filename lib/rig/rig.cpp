@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cstddef>
 
 #include <fmt/format.h>
 
@@ -37,23 +38,42 @@ std::vector<order::HeldOrder> Rig::held() const {
 }
 
 void Rig::take(Utc now, const order::ToRig& message) {
-  std::visit(Match{[&](const order::Order& order) {
-                     assert(orders_.size() < 2 && !order.frames.empty());
-                     Held held;
-                     held.order = order;
-                     orders_.push_back(std::move(held));
-                   },
-                   [&](const order::Cancel& cancel) {
-                     for (auto& held : orders_) {
-                       if (held.order.id == cancel.order) held.cancelled = cancel.why;
-                     }
-                   },
+  std::visit(Match{[&](const order::Order& order) { take(now, order); },
+                   [&](const order::Cancel& given_up) { cancel(now, given_up); },
                    [&](const order::Recover& recover) {
                      if (ready_ && recover.rung == order::Rung::drain_and_retry) return forget_settings();
                      recover_ = recover;
                      not_before_ = std::min(not_before_, now);
                    }},
              message);
+}
+
+void Rig::take(Utc now, const order::Order& order) {
+  Held held;
+  held.order = order;
+  if (orders_.size() < order::most_held) return orders_.push_back(std::move(held));
+  close_rest(now, held, Outcome::skipped, "the rig has orders enough");
+  output_.reports.emplace_back(order::OrderDone{order.id, now});
+}
+
+/// An order that waits is done with at once, whatever the body is at; one in progress after its present call.
+void Rig::cancel(Utc now, const order::Cancel& cancel) {
+  for (auto& held : orders_) {
+    if (held.order.id != cancel.order) continue;
+    held.cancelled = cancel.why;
+    if (&held != &orders_.front()) close_rest(now, held, Outcome::cancelled, cancel.why);
+  }
+  close_behind(now);
+}
+
+/// Orders behind the first without frames left.
+void Rig::close_behind(Utc now) {
+  for (std::size_t n = orders_.size(); n-- > 1;) {
+    const auto& held = orders_[n];
+    if (held.next < held.order.frames.size()) continue;
+    output_.reports.emplace_back(order::OrderDone{held.order.id, now});
+    orders_.erase(orders_.begin() + static_cast<std::ptrdiff_t>(n));
+  }
 }
 
 void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
@@ -122,9 +142,8 @@ bool Rig::start_or_wait(Utc now, Held& held) {
 
 /// Closes what is cancelled or can't be taken any more, and orders without frames left, in turn.
 void Rig::finish_orders(Utc now) {
-  for (auto& held : orders_) {
-    if (held.cancelled) close_rest(now, held, Outcome::cancelled, *held.cancelled);
-  }
+  if (!orders_.empty() && orders_.front().cancelled)
+    close_rest(now, orders_.front(), Outcome::cancelled, *orders_.front().cancelled);
   while (!orders_.empty()) {
     auto& held = orders_.front();
     skip_hopeless(now, held);
@@ -133,10 +152,6 @@ void Rig::finish_orders(Utc now) {
     orders_.pop_front();
     if (ready_) not_before_ = Utc::min();
   }
-  if (orders_.size() == 2 && orders_.back().next == orders_.back().order.frames.size()) {
-    output_.reports.emplace_back(order::OrderDone{orders_.back().order.id, now});
-    orders_.pop_back();
-  }
 }
 
 void Rig::skip_hopeless(Utc now, Held& held) {
@@ -144,12 +159,15 @@ void Rig::skip_hopeless(Utc now, Held& held) {
   while (held.next < order.frames.size()) {
     const auto& frame = order.frames[held.next];
     const auto opens = std::max(now, not_before_) + settings_time(held) + lag_.most();
-    if (opens <= frame.latest) return;
+    if (opens <= opens_by(held)) return;
     auto outcome = Outcome::skipped;
     auto why = fmt::format("too late: the shutter would open {:.2f} s after its last instant",
                            in_seconds(opens - frame.latest));
     if (!ready_) {
       why = "the body was away";
+    } else if (opens <= frame.latest) {
+      outcome = Outcome::failed;
+      why = fmt::format("the shutter would close too late with what the body is set to: {}", held.wrong);
     } else if (held.busy_answers > 0 && now - held.busy_since > usual_wait) {
       outcome = Outcome::failed;
       why = fmt::format("the body stayed busy: {}", held.busy_why);
@@ -165,7 +183,7 @@ void Rig::prepare_or_release(Utc now, Held& held) {
   if (!held.settled && !as_wanted(held)) return call(SettingsCall{frame.exposure, order.drive});
   const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
-  ReleaseCall asked{{}, frame.latest};
+  ReleaseCall asked{{}, opens_by(held)};
   // A body that wouldn't go into its burst takes the frames one by one.
   const auto last = drive_ == body::Drive::continuous ? order.frames.size() : held.next + 1;
   for (auto n = held.next; n < last; ++n) {
@@ -184,6 +202,21 @@ Duration Rig::settings_time(const Held& held) const {
   const auto drive = drive_ == held.order.drive ? Duration{} : profile_.setting_times.drive;
   const auto& wanted = held.order.frames[held.next].exposure;
   return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, wanted);
+}
+
+/// How long the shutter would be open now; where nothing is known, as long as the body can be set to.
+Duration Rig::shown_open_time() const {
+  if (settings_) return body::open_time(settings_->shutter);
+  Duration longest{};
+  for (const auto shutter : profile_.choices.shutters) longest = std::max(longest, body::open_time(shutter));
+  return longest;
+}
+
+/// The last instant of the next frame: `latest` holds for the exposure asked for, and what the body kept
+/// instead must be closed in time as well.
+Utc Rig::opens_by(const Held& held) const {
+  const auto& latest = held.order.frames[held.next].latest;
+  return held.settled ? std::min(latest, held.order.closed_by - shown_open_time()) : latest;
 }
 
 void Rig::close_frame(Utc now, Held& held, Outcome outcome, std::string why, Utc released) {

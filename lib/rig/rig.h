@@ -34,8 +34,8 @@ struct Output {
   std::optional<Utc> wake;  // none: only an input can change anything
 };
 
-/// One rig. Holds at most two orders; a third, or one whose id isn't higher than all before, is a bug of the
-/// caller. Extra steps without inputs change nothing; a late step only skips more.
+/// One rig. Holds at most `order::most_held` orders: one more is refused, each of its frames with the reason.
+/// Extra steps without inputs change nothing; a late step only skips more.
 class Rig {
  public:
   Rig(std::int32_t index, const body::Profile& profile);
@@ -64,6 +64,8 @@ class Rig {
   };
 
   void take(Utc now, const order::ToRig& message);
+  void take(Utc now, const order::Order& order);
+  void cancel(Utc now, const order::Cancel& cancel);
   void take(Utc now, const DeviceAnswer& answer);
   void take(Utc now, const Gone& gone);
   void settings_answered(const DeviceAnswer& answer);
@@ -79,9 +81,12 @@ class Rig {
   bool start_or_wait(Utc now, Held& held);
   void prepare_or_release(Utc now, Held& held);
   void finish_orders(Utc now);
+  void close_behind(Utc now);
   void skip_hopeless(Utc now, Held& held);
   [[nodiscard]] bool as_wanted(const Held& held) const;
   [[nodiscard]] Duration settings_time(const Held& held) const;
+  [[nodiscard]] Duration shown_open_time() const;
+  [[nodiscard]] Utc opens_by(const Held& held) const;
 
   void close_frame(Utc now, Held& held, order::Outcome outcome, std::string why, Utc released = {});
   void close_rest(Utc now, Held& held, order::Outcome outcome, const std::string& why);

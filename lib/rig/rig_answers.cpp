@@ -28,14 +28,14 @@ void Rig::settings_answered(const DeviceAnswer& answer) {
   const auto& wanted = held.order.frames[held.next].exposure;
   held.settled = true;
   held.busy_answers = 0;
-  drive_ = answer.drive;
   settings_ = answer.exposure;
+  drive_ = answer.drive;
   if (answer.answer == Answer::no_word) {
     settings_.reset();
-    drive_.reset();
     drain_first_ = true;
   }
-  // A wrong exposure beats no picture: the frame is shot with what the body has.
+  if (!settings_) drive_.reset();
+  // A wrong exposure beats no picture: the frame is shot with what the body has, if it closes in time.
   if (answer.answer != Answer::ok) {
     held.wrong = fmt::format("wrong exposure: {}", answer.why);
   } else if (answer.exposure != wanted || answer.drive != held.order.drive) {

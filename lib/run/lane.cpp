@@ -11,8 +11,12 @@ namespace {
 using namespace std::chrono_literals;
 
 constexpr std::size_t most_orders = 2;
-constexpr Duration issue_ahead = 2s;     // before the settings go out, so that the order is there in time
-constexpr Duration word_overdue = 15s;   // after the last shutter should have closed
+constexpr Duration issue_ahead = 2s;    // before the settings go out, so that the order is there in time
+constexpr Duration word_overdue = 15s;  // after the last shutter should have closed
+constexpr Duration word_usual = 2s;     // of the last frame before the filter goes on, after its closing
+constexpr const char* late_frame_words =
+    "no word from the body, it may still take a frame: camera filter back on first, then switch the camera "
+    "off";
 constexpr Duration recovery_span = 30s;  // one request to bring the body back
 
 struct RungOfLadder {
@@ -44,8 +48,9 @@ bool Lane::finished() const {
 }
 
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
-  close_overdue(now, scribe);
+  close_overdue(now, scribe, out);
   recover(now, scribe, out);
+  warn_of_late_frame(now, scribe, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
     if (before != begun_.end() && before->second.passed_over) {
@@ -182,13 +187,32 @@ std::int32_t Lane::set_number() const {
   return before->second.numbers[static_cast<std::size_t>(cursor_.set)];
 }
 
-void Lane::close_overdue(Utc now, Scribe& scribe) {
+/// The rig may still be at work on them: it is told to take no more of their frames.
+void Lane::close_overdue(Utc now, Scribe& scribe, Output& out) {
   while (!issued_.empty()) {
     auto& issued = issued_.front();
     if (now < overdue_from(issued)) return;
     give_up(issued, "no word came from the rig", scribe);
+    cancel(issued, "no word came from the rig", out);
     issued_.pop_front();
   }
+}
+
+/// A frame asked of a body without a word of how it went may still be taken, and the filter's time is up.
+void Lane::warn_of_late_frame(Utc now, Scribe& scribe, Output& out) {
+  const bool waiting = std::any_of(issued_.begin(), issued_.end(), [&](const Issued& issued) {
+    return !issued.open.empty() && is_unfiltered(issued.step_name);
+  });
+  if (!plan_.window || warned_of_late_frame_ || (!may_fire_ && !waiting)) return;
+  const auto from = plan_.window->usable_until + word_usual;
+  if (now < from) return wake_at(from, out);
+  warned_of_late_frame_ = true;
+  scribe.write(shotlog::Fault{plan_.rig, false, late_frame_words});
+}
+
+bool Lane::is_unfiltered(const std::string& step) const {
+  return std::any_of(plan_.steps.begin(), plan_.steps.end(),
+                     [&](const timeline::RigStep& each) { return each.name == step && !each.filtered; });
 }
 
 /// From then on no word on the order is to be expected.

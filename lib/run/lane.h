@@ -102,9 +102,11 @@ class Lane {
   void enter_step(std::size_t step);
   [[nodiscard]] std::size_t shape_due(const timeline::RigStep& step) const;
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
-  void close_overdue(Utc now, Scribe& scribe);
+  void close_overdue(Utc now, Scribe& scribe, Output& out);
   [[nodiscard]] bool lacks_filter(const timeline::RigStep& step) const;
   void recover(Utc now, Scribe& scribe, Output& out);
+  void warn_of_late_frame(Utc now, Scribe& scribe, Output& out);
+  [[nodiscard]] bool is_unfiltered(const std::string& step) const;
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;
   void wake_at(Utc when, Output& out) const;
@@ -113,6 +115,7 @@ class Lane {
   void frame_done(const order::FrameDone& done, Utc now, Scribe& scribe);
   void order_done(const order::OrderDone& done);
   void learn(Issued& issued, const order::FrameDone& done);
+  void heard_of_body();
   void rig_changed(const order::RigState& state, Scribe& scribe);
   [[nodiscard]] shotlog::FrameName name_of(const Issued& issued, const order::FrameId& id) const;
   void give_up(Issued& issued, const std::string& why, Scribe& scribe);
@@ -136,6 +139,8 @@ class Lane {
   body::Buffer buffer_;
   bool held_ = false;
   bool away_ = false;
+  bool may_fire_ = false;  // an unfiltered frame was asked for, and the body hasn't been heard of since
+  bool warned_of_late_frame_ = false;  // since then
   Utc recovery_until_ = Utc::min();
   std::size_t recoveries_ = 0;  // asked for since the body went
   shotlog::FilterState filter_ = shotlog::FilterState::on;

@@ -14,6 +14,7 @@ order::Order Lane::target_order(const timeline::RigStep& step, const timeline::T
   order.drive = step.drive;
   order.earliest = target.due;
   order.prepare_from = target.due - step.lead;
+  order.closed_by = step.until;
   order.whole_or_none = step.unfinished == plan::Unfinished::drop;
   for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
     const auto due = target.due + shape.offsets[n];
@@ -36,6 +37,7 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
   order.drive = step.drive;
   order.earliest = step.from;
   order.prepare_from = step.from - step.lead;
+  order.closed_by = step.until;
   order.whole_or_none = step.unfinished == plan::Unfinished::drop;
   const auto interval = stretched(step, shape.cycle);
   for (std::size_t r = 0; r < repeats; ++r) {

@@ -46,6 +46,7 @@ void Lane::order_done(const order::OrderDone& done) {
 
 void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
   if (done.id.rig != index_) return;
+  if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::failed) heard_of_body();
   auto* issued = find_issued(done.order);
   if (issued == nullptr) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
@@ -70,6 +71,7 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
   if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::unknown) {
     buffer_.add(std::min(done.at, now), body::frame_size(plan_.profile, plan_.files));
   }
+  if (done.outcome == order::Outcome::unknown) may_fire_ = may_fire_ || is_unfiltered(issued->step_name);
   if (done.outcome == order::Outcome::fired) learn(*issued, done);
 }
 
@@ -92,7 +94,13 @@ void Lane::learn(Issued& issued, const order::FrameDone& done) {
   issued.last_opened = done.opened;
 }
 
+void Lane::heard_of_body() {
+  may_fire_ = false;
+  warned_of_late_frame_ = false;
+}
+
 void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
+  if (state.ready) heard_of_body();
   const bool first = state.ready && !away_ && state.why.empty();
   scribe.write(shotlog::Fault{plan_.rig, state.ready, first ? "the body is there" : state.why});
   if (!state.ready && !away_) {
@@ -110,6 +118,7 @@ shotlog::FrameName Lane::name_of(const Issued& issued, const order::FrameId& id)
 void Lane::give_up(Issued& issued, const std::string& why, Scribe& scribe) {
   for (const auto& frame : issued.order.frames) {
     if (issued.open.erase(place_of(frame.id)) == 0) continue;
+    may_fire_ = may_fire_ || is_unfiltered(issued.step_name);
     auto name = name_of(issued, frame.id);
     given_up_[{issued.order.id, name.set, name.frame}] = {issued.order.id, name, frame.due};
     scribe.write(shotlog::Outcome{

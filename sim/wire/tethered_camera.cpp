@@ -65,7 +65,7 @@ CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
   auto answer = body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
   answer.at += line_.settings_slower_by(now);
   if (answer.answer == Answer::ok || answer.answer == Answer::refused) {
-    settings_ = {answer.exposure, answer.drive};
+    settings_ = {*answer.exposure, answer.drive};
     settled_at_ = answer.at;
   }
   if (answer.answer == Answer::ok && std::holds_alternative<exposure::Shutter>(value)) at_bulb_ = false;

@@ -157,7 +157,7 @@ TEST_CASE("a time within a third of a stop of the longest choice isn't worth bul
   AtBulb body{"b"};
   const auto answer = body.set({{3, 5}, FNumber{80}, {400}});
   CHECK(answer.answer == Answer::ok);
-  CHECK(answer.exposure.shutter == exposure::Shutter{1, 2});
+  CHECK(answer.exposure.value().shutter == exposure::Shutter{1, 2});
 }
 
 TEST_CASE("in continuous drive, bulb is one frame a release") {

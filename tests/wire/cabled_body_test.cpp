@@ -97,7 +97,7 @@ TEST_CASE("off M a picture is taken all the same, and shown with what the body c
   const auto body = wired_body("a", {}, "  - {fault: dial off M}\n");
   const auto answer = body->set(quick);
   CHECK(answer.answer == Answer::refused);
-  CHECK(answer.exposure.shutter != quick.shutter);
+  CHECK(answer.exposure.value().shutter != quick.shutter);
   CHECK(body->release_when_free().answer == Answer::ok);
 }
 

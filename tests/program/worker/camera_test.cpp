@@ -122,13 +122,11 @@ TEST_CASE("an order that can't be taken is answered, and the worker lives on") {
   daemon.say(order_at(2, plan_noon() + 1h));
   daemon.say(order_at(2, plan_noon() + 1h));
   CHECK(daemon.next<Refusal>() == Refusal{"order 2 isn't newer than order 2, taken before", 2});
-  daemon.say(order_at(3, plan_noon() + 2h));
-  daemon.say(order_at(4, plan_noon() + 3h));
-  CHECK(daemon.next<Refusal>() == Refusal{"order 4 is one too many: 2 are held already", 4});
-  daemon.say(order::Cancel{2, "no more"});
-  daemon.say(order::Cancel{3, "no more"});
-  const auto frames = frames_of(daemon.reports_of(3));
-  REQUIRE(frames.size() == 2);
+  for (std::int64_t id = 3; id <= 6; ++id) daemon.say(order_at(id, plan_noon() + id * 1h));
+  CHECK(daemon.next<Refusal>() == Refusal{"order 6 is one too many: 4 are held already", 6});
+  for (std::int64_t id = 5; id >= 2; --id) daemon.say(order::Cancel{id, "no more"});
+  const auto frames = frames_of(daemon.reports_of(2));
+  REQUIRE(frames.size() == 4);
   CHECK(frames[0].outcome == Outcome::cancelled);
   CHECK(frames[0].why == "no more");
 }

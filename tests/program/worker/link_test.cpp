@@ -276,16 +276,15 @@ TEST_CASE("an order the worker won't take is reported, frame by frame") {
   const RunFolder folder;
   Daemon daemon{setup_in(folder)};
   daemon.attach();
-  daemon.link().send(order_at(1, soon() + 1h));
-  daemon.link().send(order_at(2, soon() + 2h));
-  daemon.link().send(order_at(3, soon() + 3h, 2));
-  daemon.run_until_done(3);
+  for (std::int64_t id = 1; id <= 4; ++id) daemon.link().send(order_at(id, soon() + id * 1h));
+  daemon.link().send(order_at(5, soon() + 5h, 2));
+  daemon.run_until_done(5);
   REQUIRE(daemon.frames.size() == 2);
   CHECK(daemon.frames[0].outcome == Outcome::skipped);
-  CHECK(daemon.frames[0].why == "the worker wouldn't take it: order 3 is one too many: 2 are held already");
-  auto endless = order_at(4, soon(), static_cast<int>(most_frames) + 1);
+  CHECK(daemon.frames[0].why == "the worker wouldn't take it: order 5 is one too many: 4 are held already");
+  auto endless = order_at(6, soon(), static_cast<int>(most_frames) + 1);
   daemon.link().send(endless);
-  daemon.run_until_done(4);
+  daemon.run_until_done(6);
   CHECK(daemon.frames.back().why == "the worker wouldn't take it: it is too long for one line");
   daemon.shut_down();
 }

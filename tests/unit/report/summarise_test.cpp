@@ -127,6 +127,14 @@ TEST_CASE("unfiltered frames count inside the window from its first usable insta
   CHECK(summary_of(log_of({fired(pair(1, 1), 60s + 1us)})).strayed());
 }
 
+TEST_CASE("an unfiltered frame without a word counts neither inside the window nor outside") {
+  const auto window = [](const shotlog::Entry& entry) { return summary_of(log_of({entry})).windows.at(0); };
+  CHECK(window(intent(pair(1, 1), 5s)).unknown == 1);
+  CHECK(window(not_fired(pair(1, 1), Outcome::unknown, "no word came from the rig")).unknown == 1);
+  CHECK(window(not_fired(pair(1, 1), Outcome::unknown, "no word")).inside == 0);
+  CHECK(window(not_fired(pair(1, 1), Outcome::failed, "no focus")).unknown == 0);
+}
+
 TEST_CASE("filtered frames have nothing to do with the window") {
   auto log = log_of({fired(pair(1, 1), 100s)});
   std::get<shotlog::Header>(log.lines.front().entry).rigs[0].steps[0].filtered = true;

@@ -45,6 +45,7 @@ Not as planned:
 
 Filter window of long: 09:59:30.0 UTC to 10:01:10.0 UTC.
   2 unfiltered frames inside it and 1 OUTSIDE: check the lens and the sensor.
+  Not known of 1 more: whether they were taken, and when their shutters closed.
 
 Longest stretches of totality without an open shutter:
   long: 32.0 s from 10:00:08.0 UTC

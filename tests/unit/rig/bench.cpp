@@ -70,6 +70,7 @@ Utc at(Duration since_zero) {
 
 body::Profile round_profile() {
   body::Profile profile;
+  profile.choices.shutters = {{1, 500}, {1, 2}, {32, 1}};
   profile.setting_times = {100ms, 200ms, 300ms, 400ms};
   profile.release = {60ms, 20ms};
   profile.single = {{Duration{0}, 500ms}};

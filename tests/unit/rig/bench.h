@@ -13,8 +13,8 @@ using namespace std::chrono_literals;
 /// Instants of these tests are spans from a zero of their own.
 [[nodiscard]] Utc at(Duration since_zero);
 
-/// 100 ms to set a shutter, 200 ms an aperture, 300 ms an ISO, 400 ms a drive; the release lag is such that a
-/// fresh Lag lies within 28 ms … 104 ms.
+/// Shutters up to 32 s; 100 ms to set a shutter, 200 ms an aperture, 300 ms an ISO, 400 ms a drive; the
+/// release lag is such that a fresh Lag lies within 28 ms … 104 ms.
 [[nodiscard]] body::Profile round_profile();
 
 /// f/8, ISO 400.

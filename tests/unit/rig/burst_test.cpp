@@ -54,6 +54,15 @@ TEST_CASE("a burst without a single frame counts as busy") {
   CHECK(bench.step(10'302ms) == "release 1.1 1.2 1.3 1.4 by 13000");
 }
 
+TEST_CASE("a burst of an exposure the body kept stops early enough for its last frame to close in time") {
+  Bench bench;
+  auto order = burst_of_four();
+  order.closed_by = at(12s);
+  bench.step(8s, {order});
+  bench.step(8600ms, {set_to(8600ms, slow, body::Drive::continuous)});
+  CHECK(bench.step(9972ms) == "release 1.1 1.2 1.3 1.4 by 11500");
+}
+
 TEST_CASE("a burst stops by the earliest latest of its frames") {
   Bench bench;
   auto order = burst_of_four();

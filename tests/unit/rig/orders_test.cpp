@@ -80,6 +80,21 @@ TEST_CASE("the next order waits for its own prepare_from") {
         "| wake 28000");
 }
 
+TEST_CASE("orders that a core gave up make room at once, and one too many is refused with the reason") {
+  auto bench = releasing();
+  bench.step(9980ms, {order_of(2, 30s, {slow})});
+  CHECK(bench.step(10s, {order::Cancel{1, "given up"}, order::Cancel{2, "given up"}}) ==
+        "2.1 cancelled of 2 at 10000 with 1/500 f/8 ISO 400: given up | done 2 at 10000");
+  CHECK(bench.step(11s, {order_of(3, 40s, {slow}), order_of(4, 50s, {slow}), order_of(5, 60s, {slow})})
+            .empty());
+  CHECK(bench.step(12s, {order_of(6, 70s, {slow})}) ==
+        "6.1 skipped of 6 at 12000 with 1/500 f/8 ISO 400: the rig has orders enough | done 6 at 12000");
+  CHECK(bench.step(30s, {took(30s, 9972ms, {10'030ms})}) ==
+        "1.1 fired of 1 at 30000 released 9972 open 10030 to 10032 with 1/500 f/8 ISO 400 | done 1 at 30000 "
+        "| wake 38000");
+  CHECK(bench.rig().held().size() == 3);
+}
+
 TEST_CASE("settings the body has already aren't sent again") {
   auto bench = releasing();
   bench.step(9980ms, {order_of(2, 10s, {quick})});

@@ -118,6 +118,49 @@ TEST_CASE("after refused settings the frame is shot with what the body has, and 
         "the dial is locked | done 1 at 10040");
 }
 
+namespace {
+
+/// One frame of `quick`, due at 10 s, its shutter closed by `closed_by`; the body refused its settings with
+/// this answer.
+Bench refused(Duration closed_by, const std::optional<exposure::Exposure>& shown) {
+  Bench bench;
+  auto order = order_of(1, 10s, {quick});
+  order.closed_by = at(closed_by);
+  bench.step(8s, {order});
+  auto refusal = said(8100ms, Answer::refused, "the dial is locked");
+  refusal.exposure = shown;
+  REQUIRE(bench.step(8100ms, {refusal}).find("wake") == 0);
+  return bench;
+}
+
+}  // namespace
+
+TEST_CASE("no frame is released that would close too late with the exposure that the body kept") {
+  const auto half_minute = with({32, 1});
+  // Released at 9.972 s the shutter opens by 10.076 s, and closes 32 s later.
+  CHECK(refused(42'076ms, half_minute).step(9972ms) == "release 1.1 by 10076");
+  CHECK(refused(42'076ms - 1us, half_minute).step(9972ms) ==
+        "1.1 failed of 1 at 9972 with 32 s f/8 ISO 400: the shutter would close too late with what the body "
+        "is set to: wrong exposure: the dial is locked | done 1 at 9972");
+}
+
+TEST_CASE("where the body's exposure couldn't be read back, the longest it can be set to is counted on") {
+  CHECK(refused(42'076ms, std::nullopt).step(9972ms) == "release 1.1 by 10076");
+  CHECK(refused(42'076ms - 1us, std::nullopt).step(9972ms) ==
+        "1.1 failed of 1 at 9972 with 1/500 f/8 ISO 400: the shutter would close too late with what the body "
+        "is set to: wrong exposure: the dial is locked | done 1 at 9972");
+}
+
+TEST_CASE("after settings without a word the longest exposure must close in time, too") {
+  Bench bench;
+  auto order = order_of(1, 10s, {quick});
+  order.closed_by = at(40s);
+  bench.step(8s, {order});
+  CHECK(bench.step(8500ms, {said(8500ms, Answer::no_word, "no word")}) ==
+        "1.1 failed of 1 at 8500 with 1/500 f/8 ISO 400: the shutter would close too late with what the body "
+        "is set to: wrong exposure: no word | done 1 at 8500");
+}
+
 TEST_CASE("settings read back otherwise than asked are a wrong exposure") {
   Bench bench;
   bench.step(8s, {order_of(1, 10s, {quick})});

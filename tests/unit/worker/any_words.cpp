@@ -86,6 +86,7 @@ order::Order any_order(int most) {
   order.prepare_from = any_instant();
   order.earliest = any_instant();
   order.whole_or_none = coin();
+  if (coin()) order.closed_by = any_instant();
   for (int n = *rc::gen::inRange(1, most + 1); n > 0; --n) {
     order.frames.push_back({any_frame_id(), any_exposure(), any_instant(), any_instant()});
   }
