@@ -118,7 +118,7 @@ TEST_CASE("everything that is wrong with a command is said at once") {
 TEST_CASE("a command can put nothing on a terminal but text, and not much of it") {
   CHECK(refusal("hold \x1b[2J") ==
         "command:1:6: error: a control character in a command\n"
-        "    1 | hold  [2J\n      |      ^\n"
+        "    1 | hold \uFFFD[2J\n      |      ^\n"
         "  wanted: letters, digits and signs\n");
   const auto long_one = refusal(std::string(4000, 'x'));
   CHECK(long_one.starts_with("command:1:1: error: \"" + std::string(64, 'x') + "…\" is no command\n"));
