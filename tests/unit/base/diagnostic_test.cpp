@@ -18,7 +18,7 @@ TEST_CASE("a finding without a place has no line") {
   CHECK(to_text(warning_at({}, "w", "no sound", "")) == "warning: no sound\n");
 }
 
-TEST_CASE("columns count code points and control characters become spaces") {
+TEST_CASE("columns count code points and a tab is shown as a space") {
   Diagnostics found{error_at({1, 4}, "x", "here")};
   attach_source(found, "f", "é\té!");
   CHECK(to_text(found) == "f:1:4: error: here\n    1 | é é!\n      |    ^\n");
