@@ -50,7 +50,6 @@ bool Lane::finished() const {
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
   close_overdue(now, scribe, out);
   recover(now, scribe, out);
-  warn_of_late_frame(now, scribe, out);
   for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
     if (before != begun_.end() && before->second.passed_over) {
@@ -69,6 +68,7 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
     more = next != Next::wait;
   }
   for (const auto& issued : issued_) wake_at(overdue_from(issued), out);
+  warn_of_late_frame(now, scribe, out);
 }
 
 Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {

@@ -90,6 +90,44 @@ TEST_CASE("a refused setting is shot anyway and said to be wrong") {
   CHECK(beads.reasons.at("wrong exposure") == beads.frames.fired);
 }
 
+TEST_CASE("no shutter is open past the filter window with an exposure that the body kept") {
+  // Left at 30 s by the frame before, the body then refuses every other shutter.
+  auto text = two_minute_drill.substr(0, two_minute_drill.find("steps:"));
+  text +=
+      "steps:\n"
+      "  - {name: long one, rig: long, subject: corona 4, at: C3 - 60 s, exposure: {shutter: 30 s}}\n"
+      "  - {name: last, rig: long, subject: prominences, from: C3 - 5 s, until: C3 + 12 s, every: back to "
+      "back, exposure: {shutter: 1/500}}\n";
+  const auto setup = setup_of(
+      text, script("{rig: long, fault: refused setting, setting: shutter, from: C3 - 40 s, for: 10 min}"));
+  const auto rehearsed = rehearse(setup);
+  REQUIRE(rehearsed.taken[0].size() == 1);
+  CHECK(rehearsed.taken[0][0].closed <= setup.timeline.lanes[0].window->usable_until);
+  const auto summary = summary_of(rehearsed);
+  CHECK(step(summary, "last").frames.fired == 0);
+  CHECK(step(summary, "last").frames.failed > 0);
+  CHECK(step(summary, "last")
+            .reasons.contains("the shutter would close too late with what the body is set to"));
+}
+
+TEST_CASE("a body at work on what the core has given up costs frames, and the run goes on") {
+  // Left at 20 s and refusing 1/500, the body is at a frame for longer than the core waits for its word.
+  auto text = two_minute_drill.substr(0, two_minute_drill.find("steps:"));
+  text +=
+      "steps:\n"
+      "  - {name: slow, rig: long, subject: corona 4, at: C2 + 15 s, exposure: {shutter: 20 s}}\n"
+      "  - {name: quick, rig: long, subject: prominences, from: C2 + 40 s, until: C3, every: 1 s, exposure: "
+      "{shutter: 1/500}}\n";
+  const auto rehearsed = rehearse(setup_of(
+      text, script("{rig: long, fault: refused setting, setting: shutter, from: C2 + 38 s, for: 60 s}")));
+  CHECK(count(rehearsed).unknown > 0);  // given up while the shutter was open
+  const auto summary = summary_of(rehearsed);
+  CHECK(summary.complete);
+  CHECK(summary.total.open == 0);
+  CHECK(step(summary, "quick").frames.unknown == 0);  // every one resolved by its late word
+  CHECK(step(summary, "quick").frames.fired > 60);
+}
+
 TEST_CASE("a lost frame is unknown, never fired again, and the next one is shot") {
   const auto rehearsed = rehearse(
       setup_of(two_minute_drill, script("{rig: long, fault: lost frame, from: C2 + 3 s, count: 1}")));

@@ -66,6 +66,53 @@ TEST_CASE("an order without any answer is closed as unknown when overdue, to the
         "cancel 1 on 0: no word came from the rig | wake 297000");
 }
 
+namespace {
+
+const std::string late_frame_alarm =
+    "fault long away: no word from the body, it may still take a frame: camera filter back on first, then "
+    "switch the camera off";
+
+/// One unfiltered frame is due at 100 s and was asked for; the filter goes back on from 105 s to 113 s.
+Bench unfiltered(shotlog::Mode mode) {
+  auto step = targets("prominences", {100s});
+  step.filtered = false;
+  auto timeline = timeline_of({step});
+  timeline.lanes.front().has_filter = true;
+  timeline.lanes.front().window = {at(80s), at(88s), at(105s), at(113s)};
+  Bench bench{timeline, mode};
+  bench.step(97s);
+  return bench;
+}
+
+}  // namespace
+
+TEST_CASE("a body without a word when the filter's time is up may still take a frame: an alarm, once") {
+  auto bench = unfiltered(shotlog::Mode::dress);
+  CHECK(bench.lines(107s - 1us).empty());
+  CHECK(bench.lines(107s) == late_frame_alarm);
+  CHECK(bench.lines(108s).empty());
+  CHECK(bench.lines(overdue).find("fault") == std::string::npos);
+}
+
+TEST_CASE("a frame left without a word by its body is as good a reason for the alarm") {
+  auto bench = unfiltered(shotlog::Mode::event);
+  bench.lines(104s, {without_picture(order::Outcome::unknown, "no word"), done(1, 104s)});
+  CHECK(bench.lines(107s - 1us).find(late_frame_alarm) == std::string::npos);
+  CHECK(bench.lines(107s).find(late_frame_alarm) != std::string::npos);
+}
+
+TEST_CASE("a body heard of since needs no alarm") {
+  const auto alarmed_after = [](const std::vector<Input>& words) {
+    auto bench = unfiltered(shotlog::Mode::event);
+    bench.lines(104s, words);
+    return bench.lines(107s).find(late_frame_alarm) != std::string::npos;
+  };
+  const auto unknown = without_picture(order::Outcome::unknown, "no word");
+  CHECK(alarmed_after({unknown, done(1, 104s)}));
+  CHECK_FALSE(alarmed_after({order::Report{fired(1, only, 100s)}, done(1, 104s)}));
+  CHECK_FALSE(alarmed_after({unknown, done(1, 104s), state(true, 104s)}));
+}
+
 TEST_CASE("a late word resolves what was given up, once") {
   auto bench = ordered();
   bench.step(overdue);
