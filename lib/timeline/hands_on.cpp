@@ -20,7 +20,7 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
     if (far) return findings.push_back(std::move(*far));
   }
   if (*from >= *until) {
-    auto empty = error_at(step.mark, "empty-span",
+    auto empty = error_at(hands.until.mark, "empty-span",
                           fmt::format("\"{}\": begins at {} but ends at {}", step.name,
                                       relative_text(*from, given.sky), relative_text(*until, given.sky)),
                           "`from` before `until`");

@@ -62,10 +62,10 @@ Result<Span> Pacer::span(const plan::Instant& from, const plan::Instant& until) 
   if (!begins) return fail(begins.error());
   if (!ends) return fail(ends.error());
   if (*begins < *ends) return Span{*begins, *ends};
-  return refuse("empty-span",
-                fmt::format("begins at {} but ends at {}", relative_text(*begins, given_.sky),
-                            relative_text(*ends, given_.sky)),
-                "`from` before `until`");
+  return fail(error_at(until.mark, "empty-span",
+                       fmt::format("\"{}\": begins at {} but ends at {}", needs_.name,
+                                   relative_text(*begins, given_.sky), relative_text(*ends, given_.sky)),
+                       "`from` before `until`"));
 }
 
 Duration Pacer::longest_set() const {
