@@ -15,7 +15,8 @@ namespace noonfall::report {
 
 /// One row a step and rig: header
 /// rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,failed,unknown,
-/// skipped,cancelled,open,median_late_ms,most_late_ms,reasons
+/// skipped,cancelled,open,median_late_ms,most_late_ms,reasons,
+/// never_asked
 [[nodiscard]] std::string to_csv(const Summary& summary);
 
 }  // namespace noonfall::report

@@ -1,8 +1,9 @@
 #include <algorithm>
-#include <limits>
 #include <map>
 #include <utility>
 
+#include "lib/report/frames.h"
+#include "lib/report/never_asked.h"
 #include "lib/report/summary.h"
 
 namespace noonfall::report {
@@ -13,44 +14,6 @@ using order::Outcome;
 
 constexpr Duration shortest_gap = 5s;
 constexpr std::size_t most_gaps = 3;
-
-/// The last word on a frame, in the order of the log.
-struct Frame {
-  std::optional<Outcome> result;  // none: an intent without an outcome
-  Utc due;
-  std::optional<Utc> opened;
-  Duration exposure{};
-  std::string why;
-};
-
-using Frames = std::map<shotlog::FrameName, Frame>;
-
-void collect(Frames& frames, const shotlog::Entry& entry) {
-  if (const auto* intent = std::get_if<shotlog::Intent>(&entry)) frames[intent->frame].due = intent->due;
-  if (const auto* outcome = std::get_if<shotlog::Outcome>(&entry)) {
-    const auto open = from_seconds(exposure::exact_seconds(outcome->exposure.shutter));
-    frames[outcome->frame] = {outcome->result, outcome->due, outcome->opened, open, outcome->why};
-  }
-  const auto* skip = std::get_if<shotlog::Skip>(&entry);
-  if (skip != nullptr && skip->frame.set > 0) {
-    frames[skip->frame] = {Outcome::skipped, skip->due.value_or(Utc{}), std::nullopt, {}, skip->why};
-  }
-}
-
-/// The frames of one step, in order. (clang-tidy 14 can't read libstdc++'s std::ranges::subrange.)
-class FramesOfStep {
- public:
-  FramesOfStep(const Frames& frames, const std::string& rig, const std::string& step)
-      : begin_{frames.lower_bound({rig, step, 0, 0})},
-        end_{frames.upper_bound({rig, step, beyond, beyond})} {}
-  [[nodiscard]] Frames::const_iterator begin() const { return begin_; }
-  [[nodiscard]] Frames::const_iterator end() const { return end_; }
-
- private:
-  static constexpr auto beyond = std::numeric_limits<std::int32_t>::max();
-  Frames::const_iterator begin_;
-  Frames::const_iterator end_;
-};
 
 void count(Tally& tally, const Frame& frame) {
   const auto& result = frame.result;
@@ -86,15 +49,19 @@ std::string without_details(const std::string& why) {
   return why.substr(0, why.find(':'));
 }
 
-/// Sets of the planned length, or longer, all of whose frames fired; a burst's frames count in lengths of one
-/// set.
+int length_of(const shotlog::PlannedStep& planned, std::int32_t set) {
+  const auto& turn = planned.frames_in_turn;
+  if (turn.empty()) return std::max(planned.frames_per_set, 1);
+  return turn[static_cast<std::size_t>(std::max(set, 1) - 1) % turn.size()];
+}
+
+/// Sets all of whose frames fired; a burst goes on over several sets, its frames count in lengths of one.
 int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t, Tally>& by_set) {
-  const auto size = std::max(planned.frames_per_set, 1);
   int whole = 0;
   for (const auto& [set, tally] : by_set) {
-    const auto all = tally.fired + tally.failed + tally.unknown + tally.cancelled + tally.skipped +
-                     tally.open + tally.over;
-    if (all > size) {
+    const auto size = length_of(planned, set);
+    const auto all = tally.asked() + tally.over;
+    if (planned.back_to_back && all > size) {
       whole += tally.fired / size;
     } else if (tally.fired == all) {
       ++whole;
@@ -124,22 +91,38 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   return step;
 }
 
-WindowSummary window_of(const shotlog::PlannedRig& rig, const Frames& frames) {
-  WindowSummary out{rig.rig, *rig.window, rig.body.empty(), 0, 0, 0, {}, {}};
-  for (const auto& planned : rig.steps) {
-    if (planned.filtered) continue;
-    for (const auto& [name, frame] : FramesOfStep{frames, rig.rig, planned.step}) {
-      if (!frame.result || *frame.result == Outcome::unknown) ++out.unknown;
-      if (!frame.opened) continue;
-      const auto opened = *frame.opened;
-      const bool inside =
-          opened >= rig.window->usable_from && opened + frame.exposure <= rig.window->usable_until;
-      ++(inside ? out.inside : out.outside);
-      out.first_opened = std::min(out.first_opened.value_or(opened), opened);
-      out.last_opened = std::max(out.last_opened.value_or(opened), opened);
+void judge(WindowSummary& out, const Frame& frame) {
+  if (!frame.result || *frame.result == Outcome::unknown) ++out.unknown;
+  if (!frame.opened) return;
+  const auto opened = *frame.opened;
+  const bool inside = opened >= out.window.usable_from && opened + frame.exposure <= out.window.usable_until;
+  ++(inside ? out.inside : out.outside);
+  out.first_opened = std::min(out.first_opened.value_or(opened), opened);
+  out.last_opened = std::max(out.last_opened.value_or(opened), opened);
+}
+
+/// Each unfiltered frame by the window it was ordered under: an amendment may have moved it since.
+void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig& rig, const Frames& frames) {
+  std::vector<WindowSummary> of_rig;
+  const auto find = [&](const shotlog::PlannedWindow& window) -> WindowSummary& {
+    for (auto& each : of_rig) {
+      if (each.window == window) return each;
     }
+    WindowSummary found;
+    found.rig = rig.rig;
+    found.window = window;
+    found.by_hand = rig.body.empty();
+    found.in_force = rig.window == window;
+    return of_rig.emplace_back(std::move(found));
+  };
+  for (const auto& [name, frame] : frames) {
+    if (name.rig == rig.rig && frame.window) judge(find(*frame.window), frame);
   }
-  return out;
+  if (rig.window) find(*rig.window);
+  std::sort(of_rig.begin(), of_rig.end(), [](const WindowSummary& a, const WindowSummary& b) {
+    return std::pair{a.in_force, a.window.opens} < std::pair{b.in_force, b.window.opens};
+  });
+  windows.insert(windows.end(), of_rig.begin(), of_rig.end());
 }
 
 std::optional<Utc> contact(const shotlog::Header& header, contacts::ContactName name) {
@@ -198,7 +181,7 @@ void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, 
     for (const auto& planned : rig.steps) {
       if (!was_shot(frames, rig.rig, planned.step)) continue;
       if (now == header.rigs.end()) {
-        header.rigs.push_back({rig.rig, rig.body, rig.profile_hash, rig.window, {}});
+        header.rigs.push_back({rig.rig, rig.body, rig.profile_hash, {}, {}});
         now = header.rigs.end() - 1;
       }
       const bool kept = std::any_of(now->steps.begin(), now->steps.end(),
@@ -230,7 +213,10 @@ void add(Tally& total, const Tally& part) {
   total.over += part.over;
 }
 
-void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std::string>& left_out) {
+void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std::string>& left_out,
+            const std::vector<shotlog::Line>& lines) {
+  const auto away = times_away(lines);
+  const auto told_until = out.complete ? Utc::max() : lines.back().utc;
   for (const auto& rig : out.header.rigs) {
     for (const auto& planned : rig.steps) {
       auto step = summary_of(rig.rig, planned, frames);
@@ -240,11 +226,12 @@ void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std:
         ++step.reasons[whole->second];
       }
       step.by_hand = rig.body.empty();
+      if (!step.by_hand) add_never_asked(step, told_until, away);
       add(out.total, step.frames);
       if (!step.by_hand) out.planned_frames += planned.frames;
       out.steps.push_back(std::move(step));
     }
-    if (rig.window) out.windows.push_back(window_of(rig, frames));
+    add_windows(out.windows, rig, frames);
     add_gaps(out.gaps, out.header, rig.rig, frames);
   }
 }
@@ -270,7 +257,7 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
   std::map<std::string, std::string> left_out;
   std::vector<shotlog::Header> earlier;
   for (const auto& line : log.lines) {
-    collect(frames, line.entry);
+    collect(frames, out.header, line.entry);
     if (const auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) {
       earlier.push_back(std::exchange(out.header, amendment->header));
       out.complete = false;
@@ -284,7 +271,7 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
     out.complete = out.complete || (note != nullptr && note->words == shotlog::plan_done);
   }
   for (const auto& before : earlier) keep_dropped_steps(out.header, before, frames);
-  sum_up(out, frames, left_out);
+  sum_up(out, frames, left_out, log.lines);
   return out;
 }
 

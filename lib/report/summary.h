@@ -21,6 +21,8 @@ struct Tally {
   int skipped = 0;
   int open = 0;
   int over = 0;  // not taken because a back-to-back step had come to its end: nothing was missed
+  /// All but those over.
+  [[nodiscard]] int asked() const { return fired + failed + unknown + cancelled + skipped + open; }
   bool operator==(const Tally&) const = default;
 };
 
@@ -28,7 +30,8 @@ struct StepSummary {
   std::string rig;
   shotlog::PlannedStep planned;
   Tally frames;
-  int whole_sets = 0;  // sets with every frame fired
+  int whole_sets = 0;   // sets with every frame fired
+  int never_asked = 0;  // planned back to back, and no order came for them
   bool left_out = false;
   bool by_hand = false;    // a person shoots, the log can't know
   Duration median_late{};  // of the fired frames, opened against due; sets with instants of their own only
@@ -37,10 +40,11 @@ struct StepSummary {
   bool operator==(const StepSummary&) const = default;
 };
 
-/// Unfiltered frames against the rig's filter window.
+/// Unfiltered frames against the filter window under which they were ordered.
 struct WindowSummary {
   std::string rig;
   shotlog::PlannedWindow window;
+  bool in_force = true;  // at the end of the log; else an amendment took its place
   bool by_hand = false;  // a person shoots: nothing is known of the frames
   int inside = 0;
   int outside = 0;  // must be none

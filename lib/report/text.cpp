@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <numeric>
 
 #include <fmt/format.h>
 
@@ -45,6 +46,9 @@ std::string verdict(const Summary& s) {
   add(n.unknown, "unknown");
   add(n.cancelled, "cancelled");
   add(n.open, "without an answer in the log");
+  add(std::accumulate(s.steps.begin(), s.steps.end(), 0,
+                      [](int sum, const StepSummary& step) { return sum + step.never_asked; }),
+      "never asked for");
   out += ".\n";
   if (!s.complete) out += "The log ends before the plan does: the run was cut off or is still going.\n";
   if (s.torn_tail) out += "The last line was torn, as after a power cut; everything before it is sound.\n";
@@ -78,7 +82,7 @@ std::string table(const Summary& s, const LocalClock& local) {
         "{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}  {}\n",
         local ? local(step.planned.from).substr(0, 8) : to_clock_text(step.planned.from, 0), step.rig,
         rig_width, step.planned.step, step_width, step.planned.frames, n.fired,
-        n.failed + n.unknown + n.skipped + n.cancelled + n.open,
+        n.asked() - n.fired + step.never_asked,
         step.by_hand ? std::string{"-"} : fmt::format("{}/{}", step.whole_sets, step.planned.sets),
         late_text(step));
     if (out.ends_with("  \n")) out.erase(out.find_last_not_of(" \n") + 1, std::string::npos), out += '\n';
@@ -114,7 +118,8 @@ std::string unfiltered_frames(const WindowSummary& w) {
 std::string windows(const Summary& s, const LocalClock& local) {
   std::string out;
   for (const auto& w : s.windows) {
-    out += fmt::format("Filter window of {}: {} to {}.\n", w.rig, when(w.window.opens, local),
+    out += fmt::format("Filter window of {}{}: {} to {}.\n", w.rig,
+                       w.in_force ? "" : " before the plan was amended", when(w.window.opens, local),
                        when(w.window.closes, local));
     if (w.by_hand) {
       out += "  By hand: what was taken isn't known here.\n";

@@ -1,17 +1,35 @@
 #include "lib/run/header.h"
 
+#include <algorithm>
+#include <vector>
+
 #include "lib/body/profile_text.h"
 #include "lib/shotlog/checksum.h"
 
 namespace noonfall::run {
 namespace {
 
+/// Of each set in turn; empty where all are alike.
+std::vector<int> frames_in_turn(const timeline::RigStep& step) {
+  std::vector<int> out;
+  for (const auto& shape : step.shapes) out.push_back(static_cast<int>(shape.exposures.size()));
+  const bool alike = std::all_of(out.begin(), out.end(), [&](int frames) { return frames == out.front(); });
+  return alike ? std::vector<int>{} : out;
+}
+
 shotlog::PlannedStep planned(const timeline::RigStep& step) {
   const auto per_set = step.shapes.empty() ? 0 : static_cast<int>(step.shapes.front().exposures.size());
-  return {step.name,     step.mark.line,      exposure::to_text(step.subject),
-          step.filtered, step.back_to_back,   step.from,
-          step.until,    step.predicted_sets, step.predicted_frames(),
-          per_set};
+  return {.step = step.name,
+          .plan_line = step.mark.line,
+          .subject = exposure::to_text(step.subject),
+          .filtered = step.filtered,
+          .back_to_back = step.back_to_back,
+          .from = step.first_opening(),
+          .until = step.until,
+          .sets = step.predicted_sets,
+          .frames = step.predicted_frames(),
+          .frames_per_set = per_set,
+          .frames_in_turn = frames_in_turn(step)};
 }
 
 shotlog::PlannedRig planned(const timeline::Lane& lane) {

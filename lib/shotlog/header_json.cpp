@@ -19,6 +19,7 @@ Json to_json(const PlannedStep& step) {
   out["sets"] = step.sets;
   out["frames"] = step.frames;
   out["frames_per_set"] = step.frames_per_set;
+  if (!step.frames_in_turn.empty()) out["frames_in_turn"] = step.frames_in_turn;
   return out;
 }
 
@@ -26,6 +27,17 @@ int get_count(const Json& in, const char* name) {
   const auto value = get_integer(in, name);
   if (value < 0 || value > 1'000'000'000) throw BadMember{name};
   return static_cast<int>(value);
+}
+
+std::vector<int> get_counts(const Json& in, const char* name) {
+  std::vector<int> out;
+  if (!in.contains(name)) return out;
+  for (const auto& each : member(in, name)) {
+    const auto count = each.is_number_integer() ? each.get<std::int64_t>() : 0;
+    if (count < 1 || count > 1'000'000) throw BadMember{name};
+    out.push_back(static_cast<int>(count));
+  }
+  return out;
 }
 
 PlannedStep planned_step(const Json& in) {
@@ -38,7 +50,8 @@ PlannedStep planned_step(const Json& in) {
           get_utc(in, "until_utc"),
           get_count(in, "sets"),
           get_count(in, "frames"),
-          get_count(in, "frames_per_set")};
+          get_count(in, "frames_per_set"),
+          get_counts(in, "frames_in_turn")};
 }
 
 Json to_json(const PlannedRig& rig) {

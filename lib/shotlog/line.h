@@ -39,11 +39,12 @@ struct PlannedStep {
   std::string subject;
   bool filtered = true;
   bool back_to_back = false;
-  Utc from;
+  Utc from;  // the first set's instant; back to back the earliest
   Utc until;
-  int sets = 0;            // for back-to-back steps what the profile predicts
-  int frames = 0;          // of all sets
-  int frames_per_set = 0;  // of the first set
+  int sets = 0;                          // for back-to-back steps what the profile predicts
+  int frames = 0;                        // of all sets
+  int frames_per_set = 0;                // of the first set
+  std::vector<int> frames_in_turn = {};  // of each set, in turn, where they differ
   bool operator==(const PlannedStep&) const = default;
 };
 

@@ -40,6 +40,42 @@ TEST_CASE("without faults every frame with an instant of its own is shot") {
   CHECK(summary.windows.front().inside > 100);
 }
 
+TEST_CASE("a mirrored step is told of from its first set on, not from where its span begins") {
+  const auto summary = summary_of(rehearse(setup_of(two_minute_drill)));
+  // The mirror of C2 - 20 min to C2 - 60 s: counted from C3 + 20 min backwards by the minute, each set and a
+  // quarter of a second before.
+  const auto c3 = setup_of(two_minute_drill).timeline.circumstances.at(contacts::ContactName::c3)->utc;
+  CHECK(step(summary, "crescent out").planned.from > c3 + 60s);
+  CHECK(step(summary, "crescent out").planned.from < c3 + 2min);
+  CHECK(step(summary, "corona").planned.from == c2_of(setup_of(two_minute_drill)) + 8s);
+}
+
+TEST_CASE("sets of different lengths in turn are counted by their own lengths, from the plan to the report") {
+  auto text = two_minute_drill.substr(0, two_minute_drill.find("steps:"));
+  text +=
+      "steps:\n"
+      "  - {name: turns, rig: long, subject: corona 0.1 to 4, from: C2 + 8 s, until: C3 - 12 s, every: back "
+      "to "
+      "back, sets: [{shutter: 1/500}, {from: 1/500, to: 1/8, by: 2 stops}]}\n";
+  const auto summary = summary_of(rehearse(setup_of(text)));
+  const auto& turns = step(summary, "turns");
+  CHECK(turns.frames.fired > 20);
+  CHECK(turns.whole_sets * 5 <= turns.frames.fired * 2);  // one frame and four
+  CHECK(turns.whole_sets * 5 >= turns.frames.fired * 2 - 10);
+}
+
+TEST_CASE("what a body off the line cost a back-to-back step is missed, and said with the reason") {
+  const auto summary = summary_of(
+      rehearse(setup_of(two_minute_drill, script("{rig: long, fault: gone, from: C2 + 60 s, for: 20 s}"))));
+  const auto& corona = step(summary, "corona");
+  CHECK(corona.never_asked > 10);
+  CHECK(corona.frames.asked() + corona.never_asked == corona.planned.frames);
+  int told = 0;
+  for (const auto& [why, times] : corona.reasons) told += times;
+  CHECK(told >= corona.never_asked);
+  CHECK(step(summary, "beads in").never_asked == 0);
+}
+
 TEST_CASE(
     "what is planned at the limits of patience and of the filter window is shot, whatever the body's pace") {
   auto text = two_minute_drill.substr(0, two_minute_drill.find("steps:"));

@@ -135,6 +135,86 @@ TEST_CASE("an unfiltered frame without a word counts neither inside the window n
   CHECK(window(not_fired(pair(1, 1), Outcome::failed, "no focus")).unknown == 0);
 }
 
+namespace {
+
+/// The plan of these tests with another window, or none.
+shotlog::Amendment amended(const std::optional<shotlog::PlannedWindow>& window) {
+  auto plan = header();
+  plan.rigs[0].window = window;
+  return {plan, "moved"};
+}
+const shotlog::PlannedWindow narrow{at(-10s), at(-2s), at(12s), at(20s)};
+
+}  // namespace
+
+TEST_CASE("each frame is judged by the window in force when it was ordered") {
+  const auto summary = summary_of(log_of({
+      fired(pair(1, 1), 15s),  // to 17 s: inside the first window, not the second
+      intent(pair(1, 2), 17s), amended(narrow), fired(pair(1, 2), 17s),
+      fired(pair(2, 1), 15s),  // ordered under the second
+  }));
+  REQUIRE(summary.windows.size() == 2);
+  CHECK(summary.windows[0].inside == 2);
+  CHECK(summary.windows[0].outside == 0);
+  CHECK_FALSE(summary.windows[0].in_force);
+  CHECK(summary.windows[1].window == narrow);
+  CHECK(summary.windows[1].outside == 1);
+  CHECK(summary.windows[1].in_force);
+}
+
+TEST_CASE("a window that an amendment took away is still what its frames are judged by") {
+  const auto summary = summary_of(log_of({fired(pair(1, 1), 61s), amended({})}));
+  REQUIRE(summary.windows.size() == 1);
+  CHECK(summary.windows[0].outside == 1);
+  CHECK(summary.strayed());
+}
+
+TEST_CASE("an amendment that leaves the window as it was makes no second one of it") {
+  CHECK(summary_of(log_of({fired(pair(1, 1), 5s), amended(header().rigs[0].window)})).windows.size() == 1);
+}
+
+TEST_CASE("frames of a back-to-back step that no order came for are missed, with what kept the body") {
+  const shotlog::Note end{std::string{shotlog::plan_done}};
+  auto log = log_of({fired(bead(1), 30s), fired(bead(2), 31s), shotlog::Fault{"long", false, "off the line"},
+                     shotlog::Fault{"long", true, {}}, end});
+  log.lines[3].utc = at(32s);
+  log.lines[4].utc = at(38s);
+  CHECK(beads(summary_of(log)).never_asked == 6);
+  CHECK(beads(summary_of(log)).reasons == std::map<std::string, int>{{"off the line", 6}});
+  log.lines[4].utc = at(29s);  // back before the step began
+  log.lines[3].utc = at(28s);
+  CHECK(beads(summary_of(log)).reasons == std::map<std::string, int>{{"its time ran out", 6}});
+}
+
+TEST_CASE("less than a set short of what was predicted, or not told to the end, is nothing missed") {
+  const shotlog::Note end{std::string{shotlog::plan_done}};
+  auto log = log_of({end});
+  for (std::int32_t n = 1; n <= 7; ++n)
+    log.lines.push_back({n + 2, at(50s), {}, fired(bead(n), 30s + n * 1s)});
+  CHECK(beads(summary_of(log)).never_asked == 0);
+  log.lines.pop_back();
+  CHECK(beads(summary_of(log)).never_asked == 2);
+  CHECK(beads(summary_of(log_of({fired(bead(1), 30s)}))).never_asked == 0);
+}
+
+TEST_CASE("a back-to-back step left out has missed all of its frames, for the reason it says") {
+  const auto summary =
+      summary_of(log_of({shotlog::Skip{{"long", "beads, \"out\"", 0, 0}, {}, "the operator skipped the step"},
+                         shotlog::Note{std::string{shotlog::plan_done}}}));
+  CHECK(beads(summary).never_asked == 8);
+  CHECK(beads(summary).reasons == std::map<std::string, int>{{"the operator skipped the step", 1}});
+}
+
+TEST_CASE("sets of different lengths in turn are whole each by its own length") {
+  auto log = log_of({fired(bead(1), 30s)});
+  auto& step = std::get<shotlog::Header>(log.lines.front().entry).rigs[0].steps[1];
+  step.frames_per_set = 1;
+  step.frames_in_turn = {1, 3};
+  for (std::int32_t n = 1; n <= 3; ++n)
+    log.lines.push_back({n + 2, at(50s), {}, fired({"long", "beads, \"out\"", 2, n}, 31s)});
+  CHECK(beads(summary_of(log)).whole_sets == 2);  // not four
+}
+
 TEST_CASE("filtered frames have nothing to do with the window") {
   auto log = log_of({fired(pair(1, 1), 100s)});
   std::get<shotlog::Header>(log.lines.front().entry).rigs[0].steps[0].filtered = true;

@@ -77,15 +77,30 @@ local     rig   step   planned   shot missed     sets  late, half / all within
 )");
 }
 
+TEST_CASE("a window of before an amendment is said to be one, and what was never asked for is missed") {
+  auto moved = header();
+  moved.rigs[0].window->opens = at(-31s);
+  const auto text =
+      to_text(*summarise(log_of({fired(pair(1, 1), 5s), shotlog::Amendment{moved, "a new site"},
+                                 fired(bead(1), 30s), shotlog::Note{std::string{shotlog::plan_done}}})),
+              {});
+  CHECK(text.find("Filter window of long before the plan was amended: 09:59:30.0 UTC to 10:01:10.0 UTC.") !=
+        std::string::npos);
+  CHECK(text.find("Filter window of long: 09:59:29.0 UTC to 10:01:10.0 UTC.") != std::string::npos);
+  CHECK(text.find("2 frames shot, 14 planned, 7 never asked for.") != std::string::npos);
+  CHECK(text.find("long, beads, \"out\": 7 x its time ran out (plan line 20)") != std::string::npos);
+  CHECK(text.find("beads, \"out\"        8      1      7") != std::string::npos);
+}
+
 TEST_CASE("a summary in full as CSV, names quoted as RFC 4180 says") {
   CHECK(to_csv(cut_off()) ==
         "rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,"
         "failed,"
-        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons\n"
+        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons,never_asked\n"
         "\"long\",\"pairs\",12,\"corona 0.1 to "
         "4\",off,2027-08-02T10:00:05.000Z,2027-08-02T10:00:20.000Z,3,6,1,2,1,0,"
-        "1,0,0,20.0,20.0,\"1 x no focus; 1 x too late; 1 x wrong exposure\"\n"
+        "1,0,0,20.0,20.0,\"1 x no focus; 1 x too late; 1 x wrong exposure\",0\n"
         "\"long\",\"beads, "
         "\"\"out\"\"\",20,\"beads\",off,2027-08-02T10:00:30.000Z,2027-08-02T10:00:40.000Z,4,8,0,1,0,"
-        "0,0,0,1,0.0,0.0,\"\"\n");
+        "0,0,0,1,0.0,0.0,\"\",0\n");
 }

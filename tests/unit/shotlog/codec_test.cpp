@@ -58,6 +58,18 @@ TEST_CASE("text that isn't UTF-8 is mended, not lost") {
   CHECK(std::get<Note>(back->entry).words == "bad \xEF\xBF\xBD byte");
 }
 
+TEST_CASE("the lengths of sets in turn come back, and a log without them is read as it was") {
+  auto header = sample_header();
+  header.rigs[0].steps[0].frames_in_turn = {1, 4};
+  auto text = encode({1, at(0), {}, header});
+  text.pop_back();
+  CHECK(text.find(R"("frames_in_turn":[1,4])") != std::string::npos);
+  const auto back = decode(text);
+  REQUIRE(back);
+  CHECK(std::get<Header>(back->entry) == header);
+  CHECK(encode({1, at(0), {}, sample_header()}).find("frames_in_turn") == std::string::npos);
+}
+
 TEST_CASE("any single changed byte is noticed") {
   auto text = encode(one_of_each()[1]);
   text.pop_back();

@@ -1,0 +1,34 @@
+#include "lib/report/never_asked.h"
+
+#include <algorithm>
+
+namespace noonfall::report {
+
+std::vector<Away> times_away(const std::vector<shotlog::Line>& lines) {
+  std::vector<Away> out;
+  for (const auto& line : lines) {
+    const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
+    if (fault == nullptr) continue;
+    const auto open = std::find_if(out.begin(), out.end(), [&](const Away& each) {
+      return each.rig == fault->rig && each.until == Utc::max();
+    });
+    if (fault->ready && open != out.end()) open->until = line.utc;
+    if (!fault->ready && open == out.end()) out.push_back({fault->rig, line.utc, Utc::max(), fault->why});
+  }
+  return out;
+}
+
+void add_never_asked(StepSummary& step, Utc until, const std::vector<Away>& away) {
+  const auto& plan = step.planned;
+  if (!plan.back_to_back || until < plan.until) return;
+  const auto shortfall = plan.frames - step.frames.asked();
+  if (shortfall < std::max(plan.frames_per_set, 1)) return;
+  step.never_asked = shortfall;
+  if (step.left_out) return;  // and says why
+  const auto cause = std::find_if(away.begin(), away.end(), [&](const Away& each) {
+    return each.rig == step.rig && each.from < plan.until && each.until > plan.from;
+  });
+  step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
+}
+
+}  // namespace noonfall::report
