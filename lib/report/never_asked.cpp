@@ -3,6 +3,11 @@
 #include <algorithm>
 
 namespace noonfall::report {
+namespace {
+
+constexpr int doubt_in_frames = 10;  // one frame in so many: what fits back to back is a prediction
+
+}  // namespace
 
 std::vector<Away> times_away(const std::vector<shotlog::Line>& lines) {
   std::vector<Away> out;
@@ -23,11 +28,13 @@ void add_never_asked(StepSummary& step, Utc until, const std::vector<Away>& away
   if (!plan.back_to_back || until < plan.until) return;
   const auto shortfall = plan.frames - step.frames.asked();
   if (shortfall < std::max(plan.frames_per_set, 1)) return;
-  step.never_asked = shortfall;
-  if (step.left_out) return;  // and says why
   const auto cause = std::find_if(away.begin(), away.end(), [&](const Away& each) {
     return each.rig == step.rig && each.from < plan.until && each.until > plan.from;
   });
+  const bool within_doubt = shortfall * doubt_in_frames <= plan.frames;
+  if (cause == away.end() && !step.left_out && within_doubt) return;
+  step.never_asked = shortfall;
+  if (step.left_out) return;  // and says why
   step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
 }
 

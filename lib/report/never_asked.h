@@ -20,8 +20,9 @@ struct Away {
 
 [[nodiscard]] std::vector<Away> times_away(const std::vector<shotlog::Line>& lines);
 
-/// Counts what is at least a set short of the plan; how many sets fit is a prediction. A step that a log
-/// until `until` doesn't tell in full is passed over.
+/// Counts what is at least a set short of the plan, and, where nothing in the log explains it, more than a
+/// tenth: how many sets fit is a prediction. A step that a log until `until` doesn't tell in full is passed
+/// over.
 void add_never_asked(StepSummary& step, Utc until, const std::vector<Away>& away);
 
 }  // namespace noonfall::report
