@@ -4,6 +4,7 @@
 #include <map>
 #include <memory>
 #include <set>
+#include <utility>
 
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
@@ -117,6 +118,7 @@ struct Known {
   FilterState state = FilterState::unknown;
   std::optional<shotlog::FilterWords> words;  // of this core, the last
   Utc words_end;
+  bool coming_off = false;  // words that let it come off were begun, and nothing came after them
 
   [[nodiscard]] bool being_called_on(Utc now) const {
     return words && words->leaves == FilterState::on && now < words_end;
@@ -142,7 +144,10 @@ class Story {
     run_ = lines_.empty() ? std::make_unique<Run>(plan_, facts, clock)
                           : std::make_unique<Run>(plan_, facts, clock, *history_of(lines_));
     given_up_ = false;
-    for (auto& [rig, known] : known_) known.words.reset();
+    for (auto& [rig, known] : known_) {
+      known.words.reset();
+      if (std::exchange(known.coming_off, false)) known.state = FilterState::unknown;
+    }
     orders_.clear();
   }
 
@@ -263,6 +268,8 @@ class Story {
       RC_ASSERT(cue.ends == each->window->opens);
       RC_ASSERT(now_ <= cue.ends - speaking_time(cue.words) + latest_off);
     }
+    if (grade_ == ClockGrade::f) RC_ASSERT(cue.words.find("off") == std::string::npos);
+    known.coming_off = cue.filter->leaves != FilterState::on;
     known.words = cue.filter;
     known.words_end = std::max(cue.ends, now_ + speaking_time(cue.words));
   }
@@ -276,6 +283,7 @@ class Story {
       RC_ASSERT(now_ >= known.words_end);
     }
     known.state = change.state;
+    known.coming_off = false;
   }
 
   void ordered(std::int32_t rig, const order::Order& order) {
