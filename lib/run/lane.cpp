@@ -48,7 +48,8 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
   if (!stopped_) keep_filter_state(now, scribe, out);
   close_overdue(now, scribe);
   recover(now, scribe, out);
-  for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
+  for (bool more = !unsure_of_worker(now, out);
+       more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
     if (before != begun_.end() && before->second.passed_over) {
       next_step();
@@ -101,6 +102,10 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   }
   if (held_ && now < step.until) {
     wake_at(step.until, out);
+    return Next::wait;
+  }
+  if (now < not_again_before_) {
+    wake_at(not_again_before_, out);
     return Next::wait;
   }
   // The next set is decided when the one before has started, with the newest knowledge of the body's pace.

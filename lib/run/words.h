@@ -67,6 +67,7 @@ struct Remark {
 struct Attached {
   std::int32_t rig = 0;
   std::vector<order::HeldOrder> held;
+  std::int64_t last_order = 0;  // the highest number it ever took
 };
 
 using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark>;
