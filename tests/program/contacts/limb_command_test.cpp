@@ -109,7 +109,7 @@ TEST_CASE("a damaged strip is an error wherever it lies, never a reason for othe
   bytes[bytes.size() - 100] = 2;
   std::filesystem::create_directories(folder.path("noonfall"));
   const auto strip = folder.file("noonfall/damaged.llb", bytes);
-  const std::string message = ": error: the heights don't match their checksum: the file is damaged\n";
+  const std::string message = ": error: the strip doesn't match its checksum: the file is damaged\n";
   const auto named = noonfall_program(tarifa + "--limb-data " + strip);
   CHECK(named.exit == 1);
   CHECK(named.out.empty());
