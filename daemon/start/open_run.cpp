@@ -8,6 +8,7 @@
 #include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
 #include "daemon/start/cables.h"
+#include "daemon/start/limb_in_force.h"
 #include "daemon/start/logged_contacts.h"
 #include "daemon/start/move_request.h"
 #include "daemon/start/refusals.h"
@@ -220,7 +221,9 @@ class Opener {
     source.strictness = timeline::Strictness::on_the_day;
     const bool as_before = run_.before && !amending_;
     // no strip is needed where the log has the instants, nor can a damaged one stop a restart
-    source.limb = as_before ? cli::LimbRequest{"mean", {}} : request_.limb;
+    const auto* before = run_.before ? &run_.before->header : nullptr;
+    source.limb =
+        as_before ? cli::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
     if (as_before)
       source.correct = [&](contacts::Circumstances& sky) {
         sky = as_logged(std::move(sky), run_.before->header);
@@ -231,6 +234,7 @@ class Opener {
     run_.facts.limb = as_before ? run_.before->header.limb : std::string{to_text(plan_.basis.limb)};
     run_.facts.solar_radius_arcsec =
         as_before ? run_.before->header.solar_radius_arcsec : plan_.basis.solar_radius.value;
+    if (!as_before) run_.settings.limb_data = whole_path(plan_.basis.limb_file);
     plan_path_ = source.path;
   }
 
