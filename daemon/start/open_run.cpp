@@ -224,10 +224,7 @@ class Opener {
     const auto* before = run_.before ? &run_.before->header : nullptr;
     source.limb =
         as_before ? cli::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
-    if (as_before)
-      source.correct = [&](contacts::Circumstances& sky) {
-        sky = as_logged(std::move(sky), run_.before->header);
-      };
+    if (as_before) source.correct = [before](auto& sky) { sky = as_logged(std::move(sky), *before); };
     plan_ = cli::load_plan(source);
     if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
