@@ -1,5 +1,6 @@
 // The whole way from an elevation image to C2 and C3, on a Moon made up from a seed, against a computation
 // that knows its hills as a formula and tries points of the Sun's edge one by one.
+// How the Moon is turned is moon_view()'s on both sides: profile_test.cpp has that against another program's.
 #include <algorithm>
 #include <array>
 #include <cmath>
