@@ -124,7 +124,7 @@ std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
                             [this, rig = plan.rig](const std::string& words) {
                               take(run::Remark{fmt::format("{}: {}", rig, words)});
                             },
-                            [this] { return opened_.journal->waiting_bytes() == 0; }});
+                            [this] { return opened_.journal->is_kept(); }});
 }
 
 void LiveRun::take(run::Input input) {

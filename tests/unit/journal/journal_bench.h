@@ -5,6 +5,7 @@
 #include <memory>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -44,7 +45,7 @@ template <class Holds>
 
 class Bench {
  public:
-  explicit Bench(JournalSettings settings = {}) : settings_{settings} {}
+  explicit Bench(JournalSettings settings = {}) : settings_{std::move(settings)} {}
 
   /// Words of the errors; empty when it opened.
   std::string open() {
@@ -73,6 +74,13 @@ class Bench {
   void put(const std::string& name, const std::string& bytes) {
     std::filesystem::create_directories(path());
     std::ofstream{file(name), std::ios::binary} << bytes;
+  }
+  /// The log's file takes so many bytes more; other files go on.
+  void fill_disk(std::size_t room = 0) {
+    struct stat status {};
+    REQUIRE(::stat(file(shot_log_name).c_str(), &status) == 0);
+    failing.disk = status.st_ino;
+    failing.room = static_cast<int>(room);
   }
   /// Everything told since the last call, one a line.
   std::string told() {
