@@ -57,7 +57,14 @@ class ShotJournal final : public ports::Journal {
 
   [[nodiscard]] std::size_t waiting_bytes() const { return bytes_.size() - written_; }
   /// Whether a kill of the process would lose no line: all are in the file or in the second place.
-  [[nodiscard]] bool is_kept() const { return !lost_ && (waiting_bytes() == 0 || second_.keeps_up()); }
+  [[nodiscard]] bool is_kept() const {
+    return in_place_ && !lost_ && (waiting_bytes() == 0 || second_.keeps_up());
+  }
+  /// Whether shots.jsonl is still the file that is written.
+  [[nodiscard]] bool is_in_place();
+  /// Writes every line into a new shots.jsonl in the folder as it is now; one that is there is kept beside
+  /// it.
+  [[nodiscard]] Result<void> write_anew();
 
  private:
   struct Lost {
@@ -88,6 +95,7 @@ class ShotJournal final : public ports::Journal {
   std::int64_t file_number_ = 0;
   bool proven_ = true;             // the disk has kept this file's bytes before
   std::optional<int> polls_left_;  // until a file whose sync failed is replaced
+  bool in_place_ = true;           // the file can be found by its name
   bool stuck_ = false;             // the disk takes nothing
   std::string bytes_;              // the whole log
   std::size_t written_ = 0;        // of them in the file

@@ -3,6 +3,9 @@
 #include <signal.h>
 #include <sys/resource.h>
 
+#include <filesystem>
+#include <thread>
+
 #include <doctest/doctest.h>
 
 #include "daemon/worker/body_record.h"
@@ -83,6 +86,25 @@ TEST_CASE("a limit on the size of files ends no worker and costs no frame") {
   for (const auto& frame : frames) CHECK(frame.outcome == Outcome::fired);
   CHECK_FALSE(worker.has_ended(0ms));
   CHECK(text_of_file(folder.path("record")) == "");
+}
+
+TEST_CASE("a worker whose folder was deleted goes on, and is reached in the one made in its place") {
+  const RunFolder folder;
+  const Worker worker{folder};
+  FakeDaemon daemon{folder};
+  daemon.greet();
+  std::filesystem::remove_all(folder.path());
+  daemon.say(order_at(1, plan_noon() + 500ms, 2));
+  CHECK(frames_of(daemon.reports_of(1)).size() == 2);
+  std::filesystem::create_directory(folder.path());
+  const auto until = std::chrono::steady_clock::now() + patience;
+  const auto socket = folder.path("rig-0.sock");
+  while (!std::filesystem::exists(socket) && std::chrono::steady_clock::now() < until)
+    std::this_thread::sleep_for(20ms);
+  FakeDaemon next{folder};
+  const auto hello = next.greet();
+  CHECK(hello.pid == worker.pid());
+  CHECK(hello.last_order == 1);
 }
 
 TEST_CASE("a worker whose daemon has gone fires what it holds and keeps every report for the next one") {

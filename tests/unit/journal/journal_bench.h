@@ -99,6 +99,7 @@ class Bench {
   [[nodiscard]] std::string path() const { return scratch_.path("run"); }
   [[nodiscard]] std::string file(const std::string& name) const { return path() + "/" + name; }
   ShotJournal& journal() { return *journal_; }
+  RunFolder& folder() { return *folder_; }
 
   Failing failing;
   std::vector<shotlog::Line> lines;
