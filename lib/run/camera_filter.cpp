@@ -63,7 +63,7 @@ void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::Cue
 
 void CameraFilter::confirm(FilterState state, Scribe& scribe) {
   // Words to put it on that a person contradicts meanwhile count for nothing, and are said again.
-  if (saying_ && saying_->leaves != FilterState::off) saying_->leaves = state;
+  if (saying_ && saying_->leaves != FilterState::off) saying_->leaves.reset();
   state_ = state;
   confirmed_ = true;
   first_words_ = false;
@@ -86,8 +86,8 @@ void CameraFilter::advance(Utc now, Voice& voice, Scribe& scribe, Output& out) {
 void CameraFilter::finish_words(Utc now, Scribe& scribe) {
   if (!saying_ || now < saying_->ends) return;
   const auto leaves = std::exchange(saying_, std::nullopt)->leaves;
-  if (confirmed_ && leaves == state_) return;
-  set(leaves,
+  if (!leaves || (confirmed_ && leaves == state_)) return;
+  set(*leaves,
       mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
       : leaves == FilterState::unknown ? "clock not verified, the operator decides"
                                        : "its cue was spoken",

@@ -48,7 +48,7 @@ class CameraFilter {
   };
   /// Filter words under way.
   struct Saying {
-    shotlog::FilterState leaves = shotlog::FilterState::unknown;
+    std::optional<shotlog::FilterState> leaves;  // none: a person has said otherwise meanwhile
     Utc ends;
   };
 

@@ -3,6 +3,7 @@
 #include <chrono>
 #include <csignal>
 #include <filesystem>
+#include <thread>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -63,12 +64,50 @@ bool says(const Field& field, const std::string& words) {
              [&](const auto& cue) { return cue.words == words && cue.why.empty(); }) > 0;
 }
 
+/// The same with a filter window of 24 s, so that its end is near.
+const std::string brief = with(by_hand, "opens: C2 - 30 s, closes: C3 + 30 s, handling: 8 s",
+                               "opens: C2 - 10 s, closes: C2 + 14 s, handling: 4 s");
+constexpr auto before_brief = 6s - 20s;  // six seconds before that window
+
+/// Times that the filter was called back on late, in words that an alarm stands for.
+std::ptrdiff_t late_calls(const Field& field) {
+  return field.count<shotlog::CueSpoken>([](const auto& cue) {
+    return cue.words == "Camera filter back on, tripod." && cue.why.empty() && cue.filter && cue.filter->late;
+  });
+}
+
 /// Its words were said, and the filter is taken to be as they left it.
 bool filter_follows(const Field& field, shotlog::FilterState state, const std::string& why) {
   return comes_true([&] {
     return field.count<shotlog::FilterChange>(
                [&](const auto& change) { return change.state == state && change.why == why; }) > 0;
   });
+}
+
+bool filter_is_on(const Field& field) {
+  const auto changes = field.all<shotlog::FilterChange>();
+  return !changes.empty() && changes.back().state == shotlog::FilterState::on;
+}
+
+/// On again after it was off, and not before the words were over.
+bool filter_comes_on(const Field& field) {
+  if (!comes_true([&] { return filter_is_on(field); })) return false;
+  const auto lines = field.lines();
+  Utc words_end;
+  for (const auto& line : lines) {
+    if (const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry)) {
+      if (cue->filter && cue->why.empty()) words_end = cue->ends;
+    } else if (std::holds_alternative<shotlog::FilterChange>(line.entry) && line.utc < words_end) {
+      return false;
+    }
+  }
+  return true;
+}
+
+void begin_with_filter_off(Field& field) {
+  field.daemon.start({field.plan(brief)});
+  REQUIRE(comes_true([&] { return field.tell("clock ok").exit == 0; }));
+  REQUIRE(filter_follows(field, shotlog::FilterState::off, "its cue was spoken"));
 }
 
 }  // namespace
@@ -108,6 +147,57 @@ TEST_CASE("on the day, with a clock nobody vouches for, the filter is not called
   CHECK(field.printed().find("Camera filter off") == std::string::npos);
   CHECK(field.printed().find("clock F: not verified, operator decides") != std::string::npos);
   for (const auto& line : field.lines()) CHECK(line.clock.grade == shotlog::ClockGrade::f);
+}
+
+TEST_CASE("a daemon that stands still over the cue calls the filter back as soon as it goes on") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, before_brief)};
+  begin_with_filter_off(field);
+  field.daemon.kill(SIGSTOP);
+  std::this_thread::sleep_for(21s);  // to a second or more after the cue
+  CHECK_FALSE(says(field, "Camera filter back on, tripod."));
+  field.daemon.kill(SIGCONT);
+  REQUIRE(filter_comes_on(field));
+  CHECK(late_calls(field) == 1);
+  CHECK(field.exit() == 0);
+  CHECK(field.printed().find("UTC ALARM says: Camera filter back on, tripod.\n") != std::string::npos);
+}
+
+TEST_CASE("a daemon killed while it calls the filter back calls it again when it is there again") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, before_brief)};
+  begin_with_filter_off(field);
+  REQUIRE(comes_true([&] { return says(field, "Camera filter back on, tripod."); }));
+  field.daemon.kill(SIGKILL);
+  REQUIRE(field.exit() == 128 + SIGKILL);
+  CHECK_FALSE(filter_is_on(field));
+  std::this_thread::sleep_for(1100ms);
+  field.daemon.start({});
+  REQUIRE(filter_comes_on(field));
+  CHECK(late_calls(field) == 1);
+  CHECK(field.exit() == 0);
+}
+
+TEST_CASE("an amendment that moves the site off the path calls the filter back") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, before_brief)};
+  begin_with_filter_off(field);
+  field.daemon.kill(SIGKILL);
+  REQUIRE(field.exit() == 128 + SIGKILL);
+  field.daemon.start({field.plan(with(brief, "latitude: 38", "latitude: 48")), "--amend"});
+  REQUIRE(filter_comes_on(field));
+  CHECK(late_calls(field) == 1);
+  CHECK(field.all<shotlog::Amendment>().size() == 1);
+}
+
+TEST_CASE("told to end with the filter off, the daemon calls it back before it goes") {
+  const ScratchFolder scratch;
+  Field field{program_on_the_day(scratch, before_brief)};
+  begin_with_filter_off(field);
+  field.daemon.kill(SIGTERM);
+  REQUIRE(field.exit() == 0);
+  CHECK(late_calls(field) == 1);
+  CHECK(filter_is_on(field));
 }
 
 TEST_CASE("within three hours of the eclipse nobody rehearses") {

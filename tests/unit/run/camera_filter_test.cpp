@@ -268,6 +268,11 @@ TEST_CASE("a person's word stands, and words that it contradicts are said again"
   contradicted.step(back_on_begins);
   contradicted.step(199s, {filter_is(FilterState::off)});
   CHECK(contradicted.lines(200s) == late_cue);
+  auto corrected = with_filter_off();
+  corrected.step(back_on_begins);
+  corrected.step(199s, {filter_is(FilterState::off)});
+  corrected.step(199'100ms, {filter_is(FilterState::on)});
+  CHECK(corrected.lines(200s) == "note the plan is done");
 }
 
 TEST_CASE("the filter off by a person's word outside the window is called back") {
