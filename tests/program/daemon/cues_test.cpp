@@ -65,8 +65,9 @@ bool says(const Field& field, const std::string& words) {
 }
 
 /// The same with a filter window of 24 s, so that its end is near.
-const std::string brief = with(by_hand, "opens: C2 - 30 s, closes: C3 + 30 s, handling: 8 s",
-                               "opens: C2 - 10 s, closes: C2 + 14 s, handling: 4 s");
+const std::string brief = with(with(by_hand, "opens: C2 - 30 s, closes: C3 + 30 s, handling: 8 s",
+                                    "opens: C2 - 10 s, closes: C2 + 14 s, handling: 4 s"),
+                               "at: C2 + 10 s", "at: C2 + 3 s");
 constexpr auto before_brief = 6s - 20s;  // six seconds before that window
 
 /// Times that the filter was called back on late, in words that an alarm stands for.

@@ -173,7 +173,7 @@ TEST_CASE("report --csv - prints the table only, and --csv never overwrites a fi
   CHECK(ran.out.substr(0, ran.out.find('\n')) ==
         "rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,"
         "failed,"
-        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons");
+        "unknown,skipped,cancelled,open,median_late_ms,most_late_ms,reasons,never_asked");
   CHECK(std::count(ran.out.begin(), ran.out.end(), '\n') == 4);  // three steps
   const auto table = folder.path("table.csv");
   CHECK(noonfall_program("report " + log + " --csv " + table).exit == 0);
