@@ -9,6 +9,7 @@ void Station::kill() {
   answer_.reset();
   wake_.reset();
   inbox_.clear();
+  unheard_.clear();
   manned_ = false;
 }
 
@@ -37,7 +38,7 @@ Utc Station::next(const PlanClock& clock) const {
   return when;
 }
 
-void Station::step(PlanClock& clock, std::vector<run::Input>& reports, const OnPicture& on_picture) {
+void Station::step(PlanClock& clock, const OnPicture& on_picture) {
   if (!manned_) return;
   const auto due = [&] {
     return !inbox_.empty() || (wake_ && *wake_ <= clock.now()) || (answer_ && answer_->at <= clock.truth());
@@ -47,9 +48,13 @@ void Station::step(PlanClock& clock, std::vector<run::Input>& reports, const OnP
       inbox_.emplace_back(by_plan(*std::exchange(answer_, {}), clock));
     auto out = rig_.step(clock.now(), std::exchange(inbox_, {}));
     wake_ = out.wake;
-    for (auto& report : out.reports) reports.emplace_back(std::move(report));
+    unheard_.insert(unheard_.end(), out.reports.begin(), out.reports.end());
     if (out.call) call(*out.call, clock, on_picture);
   }
+}
+
+void Station::report(std::vector<run::Input>& to_core) {
+  for (auto& report : std::exchange(unheard_, {})) to_core.emplace_back(std::move(report));
 }
 
 void Station::call(const rig::DeviceCall& call, const PlanClock& clock, const OnPicture& on_picture) {

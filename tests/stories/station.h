@@ -33,7 +33,7 @@ class Station {
   [[nodiscard]] bool manned() const { return manned_; }
   [[nodiscard]] run::Attached attached() const { return {index_, rig_.held()}; }
 
-  /// The worker is killed; what the core sends waits for the next one.
+  /// The worker is killed, its unheard reports are lost; what the core sends waits for the next one.
   void kill();
   /// Another one is there; returns what was sent meanwhile, which it holds now.
   std::vector<order::HeldOrder> man();
@@ -41,7 +41,9 @@ class Station {
 
   /// The next instant of true time at which something is to be done.
   [[nodiscard]] Utc next(const PlanClock& clock) const;
-  void step(PlanClock& clock, std::vector<run::Input>& reports, const OnPicture& on_picture);
+  void step(PlanClock& clock, const OnPicture& on_picture);
+  /// Hands over what the core hasn't heard yet.
+  void report(std::vector<run::Input>& to_core);
 
  private:
   void call(const rig::DeviceCall& call, const PlanClock& clock, const OnPicture& on_picture);
@@ -57,6 +59,7 @@ class Station {
   std::optional<rig::DeviceAnswer> answer_;  // on its way, in true time
   std::vector<rig::Input> inbox_;
   std::vector<order::ToRig> waiting_;
+  std::vector<order::Report> unheard_;
 };
 
 }  // namespace noonfall::stories

@@ -148,18 +148,10 @@ class World {
     leaves_by_.reset();
     leaving_ = false;
     core_wake_.reset();
-    drop_what_only_the_core_knew();
+    inputs_.clear();
     core_back_ = clock_.truth() + away;
     next_chapter_ = next_chapter;
     note(Ended{});
-  }
-
-  /// Reports are kept by their worker until the core has them in its log; everything else dies with it.
-  void drop_what_only_the_core_knew() {
-    inputs_.erase(
-        std::remove_if(inputs_.begin(), inputs_.end(),
-                       [](const run::Input& input) { return !std::holds_alternative<order::Report>(input); }),
-        inputs_.end());
   }
 
   [[nodiscard]] const Chapter& chapter() const { return story_.chapters[chapter_]; }
@@ -223,6 +215,7 @@ class World {
       if (rounds > most_rounds) record_.broke_off = "it doesn't get past an instant";
       for (std::size_t n = 0; n < stations_.size(); ++n) step_station(n);
       if (!core_ || stalled_until_) return;
+      for (auto& station : stations_) station.report(inputs_);
       const bool core_due = std::exchange(extra_step_, false) || !inputs_.empty() ||
                             (core_wake_ && *core_wake_ <= clock_.now());
       if (!core_due) return;
@@ -232,7 +225,7 @@ class World {
 
   void step_station(std::size_t n) {
     const auto called = clock_.now();
-    stations_[n].step(clock_, inputs_, [&](std::int64_t order, const sim::RecordedFrame& frame) {
+    stations_[n].step(clock_, [&](std::int64_t order, const sim::RecordedFrame& frame) {
       const auto& ordered = ordered_.at({order, frame.id});
       const auto by_plan = [&](Utc truth) { return called + (truth - clock_.truth()); };
       note(Shot{ordered.name, order, ordered.subject, ordered.filtered, ordered.has_filter, frame.released,
