@@ -6,10 +6,13 @@
 #include <optional>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include "lib/base/match.h"
 #include "lib/run/run.h"
 #include "lib/shotlog/codec.h"
 #include "lib/shotlog/replay.h"
+#include "lib/time/utc_text.h"
 #include "tests/stories/plan_clock.h"
 #include "tests/stories/station.h"
 
@@ -212,7 +215,10 @@ class World {
 
   void settle() {
     for (int rounds = 0; record_.broke_off.empty() && !record_.finished; ++rounds) {
-      if (rounds > most_rounds) record_.broke_off = "it doesn't get past an instant";
+      if (rounds > most_rounds)
+        record_.broke_off =
+            fmt::format("it doesn't get past an instant; the core, called at {}, wakes at {}",
+                        to_text_us(clock_.now()), core_wake_ ? to_text_us(*core_wake_) : "no time");
       for (std::size_t n = 0; n < stations_.size(); ++n) step_station(n);
       if (!core_ || stalled_until_) return;
       for (auto& station : stations_) station.report(inputs_);
