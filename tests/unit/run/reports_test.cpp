@@ -137,10 +137,10 @@ TEST_CASE("an order behind a long exposure has the core look again when that one
   slow.until = at(200s);
   Bench bench{timeline_of({slow, targets("crescent", {101s})})};
   bench.step(98s);
-  // Opening at 102 s at the latest, closed 20 s later, and 15 s for a word; the second alone would be at 118
-  // s.
-  CHECK(bench.step(119s) == "wake 137000");
-  CHECK(bench.lines(137s) ==
+  // Opening at 102 s at the latest, closed 20.159 s later (a nominal 20 s is 2^(13/3) s, by the scale of
+  // thirds), and 15 s for a word; of the second alone it would be at 118 s.
+  CHECK(bench.step(119s) == "wake 137158.737");
+  CHECK(bench.lines(137'158'737us) ==
         "unknown long/slow 1.1 due 100000: no word came from the rig | "
         "unknown long/crescent 1.1 due 101000: no word came from the rig | note the plan is done");
 }
