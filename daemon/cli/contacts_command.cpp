@@ -196,7 +196,7 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_option("--sites", options->sites, "Many sites: a CSV with latitude,longitude,elevation_m")
       ->type_name("FILE");
   command->add_flag("--csv", options->csv,
-                    "With --sites: a line a site: kind,c1,c2,mid,c3,c4,magnitude,obscuration");
+                    "With --sites: a header, then a line a site: kind,c1,c2,mid,c3,c4,magnitude,obscuration");
   command->add_flag("--json", options->json, "One JSON object");
   command->add_flag("--ellipsoidal", options->ellipsoidal, "Elevations are above the WGS84 ellipsoid");
   command->add_flag("--refraction", options->refraction,

@@ -106,6 +106,7 @@ void write_contacts_csv(std::ostream& out, const contacts::Elements& elements,
   const auto solve = strip == nullptr ? Solver{contacts::Batch{elements, settings}}
                                       : Solver{limb::LimbBatch{*strip, elements, settings}};
   const auto block = strip == nullptr ? block_of_smooth : block_with_profile;
+  out << "kind,c1,c2,mid,c3,c4,magnitude,obscuration\n";
   Sites rest{sites};
   if (threads < 2 || rest.size() <= block) {
     while (!rest.empty()) out << rows_of(solve, take_block(rest, block));

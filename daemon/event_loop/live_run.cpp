@@ -123,7 +123,8 @@ std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
       worker::LinkCallbacks{[this](const run::Input& input) { take(input); },
                             [this, rig = plan.rig](const std::string& words) {
                               take(run::Remark{fmt::format("{}: {}", rig, words)});
-                            }});
+                            },
+                            [this] { return opened_.journal->waiting_bytes() == 0; }});
 }
 
 void LiveRun::take(run::Input input) {

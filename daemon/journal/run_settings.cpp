@@ -153,6 +153,7 @@ std::string to_json_text(const RunSettings& settings) {
   json["detune"] = settings.detune;
   json["plan"] = settings.plan;
   json["faults"] = settings.faults;
+  if (!settings.limb_data.empty()) json["limb_data"] = settings.limb_data;
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
@@ -175,6 +176,7 @@ Result<RunSettings> parse_run_settings(std::string_view text) {
   members.number("detune", 0.01, 100, settings.detune);
   members.text("plan", settings.plan);
   members.flag("faults", settings.faults);
+  if (json.contains("limb_data")) members.text("limb_data", settings.limb_data);
   auto findings = std::move(members).findings();
   if (!findings.empty()) return fail(std::move(findings));
   return settings;

@@ -26,13 +26,15 @@ struct RunSettings {
   double detune = 1;                  // what their own times are multiplied by
   std::string plan;                   // its path as given
   bool faults = false;                // faults.yaml lies in the folder
+  std::string limb_data = {};         // the strip behind the contacts, its whole path; empty: the mean limb
   bool operator==(const RunSettings&) const = default;
 };
 
 /// One JSON object, indented, ended by '\n'. `plan` that isn't UTF-8 has its bad bytes replaced.
 [[nodiscard]] std::string to_json_text(const RunSettings& settings);
 
-/// The reverse. Every member must be there and no other; every error (code "run-settings") is reported.
+/// The reverse. Every member but "limb_data" must be there and no other; every error (code "run-settings") is
+/// reported.
 [[nodiscard]] Result<RunSettings> parse_run_settings(std::string_view text);
 
 /// What of `asked` differs from the settings the folder's run was begun with, in words ("the speed is 60 and

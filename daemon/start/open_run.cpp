@@ -8,6 +8,7 @@
 #include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
 #include "daemon/start/cables.h"
+#include "daemon/start/limb_in_force.h"
 #include "daemon/start/logged_contacts.h"
 #include "daemon/start/move_request.h"
 #include "daemon/start/refusals.h"
@@ -220,17 +221,17 @@ class Opener {
     source.strictness = timeline::Strictness::on_the_day;
     const bool as_before = run_.before && !amending_;
     // no strip is needed where the log has the instants, nor can a damaged one stop a restart
-    source.limb = as_before ? cli::LimbRequest{"mean", {}} : request_.limb;
-    if (as_before)
-      source.correct = [&](contacts::Circumstances& sky) {
-        sky = as_logged(std::move(sky), run_.before->header);
-      };
+    const auto* before = run_.before ? &run_.before->header : nullptr;
+    source.limb =
+        as_before ? cli::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
+    if (as_before) source.correct = [before](auto& sky) { sky = as_logged(std::move(sky), *before); };
     plan_ = cli::load_plan(source);
     if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
     run_.facts.limb = as_before ? run_.before->header.limb : std::string{to_text(plan_.basis.limb)};
     run_.facts.solar_radius_arcsec =
         as_before ? run_.before->header.solar_radius_arcsec : plan_.basis.solar_radius.value;
+    if (!as_before) run_.settings.limb_data = whole_path(plan_.basis.limb_file);
     plan_path_ = source.path;
   }
 

@@ -52,7 +52,7 @@ run::Attached OrderDesk::attached(const WorkerHello& worker) {
   std::erase_if(said_, [&](const auto& order) { return order.id > worker.last_order; });
   waiting_.insert(waiting_.begin(), std::make_move_iterator(again.begin()),
                   std::make_move_iterator(again.end()));
-  run::Attached attached{rig_, worker.held};
+  run::Attached attached{rig_, worker.held, worker.last_order};
   for (const auto& message : waiting_) {
     if (const auto* order = as_order(message)) attached.held.push_back({order->id, std::nullopt});
   }
@@ -83,7 +83,7 @@ std::vector<order::Report> OrderDesk::refused(std::int64_t id, const std::string
   std::vector<order::Report> reports;
   const auto order = std::ranges::find(said_, id, &order::Order::id);
   if (order == said_.end()) return reports;
-  close(*order, order::Outcome::skipped, fmt::format("the worker wouldn't take it: {}", why), now, reports);
+  close(*order, order::Outcome::failed, fmt::format("the worker wouldn't take it: {}", why), now, reports);
   said_.erase(order);
   return reports;
 }

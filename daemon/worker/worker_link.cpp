@@ -18,6 +18,7 @@ using boost::system::error_code;
 constexpr auto watch_period = 250ms;
 constexpr auto reach_period = 20ms;
 constexpr Duration shut_down_patience = 20s;
+constexpr std::int64_t most_kept = 1000;  // reports a worker keeps for a log that can't be written
 
 std::optional<std::int64_t> id_of_order(const order::ToRig& message) {
   const auto* order = std::get_if<order::Order>(&message);
@@ -97,6 +98,7 @@ void WorkerLink::tick() {
   if (state_ == State::pausing && now >= resume_at_) reach_or_spawn();
   if (state_ == State::starting && !line_) (void)reach();
   if (process_) look_after_worker(now);
+  acknowledge();
   tell(desk_.expire(clock_.now()));
   if (state_ != State::resting) schedule_tick();
 }
@@ -158,6 +160,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
   }
   introduced_ = true;
   state_ = State::attached;
+  heard_ = acknowledged_ = hello.first_report - 1;
   const auto attached = desk_.attached(hello);
   const auto fresh = std::exchange(fresh_, false);
   restart_pause_.attached(posix::boot_now());
@@ -175,7 +178,15 @@ void WorkerLink::hear(const WorkerHello& hello) {
 void WorkerLink::hear(const NumberedReport& report) {
   if (!introduced_) return;
   if (desk_.is_new(report)) tell(report.report);
-  if (line_) line_->say(Acknowledge{report.number});
+  heard_ = report.number;
+  acknowledge();
+}
+
+void WorkerLink::acknowledge() {
+  const auto safe = callbacks_.is_safe() ? heard_ : heard_ - most_kept;
+  if (!line_ || !introduced_ || safe <= acknowledged_) return;
+  acknowledged_ = safe;
+  line_->say(Acknowledge{safe});
 }
 
 void WorkerLink::hear(const Refusal& refusal) {

@@ -39,10 +39,11 @@ struct WorkerSetup {
 };
 
 struct LinkCallbacks {
-  /// Attached, then reports. What it returns from is acknowledged to the worker: by then the report has to be
-  /// safe.
+  /// Attached, then reports.
   std::function<void(const run::Input&)> on_input;
   std::function<void(const std::string&)> on_note;
+  /// Whether what was told so far is with the system: until then the worker keeps its reports.
+  std::function<bool()> is_safe;
 };
 
 struct LinkStatus {
@@ -97,6 +98,7 @@ class WorkerLink {
   void hear(const NumberedReport& report);
   void hear(const Refusal& refusal);
   void say_waiting();
+  void acknowledge();
   void tell(const run::Input& input) { callbacks_.on_input(input); }
   void tell(const std::vector<order::Report>& reports);
   void finish();
@@ -113,13 +115,15 @@ class WorkerLink {
   std::optional<WorkerProcess> process_;
   std::shared_ptr<WorkerLine> line_;
   State state_ = State::resting;
-  BootTime resume_at_{};        // when pausing
-  bool fresh_ = false;          // the process was started by us and hasn't been attached yet
-  bool introduced_ = false;     // the line's worker is the one we want
-  bool called_down_ = false;    // the core has been told that the rig isn't ready
-  std::string why_ending_;      // when we ended it ourselves for a fault of its own
-  std::function<void()> done_;  // when shutting down
-  BootTime give_up_at_{};       // likewise
+  BootTime resume_at_{};     // when pausing
+  bool fresh_ = false;       // the process was started by us and hasn't been attached yet
+  bool introduced_ = false;  // the line's worker is the one we want
+  std::int64_t heard_ = 0;   // the worker's last report
+  std::int64_t acknowledged_ = 0;
+  bool called_down_ = false;                             // the core has been told that the rig isn't ready
+  std::string why_ending_;                               // when we ended it ourselves for a fault of its own
+  std::function<void()> done_;                           // when shutting down
+  BootTime give_up_at_{};                                // likewise
   std::shared_ptr<int> here_ = std::make_shared<int>();  // handlers hold it weakly: gone with us
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <cstddef>
 #include <cstring>
 
 #include <fmt/format.h>
@@ -14,7 +15,8 @@ namespace {
 static_assert(std::endian::native == std::endian::little, "the format is little-endian and copied as it is");
 
 constexpr std::string_view magic = "LLB1";
-constexpr std::uint16_t version = 1;
+constexpr std::uint16_t version = 2;
+constexpr std::uint16_t version_without_header_checksum = 1;
 constexpr double moon_radius_km = 1737.4;
 constexpr double lowest_km = -12;
 constexpr double highest_km = 13;
@@ -32,7 +34,7 @@ struct FileHeader {
   double quantum_km;
   double reference_radius_km;
   std::uint32_t payload_bytes;
-  std::uint32_t crc;  // of the decoded cells
+  std::uint32_t crc;  // of all that stands before it and the decoded cells; in version 1 of the cells alone
 };
 static_assert(sizeof(FileHeader) == 64);
 
@@ -41,9 +43,12 @@ Failure broken(std::string message) {
                        "a strip of lunar heights, such as `noonfall limb build` makes"));
 }
 
-std::uint32_t crc_of(const std::vector<std::int16_t>& cells) {
+std::uint32_t crc_of(const FileHeader& header, const std::vector<std::int16_t>& cells) {
+  const auto* before = reinterpret_cast<const Bytef*>(&header);
+  const auto begun =
+      header.version == version_without_header_checksum ? 0 : crc32_z(0, before, offsetof(FileHeader, crc));
   const auto* bytes = reinterpret_cast<const Bytef*>(cells.data());
-  return static_cast<std::uint32_t>(crc32_z(0, bytes, cells.size() * sizeof cells[0]));
+  return static_cast<std::uint32_t>(crc32_z(begun, bytes, cells.size() * sizeof cells[0]));
 }
 
 /// What the plane through the three neighbours before a cell says of it.
@@ -90,7 +95,8 @@ Result<FileHeader> read_header(std::string_view bytes) {
   if (bytes.size() < sizeof header)
     return broken(fmt::format("the strip ends within its header, after {} bytes", bytes.size()));
   std::memcpy(&header, bytes.data(), sizeof header);
-  if (header.version != version || header.header_bytes != sizeof header)
+  const bool known = header.version == version || header.version == version_without_header_checksum;
+  if (!known || header.header_bytes != sizeof header)
     return broken(fmt::format("the strip is of version {} with a header of {} bytes, not {} with {}",
                               header.version, header.header_bytes, version, sizeof header));
   const auto rest = bytes.size() - sizeof header;
@@ -123,8 +129,16 @@ bool between(double low, double value, double high) {
   return value >= low && value <= high;  // no NaN is
 }
 
-/// The header is outside the checksum, and a wrong quantum makes other mountains. The Moon's heights about
-/// its centre of mass are -9.2 to 10.8 km (LOLA).
+/// Version 1 has its header outside the checksum, so nothing vouches for a layout but that every such file
+/// was made with the same: 75 to 103 degrees by 1/16, heights in units of 10 m above 1737.4 km.
+bool is_laid_out_as_version_1(const FileHeader& header) {
+  return header.n_c == 448 && header.c_edge_deg == 75 && header.c_step_deg == 1.0 / 16 &&
+         header.phi_step_deg == 360.0 / header.n_phi && header.quantum_km == 0.01 &&
+         header.reference_radius_km == moon_radius_km;
+}
+
+/// The Moon's heights about its centre of mass are -9.2 to 10.8 km (LOLA): whatever else was made, with a
+/// checksum to it, is no Moon.
 std::string why_no_heights(const Strip& strip) {
   const auto [low, high] = std::minmax_element(strip.cells.begin(), strip.cells.end());
   const double above_km = strip.reference_radius_km - moon_radius_km;
@@ -162,14 +176,16 @@ Result<Strip> parse_strip(std::string_view bytes) {
   Strip strip{header->n_phi,      header->n_c,        header->phi_step_deg,        header->c_edge_deg,
               header->c_step_deg, header->quantum_km, header->reference_radius_km, {}};
   if (const auto why = why_no_strip(strip); !why.empty()) return broken("the strip's header has " + why);
+  if (header->version == version_without_header_checksum && !is_laid_out_as_version_1(*header))
+    return broken("the strip's header is none that version 1 was ever made with: the file is damaged");
   // a height takes a byte at least: nothing is reserved for what can't come
   const auto cells = std::uint64_t{strip.n_phi} * strip.n_c;
   if (cells > header->payload_bytes)
     return broken(fmt::format("{} heights can't be in {} bytes", cells, header->payload_bytes));
   auto decoded = decode(bytes.substr(sizeof(FileHeader)), strip);
   if (!decoded) return fail(std::move(decoded.error()));
-  if (crc_of(strip.cells) != header->crc)
-    return broken("the heights don't match their checksum: the file is damaged");
+  if (crc_of(*header, strip.cells) != header->crc)
+    return broken("the strip doesn't match its checksum: the file is damaged");
   if (const auto why = why_no_heights(strip); !why.empty()) return broken(why);
   return strip;
 }
@@ -191,8 +207,9 @@ std::string to_bytes(const Strip& strip) {
                     strip.quantum_km,
                     strip.reference_radius_km,
                     static_cast<std::uint32_t>(payload.size()),
-                    crc_of(strip.cells)};
+                    0};
   std::memcpy(header.magic, magic.data(), magic.size());
+  header.crc = crc_of(header, strip.cells);
   std::string bytes(sizeof header, '\0');
   std::memcpy(bytes.data(), &header, sizeof header);
   return bytes + payload;

@@ -34,10 +34,10 @@ struct Strip {
 /// Empty when `strip` does, apart from its cells.
 [[nodiscard]] std::string why_no_strip(const Strip& strip);
 
-/// Version 1 of the format docs/accuracy.md describes. Errors have the code "limb-data".
+/// Version 2 of the format docs/accuracy.md describes, or version 1. Errors have the code "limb-data".
 [[nodiscard]] Result<Strip> parse_strip(std::string_view bytes);
 
-/// The reverse.
+/// The reverse, in version 2.
 [[nodiscard]] std::string to_bytes(const Strip& strip);
 
 }  // namespace noonfall::limb

@@ -79,9 +79,9 @@ using ToRig = std::variant<Order, Cancel, Recover>;
 
 enum class Outcome {
   fired,      // the body confirmed it
-  failed,     // asked for, and the body refused or couldn't
+  failed,     // asked for, and the body or its worker refused or couldn't
   unknown,    // asked for, and no word came back
-  skipped,    // not asked for: its time had passed or the body wasn't there
+  skipped,    // not asked for: its time had passed
   cancelled,  // not asked for: the order was cancelled
 };
 [[nodiscard]] std::string_view to_text(Outcome outcome);

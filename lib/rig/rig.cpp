@@ -52,7 +52,7 @@ void Rig::take(Utc now, const order::Order& order) {
   Held held;
   held.order = order;
   if (orders_.size() < order::most_held) return orders_.push_back(std::move(held));
-  close_rest(now, held, Outcome::skipped, "the rig has orders enough");
+  close_rest(now, held, Outcome::failed, "the rig has orders enough");
   output_.reports.emplace_back(order::OrderDone{order.id, now});
 }
 

@@ -50,7 +50,8 @@ bool Lane::finished() const {
 void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
   close_overdue(now, scribe, out);
   recover(now, scribe, out);
-  for (bool more = true; more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
+  for (bool more = !unsure_of_worker(now, out);
+       more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
     if (before != begun_.end() && before->second.passed_over) {
       next_step();
@@ -110,6 +111,10 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   }
   if ((held_ || lacks_filter(step)) && now < step.until) {
     wake_at(step.until, out);
+    return Next::wait;
+  }
+  if (now < not_again_before_) {
+    wake_at(not_again_before_, out);
     return Next::wait;
   }
   // The next set is decided when the one before has started, with the newest knowledge of the body's pace.

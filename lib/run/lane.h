@@ -26,8 +26,10 @@ class Lane {
   /// whose orders are to be called back.
   enum class Past { same_plan, other_plan };
   void resume(const PastLane& past, Past kind, Utc now, Output& out);
-  /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost.
-  void attached(const std::vector<order::HeldOrder>& held, Scribe& scribe, Output& out);
+  /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost. What it
+  /// holds above `last_logged`, an earlier core asked for without a trace in the log.
+  void attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged, Scribe& scribe,
+                Output& out);
 
   /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
   void take(const order::Report& report, Utc now, Scribe& scribe);
@@ -61,7 +63,7 @@ class Lane {
     std::optional<order::FrameId> last_fired;
     Utc last_opened;
     bool cancelled = false;
-    bool tried = false;  // a frame of it reached the body
+    bool tried = false;  // a frame of it met another end than that its time had passed
   };
   /// A step that was begun before.
   struct Begun {
@@ -114,6 +116,9 @@ class Lane {
   // lane_reports.cpp: what came back
   void frame_done(const order::FrameDone& done, Utc now, Scribe& scribe);
   void order_done(const order::OrderDone& done);
+  void refused(Utc at);
+  [[nodiscard]] static shotlog::Entry word_on(shotlog::FrameName name, const order::FrameDone& done, Utc due,
+                                              std::string why);
   void learn(Issued& issued, const order::FrameDone& done);
   void heard_of_body();
   void rig_changed(const order::RigState& state, Scribe& scribe);
@@ -123,6 +128,9 @@ class Lane {
   // lane_resume.cpp: what was before
   [[nodiscard]] Begun begun(const timeline::RigStep& step, const PastStep& past, Utc now) const;
   [[nodiscard]] Issued issued_before(const PastOrder& past, Past kind) const;
+  [[nodiscard]] bool unsure_of_worker(Utc now, Output& out) const;
+  void unlogged_done(const order::FrameDone& done, Utc now, Scribe& scribe);
+  [[nodiscard]] Utc take_as_done(const order::FrameDone& done, Utc now);
 
   std::int32_t index_;
   timeline::Lane plan_;
@@ -138,6 +146,10 @@ class Lane {
   Pace burst_pace_;  // apart: a full buffer slows bursts only
   body::Buffer buffer_;
   bool held_ = false;
+  std::optional<Utc> worker_awaited_until_;  // a later core, until it knows what the worker holds
+  std::set<std::int64_t> unlogged_;          // orders that it holds and no log knows of
+  Utc not_again_before_ = Utc::min();        // after orders that were refused
+  int refusals_ = 0;                         // in a row
   bool away_ = false;
   bool may_fire_ = false;  // an unfiltered frame was asked for, and the body hasn't been heard of since
   bool warned_of_late_frame_ = false;  // since then

@@ -7,18 +7,24 @@
 namespace noonfall::run {
 namespace {
 
-shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why) {
+using namespace std::chrono_literals;
+
+}  // namespace
+
+shotlog::Entry Lane::word_on(shotlog::FrameName name, const order::FrameDone& done, Utc due,
+                             std::string why) {
   if (done.outcome == order::Outcome::skipped) return shotlog::Skip{std::move(name), due, std::move(why)};
   const auto opened = done.outcome == order::Outcome::fired ? std::optional{done.opened} : std::nullopt;
   return shotlog::Outcome{std::move(name), done.outcome, due,           opened,
                           done.exposure,   done.files,   std::move(why)};
 }
 
-}  // namespace
-
 void Lane::take(const order::Report& report, Utc now, Scribe& scribe) {
   std::visit(Match{[&](const order::OrderStarted& started) {
-                     if (auto* issued = find_issued(started.order)) issued->started = started.at;
+                     auto* issued = find_issued(started.order);
+                     if (issued == nullptr) return;
+                     issued->started = started.at;
+                     refusals_ = 0;
                    },
                    [&](const order::FrameDone& done) { frame_done(done, now, scribe); },
                    [&](const order::OrderDone& done) { order_done(done); },
@@ -35,13 +41,20 @@ Lane::Issued* Lane::find_issued(std::int64_t order) {
 }
 
 void Lane::order_done(const order::OrderDone& done) {
+  unlogged_.erase(done.order);
   const auto* issued = find_issued(done.order);
   if (issued == nullptr) return;
-  // An order of which nothing could be tried means that the step's time is over: another one like it would
-  // fare no better.
+  if (issued->tried && !issued->started && !issued->cancelled) refused(done.at);
+  // For every frame of it the time had passed: another order like it would fare no better.
   const bool over = !issued->tried && !issued->cancelled && issued->step == cursor_.step;
   if (over && plan_.steps[cursor_.step].back_to_back) next_step();
   issued_.erase(issued_.begin() + (issued == &issued_.front() ? 0 : 1));
+}
+
+/// It never came to be in progress. The next one may fare better, but not at once.
+void Lane::refused(Utc at) {
+  constexpr int most_doublings = 5;
+  not_again_before_ = at + 250ms * (1 << std::min(refusals_++, most_doublings));
 }
 
 void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
@@ -51,9 +64,9 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
   if (issued == nullptr) {
     // Given up as unknown before; the late word resolves it. Anything else was never ours to count.
     const auto late = given_up_.find({done.order, done.id.set, done.id.frame});
-    if (late == given_up_.end()) return;
+    if (late == given_up_.end()) return unlogged_done(done, now, scribe);
     scribe.write(
-        entry_of(late->second.name, done, late->second.due, done.why.empty() ? "reported late" : done.why));
+        word_on(late->second.name, done, late->second.due, done.why.empty() ? "reported late" : done.why));
     given_up_.erase(late);
     return;
   }
@@ -64,10 +77,9 @@ void Lane::frame_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
   });
   const bool over = issued->step && plan_.steps[*issued->step].back_to_back &&
                     done.outcome == order::Outcome::skipped && !away_;
-  scribe.write(entry_of(name_of(*issued, done.id), done, frame->due,
-                        over ? std::string{shotlog::step_over} : done.why));
-  issued->tried =
-      issued->tried || (done.outcome != order::Outcome::skipped && done.outcome != order::Outcome::cancelled);
+  scribe.write(word_on(name_of(*issued, done.id), done, frame->due,
+                       over ? std::string{shotlog::step_over} : done.why));
+  issued->tried = issued->tried || done.outcome != order::Outcome::skipped;
   if (done.outcome == order::Outcome::fired || done.outcome == order::Outcome::unknown) {
     buffer_.add(std::min(done.at, now), body::frame_size(plan_.profile, plan_.files));
   }

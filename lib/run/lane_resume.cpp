@@ -1,5 +1,6 @@
 // How a lane goes on with what an earlier core began.
 #include <algorithm>
+#include <utility>
 
 #include "lib/body/model.h"
 #include "lib/run/lane.h"
@@ -9,6 +10,8 @@ namespace noonfall::run {
 using namespace std::chrono_literals;
 
 namespace {
+
+constexpr Duration worker_patience = 5s;  // a living one is on the line in a moment
 
 bool same_instant(Utc one, Utc other) {
   return one - other <= 10ms && other - one <= 10ms;
@@ -53,6 +56,7 @@ void Lane::resume(const PastLane& past, Past kind, Utc now, Output& out) {
   }
   for (const auto& frame : past.unresolved)
     given_up_[{frame.order, frame.name.set, frame.name.frame}] = frame;
+  if (!plan_.by_hand) worker_awaited_until_ = now + worker_patience;
   for (const auto opened : past.opened) buffer_.add(opened, body::frame_size(plan_.profile, plan_.files));
 }
 
@@ -101,7 +105,14 @@ Lane::Issued Lane::issued_before(const PastOrder& past, Past kind) const {
   return out;
 }
 
-void Lane::attached(const std::vector<order::HeldOrder>& held, Scribe& scribe, Output& out) {
+void Lane::attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged, Scribe& scribe,
+                    Output& out) {
+  const auto before = std::exchange(unlogged_, {});
+  const bool first = std::exchange(worker_awaited_until_, std::nullopt).has_value();
+  for (const auto& each : held) {
+    const bool unlogged = each.order > last_logged && find_issued(each.order) == nullptr;
+    if (first ? unlogged : before.contains(each.order)) unlogged_.insert(each.order);
+  }
   for (auto issued = issued_.begin(); issued != issued_.end();) {
     const auto found = std::find_if(held.begin(), held.end(), [&](const order::HeldOrder& each) {
       return each.order == issued->order.id;
@@ -115,6 +126,44 @@ void Lane::attached(const std::vector<order::HeldOrder>& held, Scribe& scribe, O
     if (!issued->step) cancel(*issued, "the plan was amended", out);
     ++issued;
   }
+}
+
+/// Nothing is asked for before it is known what an earlier core asked for.
+bool Lane::unsure_of_worker(Utc now, Output& out) const {
+  const bool awaited = worker_awaited_until_ && now < *worker_awaited_until_;
+  if (awaited) wake_at(*worker_awaited_until_, out);
+  return awaited || !unlogged_.empty();
+}
+
+/// The word on a frame that no log knows of is all there is of it.
+void Lane::unlogged_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
+  const auto step = static_cast<std::size_t>(done.id.step);
+  if (!unlogged_.contains(done.order) || step >= plan_.steps.size()) return;
+  const shotlog::FrameName name{plan_.rig, plan_.steps[step].name, done.id.set, done.id.frame};
+  const auto due = take_as_done(done, now);
+  const auto latest = plan_.steps[step].until - body::open_time(done.exposure.shutter);
+  scribe.write(shotlog::Intent{name, done.order, due, latest, done.exposure});
+  scribe.write(word_on(name, done, due, done.why));
+  if (done.outcome == order::Outcome::fired)
+    buffer_.add(std::min(done.at, now), body::frame_size(plan_.profile, plan_.files));
+}
+
+/// Its set isn't asked for again. When the frame was due, as far as that is known.
+Utc Lane::take_as_done(const order::FrameDone& done, Utc now) {
+  const auto index = static_cast<std::size_t>(done.id.step);
+  const auto& step = plan_.steps[index];
+  auto& before = begun_.try_emplace(index, begun(step, {}, now)).first->second;
+  before.last_set = std::max(before.last_set, done.id.set);
+  if (step.back_to_back && cursor_.step == index) cursor_.set = std::max(cursor_.set, done.id.set);
+  const auto reported = done.outcome == order::Outcome::fired ? done.opened : done.at;
+  if (step.back_to_back || done.id.set < 1 || done.id.frame < 1) return reported;
+  const auto set = static_cast<std::size_t>(done.id.set) - 1;
+  const auto number = std::find(before.numbers.begin(), before.numbers.end(), done.id.set);
+  if (number != before.numbers.end()) *number = 0;
+  if (set >= step.targets.size()) return reported;
+  const auto& offsets = step.shapes[step.targets[set].shape].offsets;
+  const auto frame = static_cast<std::size_t>(done.id.frame) - 1;
+  return frame < offsets.size() ? step.targets[set].due + offsets[frame] : reported;
 }
 
 }  // namespace noonfall::run

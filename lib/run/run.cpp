@@ -7,6 +7,10 @@
 namespace noonfall::run {
 namespace {
 
+/// A core may have died with a log that a full disk kept from growing: the next one leaves these numbers to
+/// the orders it doesn't know of.
+constexpr std::int64_t room_for_unlogged = 1000;
+
 std::string why_amended(const shotlog::Header& before, const shotlog::Header& after) {
   std::string why;
   const auto add = [&](bool changed, const char* what) {
@@ -78,14 +82,15 @@ void Run::begin(Utc now, Output& out) {
 
 void Run::go_on(Utc now, Output& out) {
   scribe_.go_on_after(before_->last_seq);
-  last_order_id_ = before_->last_order;
+  last_logged_order_ = before_->last_order;
+  last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
   for (const auto& words : before_->commands) remember(words);
   const auto kind = before_->header == header_ ? Lane::Past::same_plan : Lane::Past::other_plan;
   for (std::size_t n = 0; n < lanes_.size(); ++n) {
     const auto past = before_->lanes.find(plans_[n].rig);
-    if (past != before_->lanes.end()) lanes_[n].resume(past->second, kind, now, out);
+    lanes_[n].resume(past != before_->lanes.end() ? past->second : PastLane{}, kind, now, out);
   }
   give_up_other_rigs();
 }
@@ -170,7 +175,9 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      scribe_.write(shotlog::ClockLine{change.why, change.stamp});
                    },
                    [&](const Attached& attached) {
-                     if (auto* lane = lane_of(attached.rig)) lane->attached(attached.held, scribe_, out);
+                     last_order_id_ = std::max(last_order_id_, attached.last_order);
+                     if (auto* lane = lane_of(attached.rig))
+                       lane->attached(attached.held, last_logged_order_, scribe_, out);
                    },
                    [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); },
                    [&](const Leaving& /*now*/) { give_up_windows(); }},

@@ -57,6 +57,7 @@ class Run {
   CueSpeaker cues_;
   Scribe scribe_;
   std::int64_t last_order_id_ = 0;
+  std::int64_t last_logged_order_ = 0;  // of an earlier core
   bool begun_ = false;
   bool stopping_ = false;
   bool finished_ = false;

@@ -68,6 +68,7 @@ struct Remark {
 struct Attached {
   std::int32_t rig = 0;
   std::vector<order::HeldOrder> held;
+  std::int64_t last_order = 0;  // the highest number it ever took
 };
 
 /// This core is about to be ended in mid-run: what only it could say later is said now.

@@ -129,9 +129,10 @@ class Shoot {
     setup.folder = folder;
     setup.profile = folder + "/bench.yaml";
     setup.body = simulated_identity(profile_, {});
-    link_.emplace(loop_, setup,
-                  LinkCallbacks{[this](const run::Input& input) { take(input); },
-                                [this](const std::string& note) { notes.push_back(note); }});
+    link_.emplace(
+        loop_, setup,
+        LinkCallbacks{[this](const run::Input& input) { take(input); },
+                      [this](const std::string& note) { notes.push_back(note); }, [] { return true; }});
   }
 
   /// How late each release was, and each bare sleep.

@@ -2,6 +2,7 @@
 // gone.
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <csignal>
 
 #include "lib/limb/strip.h"
@@ -38,6 +39,52 @@ TEST_CASE("a restart keeps the log's contacts, limb and solar radius though the 
   REQUIRE(due.size() > 10);
   const auto pace = due[1] - due[0];
   for (const auto instant : due) CHECK((instant - due[0]) % pace == Duration{});
+}
+
+namespace {
+
+/// Shoots until the first landscapes are there, and ends the daemon.
+void begin_and_end(Field& field, const std::string& strip) {
+  field.begin(field_plan, {"--limb-data", strip});
+  REQUIRE(field.comes_to_fire("land", 2));
+  field.daemon.kill(SIGTERM);
+  REQUIRE(field.exit() == 0);
+}
+
+const std::string amended_plan = with(field_plan, "longitude: -70.5", "longitude: -70.49");
+
+}  // namespace
+
+TEST_CASE("an amended run keeps the Moon's edge it was begun with") {
+  Field field;
+  begin_and_end(field, field.scratch.file("made-up.llb", limb::to_bytes(smooth_strip(1739))));
+  field.daemon.start({field.plan(amended_plan), "--amend"});
+  CHECK(field.exit() == 0);
+  const auto amendments = field.all<shotlog::Amendment>();
+  REQUIRE(amendments.size() == 1);
+  CHECK(amendments[0].header.limb == "profile");
+  CHECK(amendments[0].header.solar_radius_arcsec == 959.95);
+  const auto lasts = [](const shotlog::Header& header) {
+    return in_seconds(header.contacts[3].utc - header.contacts[1].utc);
+  };
+  // a kilometre along the path; a Moon of k2 is 2.3 km smaller, and totality seconds shorter
+  CHECK(std::abs(lasts(amendments[0].header) - lasts(field.all<shotlog::Header>()[0])) < 0.5);
+}
+
+TEST_CASE("an amendment of a run whose limb data are gone is refused until another edge is named") {
+  Field field;
+  const auto strip = field.scratch.file("made-up.llb", limb::to_bytes(smooth_strip(1739)));
+  begin_and_end(field, strip);
+  std::filesystem::remove(strip);
+  const auto amend = field.plan(amended_plan) + " --amend";
+  const auto refused = field.run(amend);
+  CHECK(refused.exit == 3);
+  CHECK(refused.err.find(strip) != std::string::npos);
+  CHECK(field.all<shotlog::Amendment>().empty());
+  field.daemon.start({field.plan(amended_plan), "--amend", "--limb", "mean"});
+  CHECK(field.exit() == 0);
+  REQUIRE(field.all<shotlog::Amendment>().size() == 1);
+  CHECK(field.all<shotlog::Amendment>()[0].header.limb == "mean");
 }
 
 TEST_CASE("a run isn't begun with limb data that are damaged") {

@@ -48,7 +48,7 @@ class Daemon {
       : link_{loop_,
               std::move(setup),
               {[this](const run::Input& input) { take(input); },
-               [this](const std::string& note) { notes.push_back(note); }}} {
+               [this](const std::string& note) { notes.push_back(note); }, [this] { return safe; }}} {
     link_.set_clock(mapping);
   }
 
@@ -92,6 +92,7 @@ class Daemon {
   std::vector<order::FrameDone> frames;
   std::map<std::int64_t, int> done;  // by order, how often
   std::vector<std::string> notes;
+  bool safe = true;  // what was told so far
 
  private:
   void take(const run::Input& input) {
@@ -161,6 +162,36 @@ TEST_CASE("a daemon come back finds its worker, the orders it holds, and every r
   CHECK(daemon.done == std::map<std::int64_t, int>{{1, 1}, {2, 1}});
   CHECK(read_record(text_of_file(folder.path("record"))).size() == 4);
   daemon.shut_down();
+}
+
+TEST_CASE("what a daemon couldn't make safe its worker tells the next one again, and only that") {
+  const RunFolder folder;
+  {
+    Daemon daemon{setup_in(folder)};
+    daemon.attach();
+    daemon.link().send(order_at(1, soon()));
+    daemon.run_until_done(1);
+    daemon.safe = false;
+    daemon.link().send(order_at(2, soon() + 500ms));
+    daemon.run_until_done(2);
+    daemon.run_for(500ms);
+  }
+  {
+    Daemon next{setup_in(folder)};
+    next.safe = false;
+    next.attach();
+    next.run_until_done(2);
+    CHECK(next.attached[0].last_order == 2);
+    CHECK_FALSE(next.done.contains(1));
+    next.safe = true;
+    next.run_for(500ms);  // and acknowledges them when they have become so
+  }
+  Daemon last{setup_in(folder)};
+  last.attach();
+  last.run_for(200ms);
+  CHECK(last.done.empty());
+  CHECK(last.attached[0].held.empty());
+  last.shut_down();
 }
 
 TEST_CASE("a killed worker is replaced, and the card goes on where it was") {
@@ -280,7 +311,7 @@ TEST_CASE("an order the worker won't take is reported, frame by frame") {
   daemon.link().send(order_at(5, soon() + 5h, 2));
   daemon.run_until_done(5);
   REQUIRE(daemon.frames.size() == 2);
-  CHECK(daemon.frames[0].outcome == Outcome::skipped);
+  CHECK(daemon.frames[0].outcome == Outcome::failed);
   CHECK(daemon.frames[0].why == "the worker wouldn't take it: order 5 is one too many: 4 are held already");
   auto endless = order_at(6, soon(), static_cast<int>(most_frames) + 1);
   daemon.link().send(endless);

@@ -29,12 +29,14 @@ std::string written(const std::vector<Site>& sites, std::size_t threads) {
   return out.str();
 }
 
+const std::string header = "kind,c1,c2,mid,c3,c4,magnitude,obscuration\n";
+
 }  // namespace
 
 TEST_CASE("a list of sites gives the same bytes on any number of threads") {
   const auto sites = sites_everywhere();
   const auto alone = written(sites, 1);
-  CHECK(std::count(alone.begin(), alone.end(), '\n') == 70'001);
+  CHECK(std::count(alone.begin(), alone.end(), '\n') == 70'002);
   for (const std::size_t threads : {0, 2, 3, 8}) {
     CAPTURE(threads);
     const bool same = written(sites, threads) == alone;
@@ -48,13 +50,16 @@ TEST_CASE("each row of a long list is that of its own site") {
   std::string line;
   std::vector<std::string> rows;
   while (std::getline(all, line)) rows.push_back(line + '\n');
-  REQUIRE(rows.size() == sites.size());
+  REQUIRE(rows.size() == sites.size() + 1);
   for (std::size_t n = 0; n < sites.size(); n += 5437) {
     CAPTURE(n);
-    CHECK(rows[n] == written({sites[n]}, 1));
+    CHECK(header + rows[n + 1] == written({sites[n]}, 1));
   }
 }
 
-TEST_CASE("no sites give no rows") {
-  CHECK(written({}, 2).empty());
+TEST_CASE("a list has one header line (RFC 4180, section 2), however many threads and sites") {
+  CHECK(written({}, 2) == header);
+  const auto many = written(sites_everywhere(), 2);
+  CHECK(many.starts_with(header));
+  CHECK(many.find(header, 1) == std::string::npos);
 }

@@ -20,6 +20,9 @@ std::string errors(std::string_view text) {
 TEST_CASE("settings read back as they were written") {
   CHECK(parse_run_settings(to_json_text({})).value() == RunSettings{});
   CHECK(parse_run_settings(to_json_text(odd)).value() == odd);
+  auto with_edge = odd;
+  with_edge.limb_data = "/home/x/moon.llb";
+  CHECK(parse_run_settings(to_json_text(with_edge)).value() == with_edge);
   CHECK(to_json_text(odd) ==
         "{\n  \"noonfall_run\": 1,\n  \"mode\": \"dress\",\n  \"bodies\": \"wire\",\n"
         "  \"moved_us\": -86400000001,\n  \"speed\": 0.1,\n  \"seed\": 18446744073709551615,\n"

@@ -3,6 +3,7 @@
 #include <cstring>
 
 #include <rapidcheck.h>
+#include <zlib.h>
 
 #include "tests/unit/limb/strips.h"
 
@@ -38,7 +39,54 @@ std::string refusal(const std::string& bytes) {
   return read.error()[0].message;
 }
 
+/// As `limb build` makes them, with a degree and more of slopes of every size.
+Strip as_built() {
+  Strip strip{1440,     448,  0.25,   75,
+              1.0 / 16, 0.01, 1737.4, std::vector<std::int16_t>(std::size_t{1440} * 448)};
+  for (std::size_t n = 0; n < strip.cells.size(); ++n)
+    strip.cells[n] = static_cast<std::int16_t>((n * 7919) % 900) - 450;
+  return strip;
+}
+
+/// The same heights in version 1, whose checksum is over the heights alone.
+std::string as_version_1(const Strip& strip) {
+  const auto* cells = reinterpret_cast<const Bytef*>(strip.cells.data());
+  const auto crc = crc32_z(0, cells, strip.cells.size() * 2);
+  return with(with(to_bytes(strip), 4, std::uint16_t{1}), 60, static_cast<std::uint32_t>(crc));
+}
+
+/// Whole files that differ from `bytes` in one bit of the header.
+template <class Judge>
+void for_each_flip(const std::string& bytes, Judge judge) {
+  for (std::size_t bit = 0; bit < 64 * 8; ++bit) {
+    auto flipped = bytes;
+    flipped[bit / 8] = static_cast<char>(flipped[bit / 8] ^ (1 << bit % 8));
+    CAPTURE(bit);
+    judge(flipped);
+  }
+}
+
 }  // namespace
+
+TEST_CASE("a strip with any one bit of its header flipped is refused") {
+  for_each_flip(to_bytes(hills()), [](const std::string& flipped) { (void)refusal(flipped); });
+}
+
+TEST_CASE("version 1 is read, and a flipped bit of its header never makes it another strip") {
+  const auto bytes = as_version_1(as_built());
+  const auto whole = parse_strip(bytes);
+  REQUIRE(whole);
+  REQUIRE(*whole == as_built());
+  for_each_flip(bytes, [&](const std::string& flipped) {
+    const auto read = parse_strip(flipped);
+    CHECK((!read || *read == *whole));
+  });
+}
+
+TEST_CASE("version 1 is refused with a layout it was never made with, however sound") {
+  CHECK(refusal(as_version_1(hills())) ==
+        "the strip's header is none that version 1 was ever made with: the file is damaged");
+}
 
 TEST_CASE("the reference strip has the cells and the extreme heights its maker states") {
   const auto* strip = gld100_strip();
@@ -51,10 +99,14 @@ TEST_CASE("the reference strip has the cells and the extreme heights its maker s
   CHECK(strip->quantum_km * *high == doctest::Approx(6.91).epsilon(1e-9));
 }
 
-TEST_CASE("the reference strip is written again byte for byte") {
+TEST_CASE("the reference strip is written again byte for byte, but for version and checksum") {
   const auto* strip = gld100_strip();
   if (strip == nullptr) return;
-  CHECK(to_bytes(*strip) == bytes_of(*reference_file("limb/lunar_limb_16x16.llb")));
+  auto written = to_bytes(*strip);
+  const auto made = bytes_of(*reference_file("limb/lunar_limb_16x16.llb"));
+  written.replace(4, 2, made, 4, 2);
+  written.replace(60, 4, made, 60, 4);
+  CHECK(written == made);
 }
 
 TEST_CASE("a strip written is read as it was") {
@@ -81,11 +133,11 @@ TEST_CASE("a damaged strip is refused with what is wrong with it") {
   CHECK(refusal("") == "the file isn't a strip of lunar heights");
   CHECK(refusal("PDS_VERSION_ID = PDS3") == "the file isn't a strip of lunar heights");
   CHECK(refusal(whole.substr(0, 40)) == "the strip ends within its header, after 40 bytes");
-  CHECK(refusal(with(whole, 4, std::uint16_t{2})) ==
-        "the strip is of version 2 with a header of 64 bytes, not 1 with 64");
+  CHECK(refusal(with(whole, 4, std::uint16_t{3})) ==
+        "the strip is of version 3 with a header of 64 bytes, not 2 with 64");
   CHECK(refusal(whole.substr(0, whole.size() - 1)).starts_with("the strip has "));
   CHECK(refusal(with(whole, 60, std::uint32_t{1})) ==
-        "the heights don't match their checksum: the file is damaged");
+        "the strip doesn't match its checksum: the file is damaged");
   auto flipped = whole;
   flipped[flipped.size() / 2] ^= 1;
   (void)refusal(flipped);
@@ -110,7 +162,9 @@ TEST_CASE("heights the Moon hasn't are refused, whatever their checksum says") {
   auto strip = smooth_strip(1737.4);
   strip.cells[7] = -759;
   CHECK(parse_strip(to_bytes(strip)).has_value());
-  CHECK(refusal(with(to_bytes(strip), 40, 0.1)) == "the strip has a height of -75.9 km, the Moon -12 to 13");
+  strip.quantum_km = 0.1;
+  CHECK(refusal(to_bytes(strip)) == "the strip has a height of -75.9 km, the Moon -12 to 13");
+  strip.quantum_km = 0.01;
   strip.cells[7] = 1400;
   CHECK(refusal(to_bytes(strip)) == "the strip has a height of 14.0 km, the Moon -12 to 13");
 }

@@ -88,7 +88,7 @@ TEST_CASE("orders that a core gave up make room at once, and one too many is ref
   CHECK(bench.step(11s, {order_of(3, 40s, {slow}), order_of(4, 50s, {slow}), order_of(5, 60s, {slow})})
             .empty());
   CHECK(bench.step(12s, {order_of(6, 70s, {slow})}) ==
-        "6.1 skipped of 6 at 12000 with 1/500 f/8 ISO 400: the rig has orders enough | done 6 at 12000");
+        "6.1 failed of 6 at 12000 with 1/500 f/8 ISO 400: the rig has orders enough | done 6 at 12000");
   CHECK(bench.step(30s, {took(30s, 9972ms, {10'030ms})}) ==
         "1.1 fired of 1 at 30000 released 9972 open 10030 to 10032 with 1/500 f/8 ISO 400 | done 1 at 30000 "
         "| wake 38000");

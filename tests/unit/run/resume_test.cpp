@@ -17,6 +17,23 @@ Bench ordered() {
   return bench;
 }
 
+/// The header alone is in its log: what was asked for later never reached the disk.
+Bench only_begun(const timeline::Timeline& timeline) {
+  Bench bench{timeline};
+  bench.step(10s);
+  return bench;
+}
+
+/// The first frame of order 1, without a picture.
+order::FrameDone ended(order::Outcome outcome, Duration when) {
+  order::FrameDone done;
+  done.order = 1;
+  done.id = first;
+  done.outcome = outcome;
+  done.at = at(when);
+  return done;
+}
+
 Attached holding(std::vector<order::HeldOrder> held) {
   return {0, std::move(held)};
 }
@@ -29,12 +46,12 @@ TEST_CASE("a held order stays as it was, and its report is the last word") {
   CHECK(
       later.step(100'100ms, {order::Report{fired(1, first, 100'020ms)}, order::Report{done(1, 100'100ms)}}) ==
       "fired long/crescent 1.1 due 100000 opened 100020 | wake 197000");
-  CHECK(later.orders(197s) == "order 2 to 0: 1 frames, prepare 199000, earliest 200000");
+  CHECK(later.orders(197s) == "order 1002 to 0: 1 frames, prepare 199000, earliest 200000");
 }
 
 TEST_CASE("an order that no worker holds is unknown, never asked for again, and resolved by a late report") {
   auto later = ordered().next(timeline_of({targets("crescent", {100s, 200s})}));
-  CHECK(later.step(99s) == "wake 117001.953");
+  CHECK(later.step(99s) == "wake 104000");
   CHECK(later.step(99'500ms, {holding({})}) ==
         "unknown long/crescent 1.1 due 100000: the worker that held the order is gone | wake 197000");
   CHECK(later.lines(101s, {order::Report{fired(1, first, 100'020ms)}}) ==
@@ -66,7 +83,7 @@ TEST_CASE("a back-to-back step goes on with the next set's number") {
   Bench bench{timeline};
   bench.step(97s);
   bench.step(100s, {order::Report{started(1, 99s)}});  // two sets are out
-  CHECK(bench.next(timeline).lines(103s, {holding({})}).find("intent long/corona 3.1 order 3") !=
+  CHECK(bench.next(timeline).lines(103s, {holding({})}).find("intent long/corona 3.1 order 1003") !=
         std::string::npos);
 }
 
@@ -137,19 +154,19 @@ TEST_CASE("an amended step: what was done stays done, the rest is planned anew u
   auto later = bench.next(amended);
   CHECK(later.step(120s, {holding({})}) ==
         "amendment: the contacts or settings are other ones | wake 147000");
-  CHECK(later.lines(147s) == "intent long/crescent 2.1 order 2 due 150000 latest 152000");
+  CHECK(later.lines(147s) == "intent long/crescent 2.1 order 1002 due 150000 latest 152000");
   auto again = later.next(timeline_of({targets("crescent", {150s, 250s})}));
-  CHECK(again.lines(148s, {holding({{2, std::nullopt}})}).starts_with("amendment"));
+  CHECK(again.lines(148s, {holding({{1002, std::nullopt}})}).starts_with("amendment"));
   // The second set is now another instant, whose number is taken.
-  CHECK(again.lines(247s, {order::Report{done(2, 152s)}})
-            .ends_with("intent long/crescent 3.1 order 3 due 250000 latest 252000"));
+  CHECK(again.lines(247s, {order::Report{done(1002, 152s)}})
+            .ends_with("intent long/crescent 3.1 order 2003 due 250000 latest 252000"));
 }
 
 TEST_CASE("orders of a step that an amendment changed are called back, those of other steps are kept") {
   auto bench = ordered();
   auto amended = timeline_of({targets("crescent", {101s, 200s})});
   CHECK(bench.next(amended).orders(98s, {holding({{1, std::nullopt}})}) ==
-        "cancel 1 on 0: the plan was amended | order 2 to 0: 1 frames, prepare 100000, earliest 101000");
+        "cancel 1 on 0: the plan was amended | order 1002 to 0: 1 frames, prepare 100000, earliest 101000");
   amended = timeline_of({targets("crescent", {100s, 200s}), targets("corona", {300s})});
   CHECK(bench.next(amended).orders(98s, {holding({{1, std::nullopt}})}).empty());
 }
@@ -158,13 +175,75 @@ TEST_CASE("frames asked of a rig that the amended plan has no more are unknown")
   auto bench = ordered();
   auto amended = timeline_of({targets("crescent", {100s, 200s})});
   amended.lanes.front().rig = "spare";
-  CHECK(bench.next(amended).lines(98s).starts_with(
-      "unknown long/crescent 1.1 due 100000: the rig is not in the plan any more | "
-      "amendment: the rigs have other bodies | intent spare/crescent 1.1 order 2"));
+  CHECK(bench.next(amended)
+            .lines(98s, {holding({})})
+            .starts_with("unknown long/crescent 1.1 due 100000: the rig is not in the plan any more | "
+                         "amendment: the rigs have other bodies | intent spare/crescent 1.1 order 1002"));
 }
 
 TEST_CASE("a remark is kept as a note") {
   auto bench = ordered();
   CHECK(bench.lines(98s, {Remark{"long: SCHED_FIFO is not permitted"}}) ==
         "note long: SCHED_FIFO is not permitted");
+}
+
+TEST_CASE("after a log that stopped growing, a core takes the frames its worker holds or tells of as taken") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 101s, 200s})});
+  auto later = only_begun(timeline).next(timeline);
+  CHECK(later.step(98s) == "wake 103000");
+  CHECK(later.step(98'100ms, {Attached{0, {{1, at(98s)}, {2, std::nullopt}}, 2}}).empty());
+  CHECK(
+      later.step(100'100ms, {order::Report{fired(1, first, 100'020ms)}, order::Report{done(1, 100'100ms)}}) ==
+      "intent long/crescent 1.1 order 1 due 100000 latest 209998.047 | "
+      "fired long/crescent 1.1 due 100000 opened 100020");
+  CHECK(later.lines(101'100ms, {order::Report{fired(2, {0, 0, 2, 1}, 101'020ms)}}) ==
+        "intent long/crescent 2.1 order 2 due 101000 latest 209998.047 | "
+        "fired long/crescent 2.1 due 101000 opened 101020");
+  CHECK(later.step(101'200ms, {order::Report{done(2, 101'100ms)}}) == "wake 197000");
+  CHECK(later.orders(197s) == "order 1001 to 0: 1 frames, prepare 199000, earliest 200000");
+}
+
+TEST_CASE("numbers go on above the highest that any worker took") {
+  const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
+  auto later = ordered().next(timeline);
+  later.step(99s, {Attached{0, {{1, at(98s)}}, 4711}});
+  later.step(101s, {order::Report{fired(1, first, 100'020ms)}, order::Report{done(1, 100'100ms)}});
+  CHECK(later.orders(197s) == "order 4712 to 0: 1 frames, prepare 199000, earliest 200000");
+}
+
+TEST_CASE("a set of a back-to-back step that no log knows of isn't taken again under its number") {
+  const auto timeline = timeline_of({back_to_back("corona", 100s, 110s)});
+  auto later = only_begun(timeline).next(timeline);
+  later.step(101s, {Attached{0, {{7, at(100s)}}, 7}});
+  const auto lines =
+      later.lines(102s, {order::Report{fired(7, {0, 0, 7, 1}, 101s)}, order::Report{done(7, 102s)}});
+  CHECK(lines.find("intent long/corona 8.1 order 1001") != std::string::npos);
+}
+
+TEST_CASE("a core whose rig has no worker doesn't wait for it for good") {
+  auto later = ordered().next(timeline_of({targets("crescent", {200s})}));
+  later.step(196s);
+  CHECK(later.orders(201s) == "order 1002 to 0: 1 frames, prepare 199000, earliest 200000");
+}
+
+TEST_CASE("an order that the worker won't take ends no step: the next goes out, each time a little later") {
+  Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
+  bench.step(97s);
+  auto frame = ended(order::Outcome::failed, 98s);
+  frame.why = "the worker wouldn't take it";
+  CHECK(bench.step(98s, {order::Report{frame}, order::Report{done(1, 98s)}}) ==
+        "failed long/corona 1.1 due 100000: the worker wouldn't take it | wake 98250");
+  CHECK(bench.orders(98'250ms).starts_with("order 2 to 0"));
+  frame.order = 2;
+  frame.id.set = 2;
+  CHECK(
+      bench.step(98'300ms, {order::Report{frame}, order::Report{done(2, 98'300ms)}}).ends_with("wake 98800"));
+}
+
+TEST_CASE("a back-to-back step is over when the time of an order's every frame had passed") {
+  Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
+  bench.step(97s);
+  const auto frame = ended(order::Outcome::skipped, 109s);
+  bench.step(109s, {order::Report{started(1, 109s)}, order::Report{frame}, order::Report{done(1, 109s)}});
+  CHECK(bench.orders(109'100ms).empty());
 }

@@ -136,6 +136,7 @@ TEST_CASE("a refused order gets its last words once") {
   const auto reports = desk.refused(1, "too many", zero + 4s);
   REQUIRE(reports.size() == 2);
   CHECK(std::get<order::FrameDone>(reports[0]).why == "the worker wouldn't take it: too many");
+  CHECK(std::get<order::FrameDone>(reports[0]).outcome == order::Outcome::failed);
   CHECK(desk.refused(1, "too many", zero).empty());
   CHECK(held(desk.attached(hello(40, 0))).empty());
 }
