@@ -166,6 +166,7 @@ int main(int argc, char** argv) {
   const cli::PlainOutput plain_out{std::cout};
   const cli::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);  // a limit on files is a full disk, not an end
   allow_descriptors();
   try {
     return obey({argv + 1, argv + argc});

@@ -92,13 +92,8 @@ void LiveRun::start() {
   *opened_.on_news = [this](const journal::JournalNews& news) { disk_news(news); };
   for (const auto& line : opened_.earlier) ledger_.take(line);
   opened_.earlier = {};
-  auto commands = control::CommandSocket::open(io_, *opened_.folder,
-                                               [this](const std::string& words) { return carry_out(words); });
-  if (commands) {
-    commands_ = std::move(*commands);
-  } else {
-    opened_.notes.push_back("no commands can be taken: " + commands.error().front().message);
-  }
+  folder_watch_.emplace(*opened_.folder, *opened_.journal);
+  open_commands();
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
   inputs_.emplace_back(
@@ -115,6 +110,17 @@ void LiveRun::start() {
   each_second();
 }
 
+void LiveRun::open_commands() {
+  commands_.reset();  // before, since it takes its file away
+  auto commands = control::CommandSocket::open(io_, *opened_.folder,
+                                               [this](const std::string& words) { return carry_out(words); });
+  if (commands) {
+    commands_ = std::move(*commands);
+    return;
+  }
+  inputs_.emplace_back(run::Remark{"no commands can be taken: " + commands.error().front().message});
+}
+
 std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
   const auto& plan = opened_.timeline.lanes[lane];
   if (plan.by_hand) return nullptr;
@@ -124,7 +130,7 @@ std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
                             [this, rig = plan.rig](const std::string& words) {
                               take(run::Remark{fmt::format("{}: {}", rig, words)});
                             },
-                            [this] { return opened_.journal->waiting_bytes() == 0; }});
+                            [this] { return opened_.journal->is_kept(); }});
 }
 
 void LiveRun::take(run::Input input) {
@@ -185,7 +191,15 @@ void LiveRun::disk_news(const journal::JournalNews& news) {
   inputs_.emplace_back(run::Remark{news.words});
 }
 
+void LiveRun::look_after_folder() {
+  const auto news = folder_watch_->look();
+  if (!news) return;
+  disk_news({journal::JournalNews::Kind::alarm, news->alarm});
+  if (news->folder == journal::FolderNews::Folder::fresh) open_commands();
+}
+
 void LiveRun::each_second() {
+  look_after_folder();
   opened_.journal->poll();
   if (!inputs_.empty()) step_core();
   auto facts = ledger_.facts(clock_.now());

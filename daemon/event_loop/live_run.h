@@ -14,6 +14,7 @@
 #include "daemon/clock/clock_watch.h"
 #include "daemon/event_loop/boot_timer.h"
 #include "daemon/event_loop/rig_workers.h"
+#include "daemon/journal/folder_watch.h"
 #include "daemon/operator/command_socket.h"
 #include "daemon/start/open_run.h"
 #include "daemon/status/event_lines.h"
@@ -50,6 +51,8 @@ class LiveRun {
   void write(const shotlog::Line& line);
   void arm(std::optional<Utc> wake);
   void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
+  void open_commands();
+  void look_after_folder();
   void disk_news(const journal::JournalNews& news);
   void each_second();
   void wait_for_signals();
@@ -69,6 +72,7 @@ class LiveRun {
   boost::asio::steady_timer second_;
   boost::asio::signal_set signals_;
   std::unique_ptr<control::CommandSocket> commands_;
+  std::optional<journal::FolderWatch> folder_watch_;
   std::vector<std::unique_ptr<worker::WorkerLink>> links_;  // by lane; none by hand
   status::StatusLedger ledger_;
   status::EventLines events_;

@@ -1,6 +1,7 @@
 #include "daemon/journal/file_calls.h"
 
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -26,6 +27,13 @@ FileCalls system_file_calls() {
     return ::linkat(directory, from.c_str(), directory, to.c_str(), 0);
   };
   return calls;
+}
+
+bool leads_to(const std::string& path, int file) {
+  struct stat there {};
+  struct stat ours {};
+  if (::stat(path.c_str(), &there) != 0) return errno != ENOENT && errno != ENOTDIR;
+  return ::fstat(file, &ours) != 0 || (there.st_dev == ours.st_dev && there.st_ino == ours.st_ino);
 }
 
 int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t size, std::size_t& written) {

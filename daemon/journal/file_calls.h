@@ -23,6 +23,9 @@ struct FileCalls {
 
 [[nodiscard]] FileCalls system_file_calls();
 
+/// Whether `path` leads to what `file` is open on. True when that can't be found out.
+[[nodiscard]] bool leads_to(const std::string& path, int file);
+
 /// All of it, going on after short writes and signals; 0, or the errno of the call that failed. `written`
 /// gains what got through.
 [[nodiscard]] int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t size,

@@ -6,6 +6,7 @@
 
 #include <cerrno>
 #include <filesystem>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -71,6 +72,7 @@ std::string foreign_entry(const std::string& path) {
   for (const auto& entry : std::filesystem::directory_iterator{path, ignored}) {
     const auto name = entry.path().filename().string();
     if (name == lock_name || name == shot_log_name) return {};
+    if (entry.is_socket(ignored)) continue;  // of a worker of ours, whose folder was deleted
     if (found.empty() || name < found) found = name;
   }
   return found;
@@ -102,6 +104,28 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
   }
   if (auto locked = folder.take_lock(); !locked) return fail(std::move(locked.error()));
   return folder;
+}
+
+Result<void> RunFolder::make_anew() {
+  if (leads_to(path_, directory())) return lock_again();
+  std::error_code ignored;
+  for (const auto* name : {shot_log_name, run_settings_name}) {
+    if (std::filesystem::exists(std::filesystem::path{path_} / name, ignored))
+      return refused(path_ + " is the folder of another run now", another_folder);
+  }
+  auto fresh = open(path_, calls_);
+  if (!fresh) return fail(std::move(fresh.error()));
+  // Whoever has the number goes on in the fresh folder.
+  if (::dup3(fresh->directory(), directory(), O_CLOEXEC) < 0) return cannot("use", path_, errno);
+  locks_before_.push_back(std::exchange(lock_, std::move(fresh->lock_)));
+  return {};
+}
+
+/// Where the lock was deleted alone.
+Result<void> RunFolder::lock_again() {
+  if (leads_to(fmt::format("{}/{}", path_, lock_name), lock_.get())) return {};
+  locks_before_.push_back(std::move(lock_));
+  return take_lock();
 }
 
 Result<void> RunFolder::take_lock() {

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "daemon/journal/file_calls.h"
 #include "daemon/posix/file_descriptor.h"
@@ -30,6 +31,11 @@ class RunFolder {
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] int directory() const { return directory_.get(); }
 
+  /// Where path() no longer leads to the folder, makes one there and goes on in it: directory() keeps its
+  /// number, and the folder that was stays locked wherever it is now. Refused: as open() does, and where
+  /// another run lies.
+  [[nodiscard]] Result<void> make_anew();
+
   /// After a crash or a power cut the file has either its old bytes or these.
   [[nodiscard]] Result<void> write_atomically(const std::string& name, std::string_view bytes) const;
   /// Nothing where there is no such file.
@@ -39,12 +45,14 @@ class RunFolder {
  private:
   RunFolder() = default;
   [[nodiscard]] Result<void> take_lock();
+  [[nodiscard]] Result<void> lock_again();
   [[nodiscard]] int write_durably(const std::string& name, std::string_view bytes) const;
 
   std::string path_;
   FileCalls calls_;
   posix::FileDescriptor directory_;
   posix::FileDescriptor lock_;  // closing it frees the folder
+  std::vector<posix::FileDescriptor> locks_before_;
 };
 
 /// Whether a daemon holds the lock of the run folder at `path`; finding out doesn't disturb one that is about

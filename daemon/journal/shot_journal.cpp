@@ -13,13 +13,30 @@
 #include "lib/shotlog/codec.h"
 
 namespace noonfall::journal {
+namespace {
+
+/// Lines that an earlier daemon couldn't bring to the disk follow those that are there.
+void take_over(std::string_view elsewhere, EarlierLog& log) {
+  if (elsewhere.empty()) return;
+  std::size_t count = 0;
+  for (auto end = elsewhere.find('\n'); end != std::string_view::npos; end = elsewhere.find('\n')) {
+    if (auto line = shotlog::decode(elsewhere.substr(0, end))) log.lines.push_back(std::move(*line));
+    elsewhere.remove_prefix(end + 1);
+    ++count;
+  }
+  if (!log.note.empty()) log.note += "; ";
+  log.note += fmt::format("{} lines for which the disk had no room come from the second place", count);
+}
+
+}  // namespace
 
 ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls)
     : folder_{folder},
-      settings_{settings},
+      settings_{std::move(settings)},
       tell_{std::move(tell)},
       calls_{std::move(calls)},
-      disk_{calls_, folder.directory(), settings.sync_within} {}
+      second_{settings_.second_places, calls_},
+      disk_{calls_, folder.directory(), settings_.sync_within} {}
 
 ShotJournal::~ShotJournal() {
   write_waiting();
@@ -37,13 +54,17 @@ Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSe
   }
   const bool cut = earlier->keep < text.size();
   text.resize(earlier->keep);
-  std::unique_ptr<ShotJournal> journal{new ShotJournal{folder, settings, std::move(tell), std::move(calls)}};
-  if (auto begun = journal->begin(std::move(text), cut); !begun) return fail(std::move(begun.error()));
+  const auto elsewhere = SecondPlace{settings.second_places, calls}.lines_beyond(text);
+  take_over(elsewhere, *earlier);
+  std::unique_ptr<ShotJournal> journal{
+      new ShotJournal{folder, std::move(settings), std::move(tell), std::move(calls)}};
+  if (auto begun = journal->begin(std::move(text), cut, elsewhere); !begun)
+    return fail(std::move(begun.error()));
   return Opened{std::move(journal), std::move(earlier->lines), std::move(earlier->damage),
                 std::move(earlier->note)};
 }
 
-Result<void> ShotJournal::begin(std::string kept, bool cut) {
+Result<void> ShotJournal::begin(std::string kept, bool cut, std::string_view elsewhere) {
   const int file = calls_.open(folder_.directory(), shot_log_name, O_WRONLY | O_APPEND | O_CREAT);
   int error = file < 0 ? errno : 0;
   file_ = std::make_shared<const posix::FileDescriptor>(file);
@@ -59,6 +80,9 @@ Result<void> ShotJournal::begin(std::string kept, bool cut) {
   written_ = bytes_.size();
   reserve();
   disk_.watch(file_number_, file_);
+  bytes_ += elsewhere;
+  if (waiting_bytes() > 0) write_waiting();
+  if (waiting_bytes() == 0) second_.remove(bytes_);
   return {};
 }
 
@@ -73,7 +97,13 @@ void ShotJournal::append(const shotlog::Line& line) {
   const auto text = shotlog::encode(line);
   if (waiting_bytes() + text.size() > settings_.most_waiting) return lose(line);
   bytes_ += text;
-  if (!stuck_) write_waiting();
+  if (!stuck_) return write_waiting();
+  if (!second_.keeps_up()) return;  // tried again by poll
+  second_.follow(bytes_);
+  keep_elsewhere();
+  if (!second_.keeps_up())
+    say(JournalNews::Kind::alarm,
+        "the second place of the shot log takes nothing either: its lines wait in memory");
 }
 
 void ShotJournal::lose(const shotlog::Line& line) {
@@ -97,14 +127,20 @@ void ShotJournal::write_waiting() {
 }
 
 void ShotJournal::write_failed(int error) {
+  keep_elsewhere();
   if (std::exchange(stuck_, true)) return;
   say(JournalNews::Kind::alarm,
-      fmt::format("the shot log can't be written: {}; the shooting goes on and its lines wait in memory",
-                  posix::error_words(error)));
+      fmt::format("the shot log can't be written: {}; the shooting goes on and its lines wait in {}",
+                  posix::error_words(error), second_.keeps_up() ? second_.path() : "memory"));
+}
+
+void ShotJournal::keep_elsewhere() {
+  if (!second_.keeps_up()) second_.keep(bytes_, written_);
 }
 
 void ShotJournal::written_again() {
   stuck_ = false;
+  second_.remove(bytes_);
   const auto lost = std::exchange(lost_, std::nullopt);
   say(JournalNews::Kind::all_clear,
       lost ? fmt::format("the shot log is written again; {} lines, {} to {}, are lost", lost->count,

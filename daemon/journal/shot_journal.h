@@ -7,10 +7,12 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/journal/disk_sync.h"
 #include "daemon/journal/run_folder.h"
+#include "daemon/journal/second_place.h"
 #include "daemon/posix/file_descriptor.h"
 #include "lib/ports/journal.h"
 
@@ -22,6 +24,7 @@ struct JournalSettings {
   Duration sync_within = 250ms;
   std::size_t reserve_bytes = std::size_t{4} << 20U;  // room taken on the disk at the start
   std::size_t most_waiting = std::size_t{4} << 20U;   // bytes kept for a disk that takes none
+  std::vector<std::string> second_places = {};        // folders for them meanwhile, see SecondPlace
 };
 
 /// What a person should know of the log's disk.
@@ -44,8 +47,8 @@ class ShotJournal final : public ports::Journal {
   ~ShotJournal() override;
 
   /// The line is with the system when this returns (a kill of the process doesn't lose it) and on the disk
-  /// within `sync_within`; if the disk takes nothing, it waits in memory. A line beyond `most_waiting` is
-  /// lost, and said to be.
+  /// within `sync_within`; if the disk takes nothing, it waits in memory and in a second place. A line beyond
+  /// `most_waiting` is lost, and said to be.
   void append(const shotlog::Line& line) override;
   /// What has been appended is brought to the disk at once.
   void phase_change();
@@ -53,6 +56,15 @@ class ShotJournal final : public ports::Journal {
   void poll();
 
   [[nodiscard]] std::size_t waiting_bytes() const { return bytes_.size() - written_; }
+  /// Whether a kill of the process would lose no line: all are in the file or in the second place.
+  [[nodiscard]] bool is_kept() const {
+    return in_place_ && !lost_ && (waiting_bytes() == 0 || second_.keeps_up());
+  }
+  /// Whether shots.jsonl is still the file that is written.
+  [[nodiscard]] bool is_in_place();
+  /// Writes every line into a new shots.jsonl in the folder as it is now; one that is there is kept beside
+  /// it.
+  [[nodiscard]] Result<void> write_anew();
 
  private:
   struct Lost {
@@ -62,9 +74,10 @@ class ShotJournal final : public ports::Journal {
   };
 
   ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls);
-  [[nodiscard]] Result<void> begin(std::string kept, bool cut);
+  [[nodiscard]] Result<void> begin(std::string kept, bool cut, std::string_view elsewhere);
   void write_waiting();
   void write_failed(int error);
+  void keep_elsewhere();
   void written_again();
   void lose(const shotlog::Line& line);
   void sync_ended(int error);
@@ -82,9 +95,11 @@ class ShotJournal final : public ports::Journal {
   std::int64_t file_number_ = 0;
   bool proven_ = true;             // the disk has kept this file's bytes before
   std::optional<int> polls_left_;  // until a file whose sync failed is replaced
+  bool in_place_ = true;           // the file can be found by its name
   bool stuck_ = false;             // the disk takes nothing
   std::string bytes_;              // the whole log
   std::size_t written_ = 0;        // of them in the file
+  SecondPlace second_;             // of what isn't
   std::optional<Lost> lost_;
   std::vector<JournalNews> news_;
   DiskSync disk_;
@@ -94,7 +109,7 @@ struct ShotJournal::Opened {
   std::unique_ptr<ShotJournal> journal;
   std::vector<shotlog::Line> lines;  // of the run so far
   Diagnostics damage;                // lines left out, by line number of the file
-  std::string note;                  // a torn end that was cut off; empty for none
+  std::string note;                  // what was cut off or taken over from a second place; empty for nothing
 };
 
 }  // namespace noonfall::journal

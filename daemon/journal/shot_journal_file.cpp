@@ -31,6 +31,23 @@ void ShotJournal::start_anew(const std::string& trouble) {
   say(JournalNews::Kind::alarm, trouble + "; a new shots.jsonl has every line so far");
 }
 
+bool ShotJournal::is_in_place() {
+  in_place_ = leads_to(fmt::format("{}/{}", folder_.path(), shot_log_name), file_->get());
+  return in_place_;
+}
+
+Result<void> ShotJournal::write_anew() {
+  if (is_in_place()) return {};
+  proven_ = true;  // whatever is there by that name isn't ours to lose
+  if (const int error = write_new_file(); error != 0)
+    return fail(error_at(
+        {}, "run-folder",
+        fmt::format("can't write {}/{}: {}", folder_.path(), shot_log_name, posix::error_words(error))));
+  polls_left_ = std::nullopt;
+  in_place_ = true;
+  return {};
+}
+
 /// 0 when shots.jsonl is a new file with every line; otherwise an errno, and the old one is still in use.
 int ShotJournal::write_new_file() {
   const auto temporary = std::string{shot_log_name} + ".part";
@@ -61,6 +78,7 @@ int ShotJournal::keep_failed_file() const {
   for (int number = 1; number <= most_failed_files; ++number) {
     const auto name = fmt::format("shots.failed-{}.jsonl", number);
     if (calls_.link(folder_.directory(), shot_log_name, name) == 0) return 0;
+    if (errno == ENOENT) return 0;  // there is none
     if (errno != EEXIST) return errno;
   }
   return EEXIST;

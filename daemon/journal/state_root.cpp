@@ -4,6 +4,8 @@
 #include <filesystem>
 #include <set>
 
+#include <unistd.h>
+
 #include <fmt/format.h>
 
 #include "daemon/journal/run_folder.h"
@@ -21,7 +23,8 @@ std::string variable(const char* name) {
 }  // namespace
 
 StateEnvironment state_environment() {
-  return {variable("STATE_DIRECTORY"), variable("XDG_STATE_HOME"), variable("HOME")};
+  return {variable("STATE_DIRECTORY"), variable("XDG_STATE_HOME"), variable("HOME"),
+          variable("XDG_RUNTIME_DIR")};
 }
 
 Result<std::string> state_root(const StateEnvironment& environment) {
@@ -30,6 +33,14 @@ Result<std::string> state_root(const StateEnvironment& environment) {
   if (environment.xdg_state_home.starts_with('/')) return environment.xdg_state_home + "/noonfall";
   if (environment.home.starts_with('/')) return environment.home + "/.local/state/noonfall";
   return fail(error_at({}, "run-folder", "there is no folder for the run: HOME isn't set", "--state DIR"));
+}
+
+std::vector<std::string> second_places(const StateEnvironment& environment) {
+  std::vector<std::string> places;
+  if (environment.xdg_runtime_dir.starts_with('/'))
+    places.push_back(environment.xdg_runtime_dir + "/noonfall");
+  places.push_back(fmt::format("/dev/shm/noonfall-{}", ::geteuid()));
+  return places;
 }
 
 std::string run_folder_name(std::string_view plan_path, shotlog::Mode mode) {

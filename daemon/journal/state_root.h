@@ -12,15 +12,20 @@ namespace noonfall::journal {
 
 /// The variables that decide it; empty when unset.
 struct StateEnvironment {
-  std::string state_directory;  // STATE_DIRECTORY, from systemd
-  std::string xdg_state_home;   // XDG_STATE_HOME
-  std::string home;             // HOME
+  std::string state_directory;       // STATE_DIRECTORY, from systemd
+  std::string xdg_state_home;        // XDG_STATE_HOME
+  std::string home;                  // HOME
+  std::string xdg_runtime_dir = {};  // XDG_RUNTIME_DIR
 };
 [[nodiscard]] StateEnvironment state_environment();
 
 /// $STATE_DIRECTORY (the first of several), else $XDG_STATE_HOME/noonfall, else ~/.local/state/noonfall. As
 /// the XDG base directory specification asks, paths that aren't absolute don't count.
 [[nodiscard]] Result<std::string> state_root(const StateEnvironment& environment);
+
+/// Folders for what of a log the disk doesn't take, in memory of the system's: noonfall in $XDG_RUNTIME_DIR,
+/// and /dev/shm/noonfall-USER with our user's number, since a later start may not be given that variable.
+[[nodiscard]] std::vector<std::string> second_places(const StateEnvironment& environment);
 
 /// Below the root: the plan file's name without its extension, and the mode: "two-rigs-2027-event".
 [[nodiscard]] std::string run_folder_name(std::string_view plan_path, shotlog::Mode mode);

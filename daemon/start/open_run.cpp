@@ -182,7 +182,8 @@ class Opener {
 
   void open_journal() {
     auto tell = std::make_shared<journal::ShotJournal::Tell>();
-    auto opened = need(journal::ShotJournal::open(*run_.folder, {},
+    auto places = journal::second_places(journal::state_environment());
+    auto opened = need(journal::ShotJournal::open(*run_.folder, {.second_places = std::move(places)},
                                                   [tell](const journal::JournalNews& news) {
                                                     if (*tell) (*tell)(news);
                                                   }),

@@ -8,6 +8,7 @@ namespace noonfall::worker {
 posix::FileDescriptor take_end_signals() {
   ::signal(SIGPIPE, SIG_IGN);
   ::signal(SIGHUP, SIG_IGN);
+  ::signal(SIGXFSZ, SIG_IGN);  // a limit on files is a full disk, not an end
   sigset_t ends;
   sigemptyset(&ends);
   sigaddset(&ends, SIGTERM);

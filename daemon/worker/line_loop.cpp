@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <utility>
 
 #include <fmt/format.h>
@@ -13,6 +14,7 @@
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
+#include "daemon/worker/unix_socket.h"
 #include "lib/base/match.h"
 
 namespace noonfall::worker {
@@ -27,9 +29,9 @@ constexpr Duration last_words_patience = 1s;
 
 }  // namespace
 
-LineLoop::LineLoop(LineSetup setup, int listening, int signals, DeviceLine& device)
+LineLoop::LineLoop(LineSetup setup, posix::FileDescriptor listening, int signals, DeviceLine& device)
     : setup_{std::move(setup)},
-      listening_{listening},
+      listening_{std::move(listening)},
       signals_{signals},
       device_{device},
       daemon_seen_{posix::boot_now()},
@@ -51,7 +53,7 @@ void LineLoop::run() {
 
 void LineLoop::wait() {
   std::vector<pollfd> polled{
-      {signals_, POLLIN, 0}, {device_.reports.bell().descriptor(), POLLIN, 0}, {listening_, POLLIN, 0}};
+      {signals_, POLLIN, 0}, {device_.reports.bell().descriptor(), POLLIN, 0}, {listening_.get(), POLLIN, 0}};
   for (const auto& line : lines_) {
     const auto wanted = line->unsaid() > 0 ? POLLIN | POLLOUT : POLLIN;
     polled.push_back({line->descriptor(), static_cast<short>(wanted), 0});
@@ -65,7 +67,7 @@ void LineLoop::wait() {
 
 void LineLoop::take_in_connections() {
   for (;;) {
-    posix::FileDescriptor socket{::accept4(listening_, nullptr, nullptr, SOCK_NONBLOCK | SOCK_CLOEXEC)};
+    posix::FileDescriptor socket{::accept4(listening_.get(), nullptr, nullptr, SOCK_NONBLOCK | SOCK_CLOEXEC)};
     if (!socket.is_open()) return;
     lines_.push_back(std::make_unique<DaemonLine>(std::move(socket)));
     if (lines_.size() <= most_lines) continue;
@@ -150,7 +152,15 @@ void LineLoop::speak() {
   }
   if (posix::boot_now() < last_alive_ + alive_period) return;
   last_alive_ = posix::boot_now();
+  stay_reachable();
   if (line != nullptr) line->say(Alive{device_.call.read()});
+}
+
+/// A folder that was deleted or moved away, and is there anew: the next daemon looks for us in it.
+void LineLoop::stay_reachable() {
+  const auto name = socket_name(setup_.rig);
+  if (::access((setup_.socket_folder + "/" + name).c_str(), F_OK) == 0 || errno != ENOENT) return;
+  if (auto socket = listen_in(setup_.socket_folder, name)) listening_ = std::move(*socket);
 }
 
 void LineLoop::drop_ended() {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/daemon_line.h"
 #include "daemon/worker/device_loop.h"
 #include "daemon/worker/order_book.h"
@@ -15,6 +16,7 @@ namespace noonfall::worker {
 
 struct LineSetup {
   std::int32_t rig = 0;
+  std::string socket_folder;
   BodyIdentity body;
   std::string introduction;  // said to the first daemon that comes
   Duration linger{};         // how long to wait, idle, for a daemon to come back
@@ -24,8 +26,8 @@ struct LineSetup {
 /// end; idle for `linger` the loop asks everything to stop.
 class LineLoop {
  public:
-  /// `listening` and `signals` (a signalfd) stay open as long as this lives.
-  LineLoop(LineSetup setup, int listening, int signals, DeviceLine& device);
+  /// `listening` on the rig's socket in the folder; `signals` (a signalfd) stay open as long as this lives.
+  LineLoop(LineSetup setup, posix::FileDescriptor listening, int signals, DeviceLine& device);
 
   /// Until the device thread has ended and what it reported is said.
   void run();
@@ -41,13 +43,14 @@ class LineLoop {
   void set_clock(const ClockMapping& mapping);
   void take(DaemonLine& line, const order::Order& order);
   void speak();
+  void stay_reachable();
   void drop_ended();
   void stop_if_idle_and_alone(BootTime now);
   [[nodiscard]] bool said_enough(BootTime now);
   [[nodiscard]] DaemonLine* daemon();
 
   LineSetup setup_;
-  int listening_;
+  posix::FileDescriptor listening_;
   int signals_;
   DeviceLine& device_;
   OrderBook book_;

@@ -78,9 +78,9 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
   }};
   wait_until(std::nullopt, {&of_thread.bell()});
   for (auto& favour : of_thread.take()) favours.push_back(std::move(favour));
-  LineSetup line{options.rig, identity_of(options, profile), to_text(favours),
+  LineSetup line{options.rig, options.socket_folder, identity_of(options, profile), to_text(favours),
                  from_seconds(options.linger_s)};
-  LineLoop{std::move(line), opened.socket.get(), signals.get(), device}.run();
+  LineLoop{std::move(line), std::move(opened.socket), signals.get(), device}.run();
 }
 
 }  // namespace

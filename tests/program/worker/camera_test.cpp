@@ -1,6 +1,10 @@
 // A real noonfall-camera process and a daemon by hand: orders in, frames out, and what a worker makes of a
 // daemon that goes, comes back, or talks nonsense.
 #include <signal.h>
+#include <sys/resource.h>
+
+#include <filesystem>
+#include <thread>
 
 #include <doctest/doctest.h>
 
@@ -67,6 +71,40 @@ TEST_CASE("an order goes in, its frames come out as the body took them") {
     CHECK(frames[n].files == truth[n].files);
     CHECK(frames[n].files.size() == 2);
   }
+}
+
+TEST_CASE("a limit on the size of files ends no worker and costs no frame") {
+  const RunFolder folder;
+  const Worker worker{folder, {"--record", folder.path("record")}};
+  FakeDaemon daemon{folder};
+  daemon.greet();
+  const struct rlimit nothing {};
+  REQUIRE(::prlimit(worker.pid(), RLIMIT_FSIZE, &nothing, nullptr) == 0);
+  daemon.say(order_at(1, plan_noon() + 500ms, 3));
+  const auto frames = frames_of(daemon.reports_of(1));
+  REQUIRE(frames.size() == 3);
+  for (const auto& frame : frames) CHECK(frame.outcome == Outcome::fired);
+  CHECK_FALSE(worker.has_ended(0ms));
+  CHECK(text_of_file(folder.path("record")) == "");
+}
+
+TEST_CASE("a worker whose folder was deleted goes on, and is reached in the one made in its place") {
+  const RunFolder folder;
+  const Worker worker{folder};
+  FakeDaemon daemon{folder};
+  daemon.greet();
+  std::filesystem::remove_all(folder.path());
+  daemon.say(order_at(1, plan_noon() + 500ms, 2));
+  CHECK(frames_of(daemon.reports_of(1)).size() == 2);
+  std::filesystem::create_directory(folder.path());
+  const auto until = std::chrono::steady_clock::now() + patience;
+  const auto socket = folder.path("rig-0.sock");
+  while (!std::filesystem::exists(socket) && std::chrono::steady_clock::now() < until)
+    std::this_thread::sleep_for(20ms);
+  FakeDaemon next{folder};
+  const auto hello = next.greet();
+  CHECK(hello.pid == worker.pid());
+  CHECK(hello.last_order == 1);
 }
 
 TEST_CASE("a worker whose daemon has gone fires what it holds and keeps every report for the next one") {

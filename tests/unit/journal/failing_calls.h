@@ -4,6 +4,8 @@
 #include <atomic>
 #include <cerrno>
 
+#include <sys/stat.h>
+
 #include "daemon/journal/file_calls.h"
 
 namespace noonfall::journal {
@@ -16,7 +18,8 @@ struct Failing {
   std::atomic<int> link = 0;
   std::atomic<int> open = 0;
   std::atomic<int> reserve = 0;
-  std::atomic<int> room = 1 << 30;     // bytes a write may still take in all
+  std::atomic<int> room = 1 << 30;     // bytes writes may still take in all
+  std::atomic<ino_t> disk = 0;         // the file whose writes `room` is about; 0: every one
   std::atomic<int> at_most = 1 << 30;  // bytes one write takes
   std::atomic<int> writes = 0;         // calls made
   std::atomic<int> syncs = 0;          // of data, ended
@@ -33,10 +36,13 @@ inline int failed(int error) {
   calls.write = [&failing, real](int file, const char* bytes, std::size_t size) -> ssize_t {
     ++failing.writes;
     if (failing.write != 0) return failed(failing.write);
-    if (failing.room == 0) return failed(ENOSPC);
-    const auto most = static_cast<std::size_t>(std::min(failing.room.load(), failing.at_most.load()));
+    struct stat status {};
+    const bool limited = failing.disk == 0 || (::fstat(file, &status) == 0 && status.st_ino == failing.disk);
+    const int room = limited ? failing.room.load() : 1 << 30;
+    if (room == 0) return failed(ENOSPC);
+    const auto most = static_cast<std::size_t>(std::min(room, failing.at_most.load()));
     const auto count = real.write(file, bytes, std::min(size, most));
-    if (count > 0) failing.room -= static_cast<int>(count);
+    if (count > 0 && limited) failing.room -= static_cast<int>(count);
     return count;
   };
   calls.sync_data = [&failing, real](int file) {

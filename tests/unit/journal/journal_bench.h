@@ -5,6 +5,7 @@
 #include <memory>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -44,7 +45,7 @@ template <class Holds>
 
 class Bench {
  public:
-  explicit Bench(JournalSettings settings = {}) : settings_{settings} {}
+  explicit Bench(JournalSettings settings = {}) : settings_{std::move(settings)} {}
 
   /// Words of the errors; empty when it opened.
   std::string open() {
@@ -74,6 +75,13 @@ class Bench {
     std::filesystem::create_directories(path());
     std::ofstream{file(name), std::ios::binary} << bytes;
   }
+  /// The log's file takes so many bytes more; other files go on.
+  void fill_disk(std::size_t room = 0) {
+    struct stat status {};
+    REQUIRE(::stat(file(shot_log_name).c_str(), &status) == 0);
+    failing.disk = status.st_ino;
+    failing.room = static_cast<int>(room);
+  }
   /// Everything told since the last call, one a line.
   std::string told() {
     journal_->poll();
@@ -91,6 +99,7 @@ class Bench {
   [[nodiscard]] std::string path() const { return scratch_.path("run"); }
   [[nodiscard]] std::string file(const std::string& name) const { return path() + "/" + name; }
   ShotJournal& journal() { return *journal_; }
+  RunFolder& folder() { return *folder_; }
 
   Failing failing;
   std::vector<shotlog::Line> lines;
