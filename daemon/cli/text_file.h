@@ -8,7 +8,8 @@
 
 namespace noonfall::cli {
 
-/// The whole file, at most `most_bytes`. Errors ("can't read …: No such file or directory") name the file.
+/// The whole file, at most `most_bytes`. Errors ("can't read …: No such file or directory") name the file. A
+/// named pipe, a socket or a device is refused unopened; /dev/stdin and /dev/fd/N are read to their end.
 [[nodiscard]] Result<std::string> read_text_file(const std::string& path,
                                                  std::size_t most_bytes = 64U << 20U);
 

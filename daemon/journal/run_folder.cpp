@@ -11,6 +11,7 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/file_kind.h"
 #include "lib/base/number.h"
 
 namespace noonfall::journal {
@@ -105,7 +106,8 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
 }
 
 Result<void> RunFolder::take_lock() {
-  lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT)};
+  if (auto refusal = refuse_other(lock_name); !refusal) return refusal;
+  lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT | O_NONBLOCK)};
   if (!lock_) return cannot("write in", path_, errno);
   auto range = whole_file(F_WRLCK);
   if (::fcntl(lock_.get(), F_OFD_SETLK, &range) != 0) {
@@ -121,8 +123,17 @@ Result<void> RunFolder::take_lock() {
   return {};
 }
 
+/// A pipe would keep whoever opens it waiting, and a device takes bytes without keeping them.
+Result<void> RunFolder::refuse_other(const std::string& name) const {
+  const auto other = posix::other_than_file(name, directory());
+  if (other.empty()) return {};
+  return refused(fmt::format("{}/{} is {}, not a file", path_, name, other),
+                 fmt::format("it moved away, or {}", another_folder));
+}
+
 int RunFolder::write_durably(const std::string& name, std::string_view bytes) const {
-  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_TRUNC)};
+  ::unlinkat(directory(), name.c_str(), 0);  // of a daemon that died, or whatever else
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_EXCL)};
   if (!file) return errno;
   std::size_t written = 0;
   if (const int error = write_all(calls_, file.get(), bytes.data(), bytes.size(), written); error != 0) {
@@ -143,7 +154,8 @@ Result<void> RunFolder::write_atomically(const std::string& name, std::string_vi
 
 Result<std::optional<std::string>> RunFolder::read(const std::string& name, std::size_t most_bytes) const {
   const auto full_name = fmt::format("{}/{}", path_, name);
-  const posix::FileDescriptor file{calls_.open(directory(), name, O_RDONLY)};
+  if (auto refusal = refuse_other(name); !refusal) return fail(std::move(refusal.error()));
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_RDONLY | O_NONBLOCK)};
   if (!file && errno == ENOENT) return std::nullopt;
   if (!file) return cannot("read", full_name, errno);
   std::string bytes;
@@ -162,7 +174,7 @@ Result<std::optional<std::string>> RunFolder::read(const std::string& name, std:
 
 bool is_held(const std::string& path) {
   const posix::FileDescriptor lock{
-      ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW)};
+      ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK)};
   auto range = whole_file(F_RDLCK);
   return lock && ::fcntl(lock.get(), F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
 }

@@ -32,13 +32,14 @@ class RunFolder {
 
   /// After a crash or a power cut the file has either its old bytes or these.
   [[nodiscard]] Result<void> write_atomically(const std::string& name, std::string_view bytes) const;
-  /// Nothing where there is no such file.
+  /// Nothing where there is no such file. Refused unopened: a folder, pipe, socket or device of that name.
   [[nodiscard]] Result<std::optional<std::string>> read(const std::string& name,
                                                         std::size_t most_bytes = 64U << 20U) const;
 
  private:
   RunFolder() = default;
   [[nodiscard]] Result<void> take_lock();
+  [[nodiscard]] Result<void> refuse_other(const std::string& name) const;
   [[nodiscard]] int write_durably(const std::string& name, std::string_view bytes) const;
 
   std::string path_;

@@ -94,8 +94,7 @@ class Opener {
     }
     std::error_code ignored;
     if (request_.plan.empty() && !std::filesystem::exists(request_.state, ignored)) no_run_in(request_.state);
-    if (!request_.plan.empty())
-      (void)need(cli::read_text_file(request_.plan, cli::most_plan_bytes), cli::Exit::environment);
+    if (!request_.plan.empty()) need(plan_to_keep(request_.plan), cli::Exit::environment);
   }
 
   void open_folder() {

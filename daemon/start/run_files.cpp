@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/text_file.h"
+#include "daemon/posix/file_kind.h"
 #include "daemon/worker/end_workers.h"
 #include "daemon/worker/wired_bodies.h"
 #include "lib/body/profile_text.h"
@@ -43,6 +44,15 @@ Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Tim
 }
 
 }  // namespace
+
+Result<void> plan_to_keep(const std::string& path) {
+  if (const auto other = posix::other_than_file(path); !other.empty()) {
+    return fail(error_at({}, "file", fmt::format("can't read {}: it is {}", path, other),
+                         "a file, which a restart can read again"));
+  }
+  if (auto text = cli::read_text_file(path, cli::most_plan_bytes); !text) return fail(text.error());
+  return {};
+}
 
 Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder) {
   auto text = folder.read(journal::run_settings_name);

@@ -12,6 +12,9 @@
 
 namespace noonfall::start {
 
+/// The plan can be read, and read again by a restart. Errors ("file") say why not.
+[[nodiscard]] Result<void> plan_to_keep(const std::string& path);
+
 /// The settings of a run that was begun here; nothing in a new folder.
 [[nodiscard]] Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder);
 

@@ -1,10 +1,13 @@
+#include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 #include <doctest/doctest.h>
 
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/state_root.h"
+#include "daemon/posix/socket_path.h"
 #include "tests/program/run_program.h"
 #include "tests/unit/journal/failing_calls.h"
 
@@ -139,6 +142,39 @@ TEST_CASE("a file that isn't there reads as nothing, one too large is refused") 
   CHECK(to_text(folder->read("plan.yaml", 99).error()) ==
         "error: " + folder->path() +
             "/plan.yaml is larger than 99 bytes\n  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("what is no file is refused where one should be, and nobody waits for it") {
+  const tests::ScratchFolder scratch;
+  const auto folder = RunFolder::open(scratch.path("run"));
+  REQUIRE(folder.has_value());
+  const auto refused = [&](const std::string& name, const std::string& kind) {
+    CHECK(to_text(folder->read(name).error()) ==
+          "error: " + folder->path() + "/" + name + " is " + kind +
+              ", not a file\n  wanted: it moved away, or another folder; --state DIR names one\n");
+  };
+  REQUIRE(::mkfifo((folder->path() + "/run.json").c_str(), 0600) == 0);
+  refused("run.json", "a pipe");
+  std::filesystem::create_directory(folder->path() + "/plan.yaml");
+  refused("plan.yaml", "a folder");
+  const posix::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM, 0)};
+  const auto address = posix::socket_address(folder->directory(), "shots.jsonl");
+  REQUIRE(::bind(socket.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
+  refused("shots.jsonl", "a socket");
+  std::filesystem::create_symlink("/dev/zero", folder->path() + "/faults.yaml");
+  refused("faults.yaml", "a device");
+  REQUIRE(::mkfifo((folder->path() + "/run.json.part").c_str(), 0600) == 0);
+  REQUIRE(folder->write_atomically("run.json", "{}").has_value());
+  CHECK(folder->read("run.json").value() == "{}");
+}
+
+TEST_CASE("a pipe as the lock is refused, and holds up nobody who looks for runs") {
+  const tests::ScratchFolder scratch;
+  REQUIRE(::mkfifo(scratch.path("lock").c_str(), 0600) == 0);
+  CHECK_FALSE(is_held(scratch.path("")));
+  CHECK(refusal(scratch.path("")) ==
+        "error: " + scratch.path("") + "/lock is a pipe, not a file\n" +
+            "  wanted: it moved away, or another folder; --state DIR names one\n");
 }
 
 TEST_CASE("run folders lie where systemd or the XDG specification puts state") {
