@@ -28,22 +28,30 @@ bool is_given_open(std::string_view path) {
 
 }  // namespace
 
-Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
+Result<void> read_in_pieces(const std::string& path, const std::function<bool(std::string_view)>& take) {
   const auto other = posix::other_than_file(path);
   if (!other.empty() && (other == "a folder" || !is_given_open(path)))
     return fail(file_error("read", path, fmt::format("it is {}", other)));
   errno = 0;
   std::ifstream file{path, std::ios::binary};
   if (!file) return fail(file_error("read", path, last_system_error()));
-  std::string text;
   char block[1 << 16];
   while (file.read(block, sizeof block) || file.gcount() > 0) {
-    text.append(block, static_cast<std::size_t>(file.gcount()));
-    if (text.size() > most_bytes) {
-      return fail(file_error("read", path, fmt::format("it is larger than {} bytes", most_bytes)));
-    }
+    if (!take({block, static_cast<std::size_t>(file.gcount())})) return {};
   }
   if (file.bad()) return fail(file_error("read", path, last_system_error()));
+  return {};
+}
+
+Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
+  std::string text;
+  const auto read = read_in_pieces(path, [&](std::string_view piece) {
+    text += piece;
+    return text.size() <= most_bytes;
+  });
+  if (!read) return fail(read.error());
+  if (text.size() > most_bytes)
+    return fail(file_error("read", path, fmt::format("it is larger than {} bytes", most_bytes)));
   return text;
 }
 

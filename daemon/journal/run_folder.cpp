@@ -77,11 +77,35 @@ std::string foreign_entry(const std::string& path) {
   return found;
 }
 
-Result<void> check_owner(int directory, const std::string& path) {
-  struct stat status {};
-  if (::fstat(directory, &status) != 0) return cannot("use", path, errno);
-  if (status.st_uid == ::geteuid()) return {};
-  return refused(fmt::format("{} belongs to another user (number {})", path, status.st_uid), another_folder);
+Diagnostic exposure(std::string message, std::string hint) {
+  return error_at({}, "run-folder", std::move(message), std::move(hint));
+}
+
+/// Whoever may write in the folder can put another log there, and whoever may in the one above another
+/// folder.
+Diagnostics exposed_to_others(int directory, const std::string& path) {
+  Diagnostics found;
+  struct stat here {};
+  struct stat above {};
+  if (::fstat(directory, &here) != 0 || ::fstatat(directory, "..", &above, 0) != 0) return found;
+  if (here.st_uid != ::geteuid())
+    found.push_back(
+        exposure(fmt::format("{} belongs to another user (number {})", path, here.st_uid), another_folder));
+  if ((here.st_mode & (S_IWGRP | S_IWOTH)) != 0)
+    found.push_back(
+        exposure(fmt::format("others may write in {} (its mode is {:04o})", path, here.st_mode & 07777U),
+                 fmt::format("chmod 700 {}", path)));
+  if ((above.st_mode & S_IWOTH) != 0 && (above.st_mode & S_ISVTX) == 0)
+    found.push_back(exposure(fmt::format("others may replace {} (the folder above has the mode {:04o})", path,
+                                         above.st_mode & 07777U),
+                             fmt::format("chmod o-w {}/..", path)));
+  return found;
+}
+
+bool holds_our_run(int directory) {
+  struct stat settings {};
+  return ::fstatat(directory, run_settings_name, &settings, AT_SYMLINK_NOFOLLOW) == 0 &&
+         settings.st_uid == ::geteuid();
 }
 
 }  // namespace
@@ -96,7 +120,8 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
     if (errno == ENOTDIR) return refused(path + " isn't a folder", another_folder);
     return cannot("open the folder", path, errno);
   }
-  if (auto owned = check_owner(folder.directory(), path); !owned) return fail(std::move(owned.error()));
+  folder.exposed_ = exposed_to_others(folder.directory(), path);
+  if (!folder.exposed_.empty() && !holds_our_run(folder.directory())) return fail(std::move(folder.exposed_));
   if (const auto foreign = foreign_entry(path); !foreign.empty()) {
     return refused(fmt::format("{} isn't the folder of a run: {} lies in it", path, foreign),
                    "an empty or a new folder; --state DIR names one");

@@ -101,6 +101,7 @@ class Opener {
     run_.folder = std::make_unique<journal::RunFolder>(
         need(journal::RunFolder::open(folder_path()), cli::Exit::environment));
     begun_ = need(read_settings(*run_.folder), cli::Exit::environment);
+    run_.alarms = need(alarms_of(*run_.folder, begun_), cli::Exit::environment);
     if (begun_ && request_.afresh) {
       if (begun_->mode == Mode::event)
         refuse("event-run", "the log of the event itself is never put aside", "another folder with --state");
@@ -119,7 +120,8 @@ class Opener {
 
   /// Nobody knows any more what such a log is of: a rehearsal must not be written into that of the event.
   void refuse_log_without_settings() {
-    const auto log = need(run_.folder->read(journal::shot_log_name), cli::Exit::environment);
+    const auto log =
+        need(run_.folder->read(journal::shot_log_name, journal::any_size), cli::Exit::environment);
     if (!log || log->empty()) return;
     open_journal();
     if (!run_.before) return;

@@ -64,6 +64,15 @@ Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFold
   return fail(std::move(settings.error()));
 }
 
+Result<std::vector<std::string>> alarms_of(const journal::RunFolder& folder,
+                                           const std::optional<journal::RunSettings>& begun) {
+  const auto& exposed = folder.exposed();
+  std::vector<std::string> alarms;
+  if (!exposed.empty() && (!begun || begun->mode != shotlog::Mode::event)) return fail(exposed);
+  for (const auto& one : exposed) alarms.push_back(on_one_line(one));
+  return alarms;
+}
+
 Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,
                         const cli::LoadedPlan& plan, const std::string& faults) {
   return keep_profiles(folder, *plan.timeline)

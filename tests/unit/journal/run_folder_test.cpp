@@ -3,6 +3,8 @@
 #include <sys/un.h>
 #include <unistd.h>
 
+#include <cstdio>
+
 #include <doctest/doctest.h>
 
 #include "daemon/journal/run_folder.h"
@@ -103,6 +105,52 @@ TEST_CASE("another user's folder is refused") {
   CHECK(refusal(path) == "error: " + path +
                              " belongs to another user (number 1234)\n"
                              "  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("a folder that others may write to is refused with the remedy, one they may only read is not") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("run");
+  std::filesystem::create_directory(path);
+  for (const unsigned mode : {0777U, 0770U, 0702U, 01777U}) {
+    REQUIRE(::chmod(path.c_str(), mode) == 0);
+    char octal[8];
+    std::snprintf(octal, sizeof octal, "%04o", mode);
+    CHECK(refusal(path) == "error: others may write in " + path + " (its mode is " + octal +
+                               ")\n  wanted: chmod 700 " + path + "\n");
+    CHECK_FALSE(std::filesystem::exists(path + "/lock"));
+  }
+  for (const unsigned mode : {0755U, 0700U}) {
+    REQUIRE(::chmod(path.c_str(), mode) == 0);
+    CHECK(refusal(path) == "");
+  }
+}
+
+TEST_CASE("a folder that others may replace is refused, unless only its owner may move it") {
+  const tests::ScratchFolder scratch;
+  const auto above = scratch.path("above");
+  std::filesystem::create_directory(above);
+  REQUIRE(::chmod(above.c_str(), 0777) == 0);
+  CHECK(refusal(above + "/run") == "error: others may replace " + above +
+                                       "/run (the folder above has the mode 0777)\n" +
+                                       "  wanted: chmod o-w " + above + "/run/..\n");
+  REQUIRE(::chmod(above.c_str(), 01777) == 0);  // as /tmp is
+  CHECK(refusal(above + "/run") == "");
+}
+
+TEST_CASE("where a run of ours was begun, what it is exposed to is told and nothing refused") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("run");
+  {
+    const auto begun = RunFolder::open(path);
+    REQUIRE(begun.has_value());
+    REQUIRE(begun->write_atomically(run_settings_name, "{}").has_value());
+    CHECK(begun->exposed().empty());
+  }
+  REQUIRE(::chmod(path.c_str(), 0777) == 0);
+  const auto again = RunFolder::open(path);
+  REQUIRE(again.has_value());
+  CHECK(to_text(again->exposed()) ==
+        "error: others may write in " + path + " (its mode is 0777)\n  wanted: chmod 700 " + path + "\n");
 }
 
 TEST_CASE("a file is replaced as a whole or not at all") {
