@@ -5,6 +5,8 @@
 #include <filesystem>
 #include <iostream>
 
+#include <sys/resource.h>
+
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -70,7 +72,7 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
-               "filter RIG off, clock ok, stop");
+               "filter RIG off, clock ok, stop, help");
 }
 
 /// Our other programs lie beside this one.
@@ -150,12 +152,21 @@ int obey(std::vector<std::string> arguments) {
   return shoot(std::move(line.run));
 }
 
+/// As many descriptors as the system lets us have: a rig needs some, and each client of ours.
+void allow_descriptors() {
+  rlimit limit{};
+  if (::getrlimit(RLIMIT_NOFILE, &limit) != 0) return;
+  limit.rlim_cur = limit.rlim_max;
+  ::setrlimit(RLIMIT_NOFILE, &limit);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   const cli::PlainOutput plain_out{std::cout};
   const cli::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
+  allow_descriptors();
   try {
     return obey({argv + 1, argv + argc});
   } catch (const std::exception& error) {

@@ -121,12 +121,17 @@ class Run {
   HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
 
   void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
-    const date::time_zone* zone = nullptr;
-    if (!options_.zone.empty()) zone = find_zone(options_.zone);
-    if (!options_.zone.empty() && zone == nullptr) {
-      return refuse(
-          Exit::bad_command_line,
-          fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+    std::optional<Zone> zone;
+    if (!options_.zone.empty()) {
+      auto found = find_zone(options_.zone);
+      if (!found && found.error().front().code == "unknown-zone") {
+        return refuse(
+            Exit::bad_command_line,
+            fmt::format("no time zone \"{}\" here; wanted a name such as Europe/Madrid", options_.zone));
+      }
+      if (!found) found.error().front().severity = Severity::warning;
+      if (!found) context_.err << to_text(found.error());
+      if (found) zone = std::move(*found);
     }
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
@@ -143,7 +148,8 @@ class Run {
       context_.out << contacts_json(answer);
       return;
     }
-    context_.out << contacts_text(answer, zone, options_.explain ? Detail::explained : Detail::brief);
+    context_.out << contacts_text(answer, zone ? &*zone : nullptr,
+                                  options_.explain ? Detail::explained : Detail::brief);
   }
 
   bool write_plot(const ContactsAnswer& answer) {

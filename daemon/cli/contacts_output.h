@@ -10,10 +10,7 @@
 #include "daemon/cli/limb_data.h"
 #include "lib/contacts/on_path.h"
 #include "lib/limb/beads.h"
-
-namespace date {
-class time_zone;
-}
+#include "lib/time/zone.h"
 
 namespace noonfall::cli {
 
@@ -40,8 +37,7 @@ struct ContactsAnswer {
 enum class Detail { brief, explained };
 
 /// `zone` adds local time; nullptr for UTC only.
-[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone,
-                                        Detail detail);
+[[nodiscard]] std::string contacts_text(const ContactsAnswer& answer, const Zone* zone, Detail detail);
 [[nodiscard]] std::string contacts_json(const ContactsAnswer& answer);
 
 /// The beads a person can tell apart, one a line.

@@ -1,14 +1,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include <date/tz.h>
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_explain.h"
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/length_text.h"
 #include "daemon/cli/on_path_text.h"
-#include "daemon/cli/time_zone.h"
 #include "lib/contacts/shadow.h"
 
 namespace noonfall::cli {
@@ -47,8 +45,8 @@ std::string clock_on(Utc instant, Date title) {
   return to_clock_text(instant, 1) + (shift == 0 ? "   " : fmt::format(" {:+}d", shift));
 }
 
-std::string zone_name(const Contact& contact, const date::time_zone* zone) {
-  return zone == nullptr ? "" : zone->get_info(contact.utc).abbrev;
+std::string zone_name(const Contact& contact, const Zone* zone) {
+  return zone == nullptr ? "" : zone->at(contact.utc).abbreviation;
 }
 
 /// Never "+- 0.0 s".
@@ -56,10 +54,10 @@ double shown_error_s(const Contact& contact) {
   return std::max(in_seconds(contact.uncertainty), 0.1);
 }
 
-std::string row(const Circumstances& found, ContactName name, const date::time_zone* zone) {
+std::string row(const Circumstances& found, ContactName name, const Zone* zone) {
   const auto& contact = *found.at(name);
   const auto local =
-      zone == nullptr ? "" : fmt::format("{:<14}", clock_on(wall_clock(contact.utc, *zone), found.eclipse));
+      zone == nullptr ? "" : fmt::format("{:<14}", clock_on(zone->wall_clock(contact.utc), found.eclipse));
   const bool up = contact.apparent_altitude.value > -0.27;  // some of the disc is above the horizon
   return fmt::format("  {:<4}{:<16}{:<14}{}{:>7.1f}{:>8.1f}{:>7.0f}{:>6.0f}   +- {:.1f} s{}\n", to_text(name),
                      meaning(found.kind, name), clock_on(contact.utc, found.eclipse), local,
@@ -95,7 +93,7 @@ std::string interruptions(const ContactsAnswer& answer) {
   return text;
 }
 
-std::string header(const ContactsAnswer& answer, const date::time_zone* zone) {
+std::string header(const ContactsAnswer& answer, const Zone* zone) {
   const auto& first = *answer.circumstances().at(ContactName::c1);
   const auto local =
       zone == nullptr ? "" : fmt::format("{:<14}", fmt::format("local ({})", zone_name(first, zone)));
@@ -161,7 +159,7 @@ constexpr std::string_view angle_note =
 
 }  // namespace
 
-std::string contacts_text(const ContactsAnswer& answer, const date::time_zone* zone, Detail detail) {
+std::string contacts_text(const ContactsAnswer& answer, const Zone* zone, Detail detail) {
   const auto& found = answer.circumstances();
   const auto place = fmt::format("{}, {}, {:g} m", side(found.site.latitude, 'N', 'S'),
                                  side(found.site.longitude, 'E', 'W'), answer.place.as_given.value);

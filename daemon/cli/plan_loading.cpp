@@ -39,10 +39,17 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
   return contacts_with(limb, *elements, placed.site, settings).circumstances;
 }
 
-void check_zone(const plan::SitePlace& site, Diagnostics& findings) {
-  if (site.zone.empty() || find_zone(site.zone) != nullptr) return;
-  findings.push_back(error_at(site.mark, "unknown-zone", fmt::format("no time zone \"{}\" here", site.zone),
-                              "an IANA name such as Europe/Madrid, or none for UTC alone"));
+/// Local time only shows: what is wrong with it stops nothing, but for a name that is none when a plan is
+/// checked.
+void check_zone(const plan::SitePlace& site, timeline::Strictness strictness, Diagnostics& findings) {
+  if (site.zone.empty()) return;
+  const auto zone = find_zone(site.zone);
+  if (zone) return;
+  auto why = zone.error().front();
+  why.mark = site.mark;
+  const bool misspelt = why.code == "unknown-zone" && strictness == timeline::Strictness::plan_check;
+  why.severity = misspelt ? Severity::error : Severity::warning;
+  findings.push_back(std::move(why));
 }
 
 /// What follows the reading of the files; findings have no file yet.
@@ -51,7 +58,7 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
   if (!plan) return std::move(plan.error());
   loaded.plan = std::move(*plan);
   Diagnostics findings;
-  check_zone(loaded.plan->site, findings);
+  check_zone(loaded.plan->site, source.strictness, findings);
   auto sky = circumstances_of(*loaded.plan, source.leap_seconds, limb, loaded.basis);
   if (!sky) {
     append(findings, std::move(sky.error()));

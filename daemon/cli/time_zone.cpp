@@ -1,29 +1,55 @@
 #include "daemon/cli/time_zone.h"
 
-#include <stdexcept>
+#include <cstdlib>
+#include <filesystem>
+#include <memory>
 
-#include <date/tz.h>
+#include <fmt/format.h>
 
+#include "daemon/cli/text_file.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::cli {
+namespace {
 
-const date::time_zone* find_zone(const std::string& name) {
-  try {
-    return date::locate_zone(name);
-  } catch (const std::runtime_error&) {
-    return nullptr;
+namespace fs = std::filesystem;
+
+fs::path zone_folder() {
+  const char* named = std::getenv("TZDIR");  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
+  return named == nullptr || *named == '\0' ? "/usr/share/zoneinfo" : named;
+}
+
+Failure unreadable(const std::string& name, const Diagnostics& why) {
+  return fail(error_at(
+      {}, "zone-file",
+      fmt::format("times are UTC alone, the time zone {} can't be read: {}", name, why.front().message),
+      "the system's tzdata installed anew"));
+}
+
+}  // namespace
+
+Result<Zone> find_zone(const std::string& name) {
+  const auto path = zone_folder() / name;
+  std::error_code ignored;
+  if (name.starts_with('/') || name.find("..") != std::string::npos || !fs::is_regular_file(path, ignored)) {
+    return fail(error_at({}, "unknown-zone", fmt::format("no time zone \"{}\" here", name),
+                         "an IANA name such as Europe/Madrid, or none for UTC alone"));
   }
+  constexpr std::size_t most_bytes = 1U << 20U;
+  const auto bytes = read_text_file(path.string(), most_bytes);
+  if (!bytes) return unreadable(name, bytes.error());
+  auto zone = Zone::parse(*bytes);
+  if (!zone) return unreadable(name, zone.error());
+  return zone;
 }
 
-Utc wall_clock(Utc instant, const date::time_zone& zone) {
-  return instant + zone.get_info(instant).offset;
-}
-
-LocalClock local_clock(const std::string& zone) {
-  const auto* found = zone.empty() ? nullptr : find_zone(zone);
-  if (found == nullptr) return {};
-  return [found](Utc instant) { return to_clock_text(wall_clock(instant, *found), 1); };
+LocalClock local_clock(const std::string& name) {
+  if (name.empty()) return {};
+  auto found = find_zone(name);
+  if (!found) return {};
+  return [zone = std::make_shared<const Zone>(std::move(*found))](Utc instant) {
+    return to_clock_text(zone->wall_clock(instant), 1);
+  };
 }
 
 }  // namespace noonfall::cli

@@ -1,23 +1,18 @@
-// Civil time at the site, from the system's zone files.
+// Civil time at the site, from the system's zone files. It only shows: whoever can't have it goes by UTC.
 #pragma once
 
 #include <string>
 
 #include "lib/time/local_clock.h"
-
-namespace date {
-class time_zone;
-}
+#include "lib/time/zone.h"
 
 namespace noonfall::cli {
 
-/// The IANA zone of that name, or nullptr where this system knows none.
-[[nodiscard]] const date::time_zone* find_zone(const std::string& name);
+/// From $TZDIR, else /usr/share/zoneinfo. Errors: "unknown-zone", or "zone-file" for one that is there and
+/// can't be read or made sense of.
+[[nodiscard]] Result<Zone> find_zone(const std::string& name);
 
-/// The zone's wall clock at `instant`, as an instant that reads like it.
-[[nodiscard]] Utc wall_clock(Utc instant, const date::time_zone& zone);
-
-/// Time of day in an IANA zone, like "09:12:03.0"; empty for no zone or an unknown one.
+/// Time of day in an IANA zone, like "09:12:03.0"; empty without a zone that can be read.
 [[nodiscard]] LocalClock local_clock(const std::string& zone);
 
 }  // namespace noonfall::cli

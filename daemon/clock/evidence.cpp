@@ -20,7 +20,9 @@ void Evidence::chrony(const ChronyTracking& tracking, const ClockSample& when) {
   if (chrony_must_measure_ && *chrony_unmoved_ == tracking.reference_time) return;
   chrony_must_measure_ = false;
   chrony_ = judge_tracking(tracking, when.realtime).map([&](const ChronyError& judged) {
-    return Reading{Source::chronyd, when.boot, judged.error, judged.bound};
+    // With a reference clock of its own it is of stratum 1, with servers of a higher one.
+    const auto origin = tracking.stratum <= 1 ? Origin::receiver : Origin::network;
+    return Reading{Source::chronyd, when.boot, judged.error, judged.bound, origin};
   });
 }
 
@@ -35,12 +37,12 @@ void Evidence::kernel(const KernelClock& kernel, BootTime at) {
   }
   if (kernel_must_be_told_) return;
   kernel_ = judge_kernel(kernel).map([&](Duration bound) {
-    return Reading{Source::kernel, at, Duration{}, bound};
+    return Reading{Source::kernel, at, Duration{}, bound, Origin::unknown};
   });
 }
 
 void Evidence::person(BootTime at) {
-  person_ = Reading{Source::person, at, Duration{}, person_bound};
+  person_ = Reading{Source::person, at, Duration{}, person_bound, Origin::unknown};
 }
 
 void Evidence::clock_disturbed() {
@@ -67,7 +69,7 @@ bool Evidence::chrony_answers(BootTime now) const {
 Heard<Reading> Evidence::gps_reading(BootTime now, Utc built) const {
   return gps_.estimate(now, built).map([](const GpsEstimate& estimate) {
     const auto source = estimate.of == GpsOffset::Of::pulse ? Source::gps_pulse : Source::gps_serial;
-    return Reading{source, estimate.at, estimate.error, estimate.bound};
+    return Reading{source, estimate.at, estimate.error, estimate.bound, Origin::receiver};
   });
 }
 

@@ -20,12 +20,6 @@ constexpr Duration limit_a = 20ms;
 constexpr Duration limit_b = 100ms;
 constexpr Duration limit_c = 500ms;
 
-std::string_view name_of(Source source) {
-  constexpr std::array<std::string_view, 5> names{"chronyd", "the GPS pulse", "the kernel",
-                                                  "the GPS receiver", "the operator"};
-  return names[static_cast<std::size_t>(source)];
-}
-
 /// A reading as it stands now, and as it can be used.
 struct Weighed {
   Source source;
@@ -33,12 +27,14 @@ struct Weighed {
   Duration bound;   // of that
   Duration taken;   // of the error, to correct the clock by
   Duration usable;  // the bound of what is left
+  Origin origin;
 };
 
 Weighed weigh(const Reading& reading, BootTime now) {
   const auto bound = aged(reading.bound, now - reading.at);
   const auto taken = reading.source == Source::gps_pulse ? reading.error : Duration{};
-  return {reading.source, reading.error, bound, taken, std::chrono::abs(reading.error - taken) + bound};
+  return {reading.source, reading.error, bound, taken, std::chrono::abs(reading.error - taken) + bound,
+          reading.origin};
 }
 
 bool better(const Weighed& a, const Weighed& b) {
@@ -66,6 +62,14 @@ std::string why_contradicted(const std::vector<Weighed>& readings, const Weighed
                        span_words(apart));
   }
   return {};
+}
+
+/// Of sources that don't contradict each other.
+bool seconded(const std::vector<Weighed>& readings, const Weighed& best) {
+  if (best.origin == Origin::unknown) return false;
+  return std::any_of(readings.begin(), readings.end(), [&](const Weighed& other) {
+    return other.origin != Origin::unknown && other.origin != best.origin;
+  });
 }
 
 std::string why_insane(Utc when, const Sanity& sanity) {
@@ -98,10 +102,16 @@ Verdict not_vouched(Standing standing, std::string words) {
 }
 
 Verdict by_source(Standing standing, const Weighed& best, std::string words) {
-  return {standing, best.source, best.taken, best.error - best.taken, best.usable, std::move(words)};
+  return {standing, best.source, best.taken, best.error - best.taken, best.usable, std::move(words), false};
 }
 
 }  // namespace
+
+std::string_view name_of(Source source) {
+  constexpr std::array<std::string_view, 5> names{"chronyd", "the GPS pulse", "the kernel",
+                                                  "the GPS receiver", "the operator"};
+  return names[static_cast<std::size_t>(source)];
+}
 
 std::string words_of(Source source, Duration bound) {
   return fmt::format("{}: {}", name_of(source), span_words(bound));
@@ -140,7 +150,11 @@ Verdict judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_
                     : not_vouched(Standing::bad, std::move(insane));
   }
   auto words = words_of(best.source, best.usable);
-  if (grade_of(best.usable) != ClockGrade::f) return by_source(Standing::vouched, best, std::move(words));
+  if (grade_of(best.usable) != ClockGrade::f) {
+    auto vouched = by_source(Standing::vouched, best, std::move(words));
+    vouched.seconded = seconded(readings, best);
+    return vouched;
+  }
   if (std::chrono::abs(best.error) <= leeway(best))
     return not_vouched(Standing::unknown, "nobody knows the clock better than " + words);
   return by_source(Standing::bad, best, "the clock is wrong, says " + words);

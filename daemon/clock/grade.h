@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/clock/heard.h"
@@ -15,12 +16,16 @@ namespace noonfall::clock {
 /// In order of preference among equal grades.
 enum class Source { chronyd, gps_pulse, kernel, gps_serial, person };
 
+/// Where a source has its time from, as far as it tells. Two of the same origin are one witness.
+enum class Origin { unknown, receiver, network };
+
 /// One source's word: at `at` the system clock's reading less the truth was within `bound` of `error`.
 struct Reading {
   Source source = Source::person;
   BootTime at;
   Duration error{};
   Duration bound{};
+  Origin origin = Origin::unknown;
 };
 
 /// A clock nobody looks after drifts no faster (RFC 5905's PHI).
@@ -48,8 +53,11 @@ struct Verdict {
   Duration left{};               // of the measured error, but not to be taken off; likewise
   Duration bound{};              // of what is left; when vouched at most 500 ms; likewise
   std::string words;             // "chronyd: 3.2 ms", "nobody vouches for the clock: …"
+  bool seconded = false;         // another instrument, of another origin, says the same
 };
 
+/// "chronyd", "the GPS pulse".
+[[nodiscard]] std::string_view name_of(Source source);
 /// "chronyd: 3.2 ms".
 [[nodiscard]] std::string words_of(Source source, Duration bound);
 

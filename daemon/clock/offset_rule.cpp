@@ -32,6 +32,7 @@ void OffsetRule::feel_slew(const ClockSample& sample, Duration slewed) {
   auto unsure = std::chrono::abs(slewed);
   if (fixed_at(sample.boot)) {
     mapping_ = {sample.boot, mapping_.utc_at(sample.boot) - slewed};
+    witnessed_ = {sample.boot, witnessed_.utc_at(sample.boot) - slewed};
     // The frequency correction went with the slew.
     unsure = from_seconds(in_seconds(since) * least_slew_ppm * 1e-6);
   }
@@ -60,6 +61,17 @@ bool OffsetRule::may_take(const ClockSample& sample, bool jump_allowed) const {
   if (size < least_change || fixed_at(sample.boot)) return false;
   if (size <= largest_change_at_once || jump_allowed) return true;
   return good_since_ && sample.boot - *good_since_ >= good_for;
+}
+
+bool OffsetRule::too_far_for_one(const ClockSample& sample) const {
+  const auto wanted = mapping_.utc_at(sample.boot) + difference_;
+  return std::chrono::abs(wanted - witnessed_.utc_at(sample.boot)) > farthest_for_one;
+}
+
+/// Whoever finds the plan's clock right where it is is a witness as good as who moves it.
+void OffsetRule::keep_witnessed(const ClockSample& sample, const Verdict& verdict, bool by_person) {
+  const bool here = std::chrono::abs(difference_) <= largest_change_at_once;
+  if (here && (verdict.seconded || by_person)) witnessed_ = {sample.boot, mapping_.utc_at(sample.boot)};
 }
 
 /// How far the plan's clock may be off by what was measured of the system's.
@@ -112,15 +124,18 @@ std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Mo
   feel(sample, movement);
   keep_grade(sample, verdict);
   const bool jump_allowed = std::exchange(jump_allowed_, false);
+  const bool two_say_so = jump_allowed || verdict.seconded;
+  wants_second_ = verdict.standing == Standing::vouched && !two_say_so && too_far_for_one(sample);
   if (verdict.standing == Standing::bad && grade_of(plan_bound(verdict)) == ClockGrade::f) vouched_.reset();
   const bool speaks_for_plan =
       verdict.standing == Standing::vouched || (verdict.standing == Standing::bad && vouched_);
   if (!speaks_for_plan || holds_better(sample, verdict)) return words;
-  if (verdict.standing == Standing::vouched && may_take(sample, jump_allowed)) {
+  if (verdict.standing == Standing::vouched && !wants_second_ && may_take(sample, jump_allowed)) {
     words.push_back("the plan's clock was put " + shift_words(difference_));
     mapping_ = {sample.boot, sample.realtime - verdict.error};
     difference_ = {};
   }
+  keep_witnessed(sample, verdict, jump_allowed);
   const auto bound = plan_bound(verdict);
   vouched_ = Vouched{sample.boot, bound, words_of(*verdict.source, bound)};
   if (grade_of(bound) != ClockGrade::f) was_good_ = true;

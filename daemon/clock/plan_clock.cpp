@@ -70,10 +70,7 @@ PersonHeard PlanClock::person_says_ok(const ClockSample& sample, const KernelClo
 /// Returns why it isn't taken.
 std::string PlanClock::take_person(const ClockSample& sample, const KernelClock& kernel,
                                    std::vector<std::string>& words) {
-  const auto ahead = rule_.difference();
-  if (std::chrono::abs(ahead) > largest_change_at_once && rule_.fixed_at(sample.boot)) {
-    return fmt::format("the plan's clock would jump {} between C2 - 60 s and C3 + 60 s", shift_words(ahead));
-  }
+  if (auto why_not = why_not_person(); !why_not.empty()) return why_not;
   evidence_.person(sample.boot);
   rule_.allow_jump();
   const auto change = look(sample, kernel);
@@ -84,6 +81,18 @@ std::string PlanClock::take_person(const ClockSample& sample, const KernelClock&
   words.emplace_back("the operator vouches for the clock");
   if (change) words.push_back(change->why);
   return {};
+}
+
+std::string PlanClock::why_not_person() const {
+  const auto ahead = rule_.difference();
+  if (std::chrono::abs(ahead) > largest_change_at_once && rule_.fixed_at(last_.boot)) {
+    return fmt::format("the plan's clock would jump {} between C2 - 60 s and C3 + 60 s", shift_words(ahead));
+  }
+  if (verdict_.standing != Standing::vouched || std::chrono::abs(verdict_.error) <= farthest_for_one)
+    return {};
+  return fmt::format("{} finds the computer's clock {} {}: set that clock first, or switch off what is wrong",
+                     name_of(*verdict_.source), span_words(verdict_.error),
+                     verdict_.error.count() > 0 ? "ahead" : "behind");
 }
 
 ClockMapping PlanClock::mapping() const {
@@ -130,12 +139,19 @@ std::string PlanClock::difference_words() const {
                      ahead.count() > 0 ? "ahead of" : "behind");
 }
 
+std::string PlanClock::remedy() const {
+  return fmt::format(
+      "compare clocks, say \"clock ok\": {}, says {} alone; set the computer's clock first where it is wrong",
+      shift_words(rule_.difference()), name_of(*verdict_.source));
+}
+
 std::string PlanClock::description(BootTime when) const {
   if (simulated_) {
     return simulated_->speed == 1 ? "a simulated clock"
                                   : fmt::format("a simulated clock at {} x", simulated_->speed);
   }
   const auto stands_on = footing();
+  if (stands_on == Footing::somebody && rule_.wants_second()) return remedy();
   if (stands_on == Footing::somebody) return rule_.vouched()->words + difference_words();
   if (stands_on != Footing::held_over) return verdict_.words + difference_words();
   auto words =

@@ -49,7 +49,7 @@ class PlanClock {
   /// doubled, the clock being set.
   [[nodiscard]] std::optional<run::ClockChange> look(const ClockSample& sample, const KernelClock& kernel);
   /// `clock ok`: a person has compared the system clock with a good one. Takes effect at once, and never
-  /// within the critical span if it would mean a jump.
+  /// within the critical span if it would mean a jump, nor against an instrument over 10 s away.
   [[nodiscard]] PersonHeard person_says_ok(const ClockSample& sample, const KernelClock& kernel);
 
   [[nodiscard]] ClockMapping mapping() const;
@@ -76,6 +76,8 @@ class PlanClock {
   [[nodiscard]] bool worth_telling(const Told& telling) const;
   [[nodiscard]] std::string description(BootTime when) const;
   [[nodiscard]] std::string difference_words() const;
+  [[nodiscard]] std::string why_not_person() const;
+  [[nodiscard]] std::string remedy() const;  // first, for a line that is cut
 
   std::optional<ClockMapping> simulated_;
   Sanity sanity_;

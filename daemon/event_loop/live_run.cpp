@@ -182,6 +182,7 @@ void LiveRun::disk_news(const journal::JournalNews& news) {
     ledger_.alarm(clock_.now(), news.words);
     view_.say(status::alarm_line(clock_.now(), news.words));
   }
+  if (news.kind == journal::JournalNews::Kind::all_clear) ledger_.alarm_over();
   inputs_.emplace_back(run::Remark{news.words});
 }
 
@@ -200,6 +201,7 @@ void LiveRun::each_second() {
 }
 
 control::Answer LiveRun::carry_out(const std::string& words) {
+  if (words == "help") return {true, std::string{run::command_list()}};
   auto command = run::parse_command(words, run_.names());
   if (!command) {
     auto why = refusal(command.error());

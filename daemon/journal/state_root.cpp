@@ -1,8 +1,8 @@
 #include "daemon/journal/state_root.h"
 
-#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -10,6 +10,8 @@
 
 namespace noonfall::journal {
 namespace {
+
+namespace fs = std::filesystem;
 
 std::string variable(const char* name) {
   const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
@@ -31,19 +33,24 @@ Result<std::string> state_root(const StateEnvironment& environment) {
 }
 
 std::string run_folder_name(std::string_view plan_path, shotlog::Mode mode) {
-  auto stem = std::filesystem::path{plan_path}.stem().string();
+  auto stem = fs::path{plan_path}.stem().string();
   if (stem.empty() || stem == "." || stem == "..") stem = "plan";
   return fmt::format("{}-{}", stem, shotlog::to_text(mode));
 }
 
-std::vector<std::string> live_runs(const std::string& root) {
-  std::vector<std::string> found;
+std::vector<std::string> live_runs() {
+  std::set<std::string> found;
   std::error_code ignored;
-  for (const auto& entry : std::filesystem::directory_iterator{root, ignored}) {
-    if (is_held(entry.path().string())) found.push_back(entry.path().string());
+  for (const auto& process : fs::directory_iterator{"/proc", ignored}) {
+    for (const auto& file : fs::directory_iterator{process.path() / "fd", ignored}) {
+      const auto lock = fs::read_symlink(file.path(), ignored);
+      const auto folder = lock.parent_path();
+      if (lock.filename() == lock_name && fs::exists(folder / control_socket_name, ignored) &&
+          is_held(folder.string()))
+        found.insert(folder.string());
+    }
   }
-  std::sort(found.begin(), found.end());
-  return found;
+  return {found.begin(), found.end()};
 }
 
 }  // namespace noonfall::journal

@@ -25,7 +25,8 @@ struct StateEnvironment {
 /// Below the root: the plan file's name without its extension, and the mode: "two-rigs-2027-event".
 [[nodiscard]] std::string run_folder_name(std::string_view plan_path, shotlog::Mode mode);
 
-/// The run folders below the root that a daemon holds, by name.
-[[nodiscard]] std::vector<std::string> live_runs(const std::string& root);
+/// The folders of this user's runs that are going on and can be told something, wherever they lie, by name.
+/// Found by the locks that processes hold: nothing is left behind by one that was killed.
+[[nodiscard]] std::vector<std::string> live_runs();
 
 }  // namespace noonfall::journal

@@ -13,7 +13,6 @@
 #include <fmt/format.h>
 
 #include "daemon/journal/run_folder.h"
-#include "daemon/journal/state_root.h"
 #include "daemon/operator/command_socket.h"
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
@@ -67,6 +66,16 @@ int receive_line(int socket, std::string& line, Deadline deadline) {
   return 0;
 }
 
+Result<std::string> only_one(std::vector<std::string> runs) {
+  if (runs.empty())
+    return unheard("no noonfalld of yours runs here", "start one, or name its folder with --state DIR");
+  if (runs.size() == 1) return std::move(runs.front());
+  std::string all;
+  for (const auto& run : runs) all += (all.empty() ? "" : ", ") + run;
+  return unheard(fmt::format("{} of them run: {}", runs.size(), all),
+                 "--state DIR with one of these folders");
+}
+
 }  // namespace
 
 Result<Answer> tell(const std::string& folder, const std::string& words, Duration patience) {
@@ -99,24 +108,13 @@ Result<Answer> tell(const std::string& folder, const std::string& words, Duratio
   return unheard(fmt::format("what answers in {} isn't noonfalld", folder), "the folder of a run");
 }
 
-Result<std::string> find_run(const std::string& root) {
-  auto runs = journal::live_runs(root);
-  if (runs.empty()) {
-    return unheard("no noonfalld runs below " + root, "start one, or name its folder with --state DIR");
-  }
-  if (runs.size() == 1) return std::move(runs.front());
-  std::string all;
-  for (const auto& run : runs) all += (all.empty() ? "" : ", ") + run;
-  return unheard(fmt::format("{} of them run: {}", runs.size(), all),
-                 "--state DIR with one of these folders");
-}
-
-int tell_and_print(std::string folder, const std::string& words, std::ostream& out, std::ostream& err) {
+int tell_and_print(std::string folder, const std::string& words, std::ostream& out, std::ostream& err,
+                   const LiveRuns& live_runs) {
   constexpr int carried_out = 0;
   constexpr int refused = 1;
   constexpr int environment = 3;
   if (folder.empty()) {
-    auto found = journal::state_root(journal::state_environment()).and_then(find_run);
+    auto found = only_one(live_runs());
     if (!found) {
       err << to_text(found.error());
       return environment;

@@ -1,9 +1,12 @@
 // The other end of the command socket: `noonfalld --tell WORDS`.
 #pragma once
 
+#include <functional>
 #include <iosfwd>
 #include <string>
+#include <vector>
 
+#include "daemon/journal/state_root.h"
 #include "daemon/operator/answer.h"
 #include "lib/base/result.h"
 #include "lib/time/utc.h"
@@ -15,12 +18,12 @@ namespace noonfall::control {
 [[nodiscard]] Result<Answer> tell(const std::string& folder, const std::string& words,
                                   Duration patience = std::chrono::seconds{5});
 
-/// The folder of the one run below `root` that is going on; none or several are an error.
-[[nodiscard]] Result<std::string> find_run(const std::string& root);
+/// The folders of the runs that are going on.
+using LiveRuns = std::function<std::vector<std::string>()>;
 
-/// The whole of --tell. `folder` empty: the one run below the default root. The answer goes to `out`, a
-/// refusal or error to `err`. 0 carried out, 1 refused, 3 nobody to tell.
+/// The whole of --tell. `folder` empty: the one run that is going on; none or several are an error. The
+/// answer goes to `out`, a refusal or error to `err`. 0 carried out, 1 refused, 3 nobody to tell.
 [[nodiscard]] int tell_and_print(std::string folder, const std::string& words, std::ostream& out,
-                                 std::ostream& err);
+                                 std::ostream& err, const LiveRuns& live_runs = journal::live_runs);
 
 }  // namespace noonfall::control

@@ -26,8 +26,8 @@ std::string words(const shotlog::FilterChange& change) {
 }
 
 std::string words(const shotlog::Fault& fault) {
-  return fault.ready ? with_why(fault.rig + ": ready", fault.why)
-                     : with_why("ALARM " + fault.rig + ": AWAY", fault.why);
+  if (!fault.ready) return with_why("ALARM " + fault.rig + ": AWAY", fault.why);
+  return fmt::format("{}: {}", fault.rig, fault.why.empty() ? "ready" : fault.why);
 }
 
 std::string words(const shotlog::CommandLine& command) {

@@ -93,6 +93,7 @@ void StatusLedger::ready(const std::string& name) {
   if (rig == nullptr || rig->status.body == BodyState::by_hand) return;
   rig->status.body = BodyState::ready;
   rig->status.why.clear();
+  alarms_.erase(name);
 }
 
 void StatusLedger::saw(const shotlog::CueSpoken& cue, Utc at) {
@@ -113,13 +114,14 @@ void StatusLedger::saw(const shotlog::Fault& fault, Utc at) {
   if (rig == nullptr) return;
   rig->status.body = BodyState::away;
   rig->status.why = fault.why;
-  alarm(at, fmt::format("{}: {}", fault.rig, fault.why));
+  alarms_[fault.rig] = Alarm{at, fmt::format("{}: {}", fault.rig, fault.why)};
 }
 
 void StatusLedger::saw(const shotlog::Skip& skip, Utc at) {
   count(skip.frame, &RigStatus::skipped);
   if (!alarms(skip, timeline_.circumstances.kind == contacts::Kind::total)) return;
-  alarm(at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why));
+  alarms_["steps/"] =
+      Alarm{at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why)};
 }
 
 void StatusLedger::saw(const shotlog::CommandLine& command) {
@@ -130,13 +132,14 @@ void StatusLedger::saw(const shotlog::CommandLine& command) {
   }
 }
 
-void StatusLedger::alarm(Utc at, std::string words) {
-  alarm_ = Alarm{at, std::move(words)};
-}
-
-/// A filter off the lens comes before anything that happened later.
+/// A filter off the lens comes before anything that happened later; of the rest, what happened last.
 std::optional<Alarm> StatusLedger::worst_alarm() const {
-  if (filters_late_.empty()) return alarm_;
+  if (filters_late_.empty()) {
+    const auto latest = std::max_element(alarms_.begin(), alarms_.end(), [](const auto& a, const auto& b) {
+      return a.second.at < b.second.at;
+    });
+    return latest == alarms_.end() ? std::nullopt : std::optional{latest->second};
+  }
   Alarm alarm{Utc::max(), {}};
   for (const auto& [rig, since] : filters_late_) {
     alarm.at = std::min(alarm.at, since);

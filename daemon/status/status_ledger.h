@@ -4,6 +4,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "daemon/status/status_facts.h"
@@ -17,8 +18,9 @@ class StatusLedger {
 
   /// In their order; those of the log before a restart as well.
   void take(const shotlog::Line& line);
-  /// Of the daemon itself, not of the log.
-  void alarm(Utc at, std::string words);
+  /// Of the daemon itself, not of the log; until it is over.
+  void alarm(Utc at, std::string words) { alarms_[own_alarm] = Alarm{at, std::move(words)}; }
+  void alarm_over() { alarms_.erase(own_alarm); }
 
   /// Everything but the local clock, the clock's source and the speed. A rig is `starting` until a line says
   /// that its body is ready.
@@ -47,8 +49,10 @@ class StatusLedger {
   timeline::Timeline timeline_;
   shotlog::Mode mode_;
   shotlog::ClockState clock_;
-  std::vector<Rig> rigs_;  // as the timeline's lanes
-  std::optional<Alarm> alarm_;
+  std::vector<Rig> rigs_;                              // as the timeline's lanes
+  static constexpr const char* own_alarm = "daemon/";  // no rig is called so
+  std::map<std::string, Alarm>
+      alarms_;  // by what they are of: a rig that is away, steps left out, the daemon
   std::map<std::string, Utc> filters_late_;  // by rig, of any plan: called back on late, and not on yet
 };
 

@@ -61,7 +61,7 @@ std::string filter_words(const RigStatus& rig) {
 
 std::string next_words(const RigStatus& rig, Utc now) {
   if (!rig.next_due) return "no frame is left";
-  return fmt::format("{} {}", rig.next_step, countdown(*rig.next_due - now));
+  return fmt::format("{}: {}", countdown(*rig.next_due - now), rig.next_step);
 }
 
 /// What a person there most needs to know.

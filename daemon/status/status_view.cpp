@@ -1,6 +1,7 @@
 #include "daemon/status/status_view.h"
 
 #include <sys/ioctl.h>
+#include <termios.h>
 #include <unistd.h>
 
 #include <cstdlib>
@@ -31,6 +32,8 @@ StatusView::StatusView(int fd)
 
 StatusView::~StatusView() {
   if (!events_.empty()) show();
+  // In the background it isn't our terminal, and the system would stop whoever touches it.
+  if (is_terminal_ && ::tcgetpgrp(fd_) == ::getpgrp()) ::tcflush(fd_, TCIFLUSH);
 }
 
 TerminalSize StatusView::size() const {

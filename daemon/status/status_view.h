@@ -16,7 +16,7 @@ class StatusView {
  public:
   /// `fd` stays open; colours only on a terminal and without NO_COLOR.
   explicit StatusView(int fd);
-  /// Leaves the cursor below the last frame.
+  /// Leaves the cursor below the last frame, and no key typed meanwhile to the shell.
   ~StatusView();
   StatusView(const StatusView&) = delete;
   StatusView& operator=(const StatusView&) = delete;

@@ -170,7 +170,8 @@ void WorkerLink::hear(const WorkerHello& hello) {
                                    attached.held.size()));
   }
   tell(attached);
-  if (fresh || called_down_) tell(order::Report{order::RigState{setup_.rig, true, clock_.now(), {}}});
+  if (fresh || called_down_)
+    tell(order::Report{order::RigState{setup_.rig, true, clock_.now(), "its worker is on the line"}});
   called_down_ = false;
   say_waiting();
 }

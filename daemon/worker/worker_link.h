@@ -86,7 +86,7 @@ class WorkerLink {
   void reach_or_spawn();
   [[nodiscard]] bool reach();
   void spawn();
-  void watch_process();
+  [[nodiscard]] bool watch_process();
   void process_ended();
   void pause(const std::string& why);
   void kill(std::string why);

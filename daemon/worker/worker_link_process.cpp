@@ -1,9 +1,13 @@
 #include <fcntl.h>
 #include <signal.h>
+#include <unistd.h>
+
+#include <cerrno>
 
 #include <fmt/format.h>
 
 #include "daemon/posix/boot_time.h"
+#include "daemon/posix/error_words.h"
 #include "daemon/worker/unix_socket.h"
 #include "daemon/worker/worker_command.h"
 #include "daemon/worker/worker_link.h"
@@ -29,7 +33,10 @@ bool WorkerLink::reach() {
   if (!process_) {
     process_ = WorkerProcess::find(pid);
     if (!process_) return false;
-    watch_process();
+    if (!watch_process()) {
+      process_.reset();
+      return false;
+    }
   }
   // Ours will notice that another one listens, and end.
   if (process_->pid() != pid) return false;
@@ -42,21 +49,34 @@ void WorkerLink::spawn() {
   auto started = WorkerProcess::start(command_of(setup_));
   if (!started) return pause(on_one_line(started.error().front()));
   process_ = std::move(*started);
+  if (!watch_process()) {
+    process_->signal(SIGKILL);
+    process_.reset();
+    return pause("can't be watched: " + posix::error_words());
+  }
   fresh_ = true;
-  watch_process();
   state_ = State::starting;
 }
 
-void WorkerLink::watch_process() {
+/// Whether it is watched: a system short of descriptors has none for this.
+bool WorkerLink::watch_process() {
   watch_ = LineWatch{posix::boot_now()};
-  error_code ignored;
-  process_end_.close(ignored);
-  process_end_.assign(::fcntl(process_->descriptor(), F_DUPFD_CLOEXEC, 0));
+  error_code failed;
+  process_end_.close(failed);
+  const int end = ::fcntl(process_->descriptor(), F_DUPFD_CLOEXEC, 0);
+  if (end < 0) return false;
+  process_end_.assign(end, failed);
+  if (failed) {
+    ::close(end);
+    errno = failed.value();
+    return false;
+  }
   process_end_.async_wait(boost::asio::posix::stream_descriptor::wait_read,
                           [this, here = std::weak_ptr{here_}](error_code error) {
                             if (here.expired() || error) return;
                             process_ended();
                           });
+  return true;
 }
 
 void WorkerLink::process_ended() {

@@ -9,12 +9,10 @@
 namespace noonfall {
 
 /// A place in a text, counted from 1; line 0 means "no particular place".
-/// Two marks always compare equal: where a value stands isn't part of what it says, so parsed and re-parsed
-/// values compare by content.
 struct Mark {
   int line = 0;
   int column = 0;
-  friend constexpr bool operator==(Mark, Mark) { return true; }
+  bool operator==(const Mark&) const = default;
 };
 
 enum class Severity { error, warning };

@@ -18,6 +18,14 @@
 
 namespace noonfall::plan {
 
+/// Where a value was read. Plans compare by content: this isn't part of what the value says, and any two are
+/// equal.
+struct ReadAt : Mark {
+  constexpr ReadAt() = default;
+  constexpr ReadAt(Mark mark) : Mark{mark} {}
+  friend constexpr bool operator==(ReadAt, ReadAt) { return true; }
+};
+
 /// "C2 - 8 s": a contact and a signed offset.
 struct ContactOffset {
   contacts::ContactName contact = contacts::ContactName::c1;
@@ -28,7 +36,7 @@ struct ContactOffset {
 using InstantValue = std::variant<ContactOffset, Utc>;
 struct Instant {
   InstantValue value;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const Instant&) const = default;
 };
 
@@ -45,7 +53,7 @@ struct ExposureChoice {
   std::optional<Limits<exposure::Shutter>> shutter;
   std::optional<Limits<exposure::FNumber>> aperture;
   std::optional<Limits<exposure::Iso>> iso;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const ExposureChoice&) const = default;
 };
 
@@ -73,7 +81,7 @@ struct ListBracket {  // {shutters: [1/1000, 1/125, 1/15]}: taken in the order g
 struct Bracket {
   std::variant<CentredBracket, LadderBracket, ListBracket> shape;
   BracketOrder order = BracketOrder::short_first;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const Bracket&) const = default;
 };
 
@@ -81,7 +89,7 @@ struct Bracket {
 struct SetChoice {
   std::optional<ExposureChoice> exposure;
   std::optional<Bracket> bracket;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const SetChoice&) const = default;
 };
 
@@ -118,15 +126,15 @@ enum class Unfinished { keep, drop };
 struct OnlyIf {
   bool at_least = true;  // false: "<="
   Duration totality{};
-  Mark mark;
+  ReadAt mark;
   bool operator==(const OnlyIf&) const = default;
 };
 
 struct Shooting {
   exposure::Subject subject;
-  Mark subject_mark;
+  ReadAt subject_mark;
   Pace pace;
-  Mark pace_mark;
+  ReadAt pace_mark;
   body::Drive drive = body::Drive::single;
   ExposureChoice exposure;
   std::optional<Bracket> bracket;
@@ -148,16 +156,16 @@ struct HandsOn {
 /// The named step turned around mid-eclipse: C1<->C4, C2<->C3, signs turned, order reversed.
 struct MirrorOf {
   std::string step;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const MirrorOf&) const = default;
 };
 
 struct Step {
   std::string name;
-  Mark mark;
+  ReadAt mark;
   std::vector<std::string> rigs;  // names as written; empty for a mirror (it has its original's rigs)
   bool all_rigs = false;          // "rigs: all"
-  Mark rigs_mark;
+  ReadAt rigs_mark;
   std::variant<Shooting, HandsOn, MirrorOf> what;
   std::optional<OnlyIf> only_if;
   bool operator==(const Step&) const = default;
@@ -185,7 +193,7 @@ struct Filter {
   Duration handling = std::chrono::seconds{8};
   std::string say_off;  // reworded cues; empty: the usual words
   std::string say_on;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const Filter&) const = default;
 };
 
@@ -198,16 +206,16 @@ struct Sensor {
 
 struct Rig {
   std::string name;
-  Mark mark;
+  ReadAt mark;
   std::variant<SimulatedBody, CabledBody, ByHand> body;
-  Mark body_mark;
+  ReadAt body_mark;
   Millimetres focal_length;
   std::optional<Sensor> sensor;
   Mount mount = Mount::fixed;
   ExposureChoice exposure;
   body::Files files = body::Files::raw;
   std::optional<Filter> filter;  // absent: `filter: none`
-  Mark filter_mark;
+  ReadAt filter_mark;
   bool sun_in_frame = true;  // false: `sun_in_frame: never`
   bool operator==(const Rig&) const = default;
 };
@@ -218,7 +226,7 @@ struct SitePlace {
   Metres elevation;          // above mean sea level, or
   bool ellipsoidal = false;  // above the WGS84 ellipsoid (`ellipsoidal_height`)
   std::string zone;          // IANA name, for display; empty: UTC only
-  Mark mark;
+  ReadAt mark;
   std::optional<Metres> position_error{};   // horizontally, 95 % half-width
   std::optional<Metres> elevation_error{};  // of either height, 95 % half-width
   bool operator==(const SitePlace&) const = default;
@@ -227,14 +235,14 @@ struct SitePlace {
 struct Cue {
   Instant at;
   std::string say;
-  Mark mark;
+  ReadAt mark;
   bool operator==(const Cue&) const = default;
 };
 
 struct Plan {
   std::string title;
   Date eclipse;
-  Mark eclipse_mark;
+  ReadAt eclipse_mark;
   SitePlace site;
   std::optional<Duration> dut1;
   std::vector<Rig> rigs;

@@ -186,7 +186,8 @@ class CommandReader {
   }
 
   void refuse_verb(Part verb) {
-    constexpr std::string_view verbs[] = {"hold", "resume", "trim", "skip", "filter", "clock", "stop"};
+    constexpr std::string_view verbs[] = {"hold",   "resume", "trim", "skip",
+                                          "filter", "clock",  "stop", "help"};
     const auto near = nearest_word(verb.text, verbs);
     refuse(verb, "no-such-command",
            verb.text.empty() ? std::string{"nothing was said"} : shown(verb.text) + " is no command",
@@ -208,6 +209,17 @@ class CommandReader {
 
 Result<Command> parse_command(std::string_view words, const CommandNames& names) {
   return CommandReader{words, names}.read();
+}
+
+std::string_view command_list() {
+  return "hold RIG           no further frame on that rig; now it can be touched\n"
+         "resume RIG         it goes on, with every setting sent again\n"
+         "trim RIG -1 stop   every later frame of the rig a stop darker; or +1/3 stop, +0.5 stops\n"
+         "skip STEP          the rest of that step is left out, on every rig\n"
+         "filter RIG on|off  what you saw of the camera filter\n"
+         "clock ok           you have compared the computer's clock with a good one\n"
+         "stop               no further frame at all; the daemon ends\n"
+         "help               this list\n";
 }
 
 }  // namespace noonfall::run

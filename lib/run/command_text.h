@@ -22,4 +22,7 @@ struct CommandNames {
 /// The result's `words` are one fixed way to say it, and parse to the same command.
 [[nodiscard]] Result<Command> parse_command(std::string_view words, const CommandNames& names);
 
+/// All of them, a line each with what it does, for a person who asks for help.
+[[nodiscard]] std::string_view command_list();
+
 }  // namespace noonfall::run

@@ -68,7 +68,8 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
                                    : advance_target(now, last_order_id, scribe, out);
     more = next != Next::wait;
   }
-  for (const auto& issued : issued_) wake_at(overdue_from(issued), out);
+  // A rig works on its orders in turn: of the second no word is due while the first is in progress.
+  if (!issued_.empty()) wake_at(overdue_from(issued_.front()), out);
   warn_of_late_frame(now, scribe, out);
 }
 

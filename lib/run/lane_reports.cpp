@@ -113,8 +113,7 @@ void Lane::heard_of_body() {
 
 void Lane::rig_changed(const order::RigState& state, Scribe& scribe) {
   if (state.ready) heard_of_body();
-  const bool first = state.ready && !away_ && state.why.empty();
-  scribe.write(shotlog::Fault{plan_.rig, state.ready, first ? "the body is there" : state.why});
+  scribe.write(shotlog::Fault{plan_.rig, state.ready, state.why});
   if (!state.ready && !away_) {
     recovery_until_ = Utc::min();
     recoveries_ = 0;

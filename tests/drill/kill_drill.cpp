@@ -80,7 +80,7 @@ class Totality {
       const auto log = daemon_.log();
       const auto now = std::chrono::steady_clock::now();
       std::size_t on_the_line = 0;
-      for (const auto* words : {"is on the line again", "the body is there", "\"ready\":true"}) {
+      for (const auto* words : {"is on the line again", "\"ready\":true"}) {
         for (auto at = log.find(words, std::min(from, log.size())); at != std::string::npos;
              at = log.find(words, at + 1))
           ++on_the_line;

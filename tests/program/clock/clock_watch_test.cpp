@@ -119,7 +119,8 @@ TEST_CASE("the watch begins at grade F and comes to chronyd's") {
   CHECK(watched.told_mapping == watched.watch->mapping());
 }
 
-TEST_CASE("steps of a second and of an hour are told and not taken, until chronyd has vouched for 30 s") {
+TEST_CASE(
+    "steps are told and not taken, until chronyd has vouched for 30 s; of an hour, until a person has, too") {
   for (const Duration step : {1s, -1s}) {
     for (const int hours : {1, 3600}) {
       Watched watched;
@@ -137,8 +138,13 @@ TEST_CASE("steps of a second and of an hour are told and not taken, until chrony
             watched.machine.now().realtime - step * hours);
       watched.second();
       watched.second();
+      if (hours > 1) {  // too far for one witness alone
+        CHECK(watched.ahead() == -step * hours);
+        CHECK(watched.told.find("says chronyd alone") != std::string::npos);
+        CHECK(watched.watch->operator_says_ok().empty());
+      }
       CHECK(watched.watch->mapping().utc_at(watched.machine.now().boot) == watched.machine.now().realtime);
-      CHECK(watched.told.ends_with("; chronyd: 3.0 ms\n"));
+      if (hours == 1) CHECK(watched.told.ends_with("; chronyd: 3.0 ms\n"));
     }
   }
 }

@@ -149,6 +149,7 @@ TEST_CASE("a command that can't be carried out says what is wanted, and changes 
   CHECK(refusal("skip coronna") == "there is no step \"coronna\" (wanted: \"corona\")\n");
   CHECK(refusal("filter long away") ==
         "a filter isn't \"away\" (wanted: filter RIG on, or filter RIG off)\n");
+  CHECK(refusal("filter wide on") == "the rig has no camera filter\n");
   CHECK(refusal("clock fine") ==
         "\"fine\" says nothing of the clock (wanted: clock ok, when you have compared it with a good one)\n");
   CHECK(refusal("stop now") ==
@@ -156,6 +157,21 @@ TEST_CASE("a command that can't be carried out says what is wanted, and changes 
   CHECK(refusal("\"$(printf 'hold\\nstop')\"") == "a command is one line of at most 4096 bytes\n");
   CHECK(commands(field).empty());
   CHECK(field.comes_to_fire("corona"));
+}
+
+TEST_CASE("help lists the commands, and needs no folder where one run is going on, wherever that lies") {
+  Field field;
+  field.begin(field_plan);
+  REQUIRE(field.comes_to_fire("land"));
+  const auto help = field.tell("help");
+  CHECK(help.exit == 0);
+  for (const auto* command : {"hold RIG ", "resume RIG ", "trim RIG -1 stop ", "skip STEP ",
+                              "filter RIG on|off ", "clock ok ", "stop ", "help "})
+    CHECK(("\n" + help.out).find("\n" + std::string{command}) != std::string::npos);
+  // Others may run on this machine: then all of them are named.
+  const auto anywhere = run_program(NOONFALL_DAEMON, "--tell help");
+  CHECK((anywhere.out == help.out || anywhere.err.find(field.folder()) != std::string::npos));
+  CHECK(commands(field).empty());
 }
 
 TEST_CASE("where nobody runs there is nobody to tell") {

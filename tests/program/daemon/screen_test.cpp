@@ -60,6 +60,13 @@ class OnTerminal {
       return shown_.find(words) != std::string::npos;
     });
   }
+  void end() const { ::kill(pid_, SIGTERM); }
+  /// Bytes that whoever reads the terminal next would get.
+  [[nodiscard]] int keys_left() const {
+    int count = -1;
+    REQUIRE(::ioctl(theirs_, FIONREAD, &count) == 0);
+    return count;
+  }
   void type(const std::string& keys) const { CHECK(::write(ours_, keys.data(), keys.size()) > 0); }
   [[nodiscard]] int exit() {
     int status = -1;
@@ -135,6 +142,19 @@ TEST_CASE("a terminal shows the run as it stands, and Ctrl-C leaves it as it was
   CHECK(terminal.shown().ends_with("\x1b[JTo go on with it: noonfalld --state " + field.folder() + "\r\n"));
   CHECK(same(before, terminal.settings()));
   CHECK(field.broken().empty());
+}
+
+TEST_CASE("keys typed at the live view never reach the shell") {
+  const Field field;
+  OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",
+                       "--move", "C2=+90s", "--speed", "40"}};
+  CHECK(terminal.shows("MID in "));
+  terminal.type("rm -rf pictures\n");
+  CHECK(terminal.shows("rm -rf pictures"));  // by the terminal's echo
+  REQUIRE(terminal.keys_left() > 0);
+  terminal.end();
+  CHECK(terminal.exit() == 0);
+  CHECK(terminal.keys_left() == 0);
 }
 
 TEST_CASE("NO_COLOR is heeded") {

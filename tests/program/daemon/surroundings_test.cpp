@@ -44,6 +44,14 @@ std::string with_camera(const ScratchFolder& scratch, const char* camera, fs::pe
   return program;
 }
 
+/// noonfalld, started by a shell that does `first`.
+std::string program_in(const ScratchFolder& scratch, const std::string& first) {
+  const auto path =
+      scratch.file("noonfalld", fmt::format("#!/bin/sh\n{} exec '{}' \"$@\"\n", first, NOONFALL_DAEMON));
+  fs::permissions(path, fs::perms::owner_all);
+  return path;
+}
+
 /// The whole plan is gone through, and every frame is said to be not taken.
 void check_nothing_taken(Field& field, const std::string& why_away) {
   CHECK(field.exit() == 0);
@@ -187,6 +195,48 @@ TEST_CASE("what isn't a shot log of ours is left as it is, byte for byte") {
         log + ": error: the file isn't a shot log: no line of it can be read as one" + wanted);
   CHECK(refused(with(sound, "\"noonfall_shot_log\":1", "\"noonfall_shot_log\":7")) ==
         log + ": error: the shot log is of version 7 of its format, not 1" + wanted);
+}
+
+TEST_CASE("a damaged time zone file leaves local time out, with one note, and ends no run and no restart") {
+  const std::string zoned = with(field_plan, "elevation: 900 m", "elevation: 900 m, zone: Here/There");
+  for (const std::string bytes :
+       {"", "TZif", "a letter that is no zone at all, but long enough for a header"}) {
+    const ScratchFolder scratch;
+    fs::create_directory(scratch.path("Here"));
+    write(scratch.path("Here/There"), bytes);
+    Field field{program_in(scratch, fmt::format("TZDIR='{}'", scratch.path("")))};
+    field.speed = "400";
+    field.begin(zoned);
+    REQUIRE(field.comes_to_fire("land"));
+    field.daemon.kill(SIGKILL);
+    REQUIRE(field.exit() == 128 + SIGKILL);
+    field.daemon.start({});
+    CHECK(field.exit() == 0);
+    CHECK(field.noted("the plan is done"));
+    const auto printed = field.printed();
+    const std::string note = "times are UTC alone, the time zone Here/There can't be read: ";
+    CHECK(printed.find(note) != std::string::npos);
+    CHECK(printed.find(note, printed.rfind(note) + 1) == std::string::npos);
+    CHECK(printed.find(note, printed.find(note) + 1) == printed.rfind(note));  // once a start
+  }
+}
+
+TEST_CASE("however few descriptors there are, a run that has begun goes on to its end") {
+  int begun = 0;
+  for (int most = 14; most < 24; ++most) {
+    CAPTURE(most);
+    const ScratchFolder scratch;
+    Field field{program_in(scratch, fmt::format("ulimit -n {};", most))};
+    field.speed = "1000";
+    field.begin(field_plan);
+    const int exit = field.exit();
+    if (field.printed().find("the daemon started") == std::string::npos) continue;  // not even an event loop
+    ++begun;
+    CHECK(exit == 0);
+    CHECK(field.noted("the plan is done"));
+    CHECK(field.broken().empty());
+  }
+  CHECK(begun >= 4);
 }
 
 TEST_CASE("run settings that are damaged or gone are refused at their place, and the log is left alone") {

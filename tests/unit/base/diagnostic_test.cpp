@@ -14,6 +14,12 @@ TEST_CASE("a finding shows its place, the line, a caret and what is wanted") {
         "  wanted: until\n");
 }
 
+TEST_CASE("the same words at another place are another finding") {
+  CHECK(error_at({2, 7}, "code", "words") == error_at({2, 7}, "code", "words"));
+  CHECK(error_at({2, 7}, "code", "words") != error_at({2, 8}, "code", "words"));
+  CHECK(error_at({2, 7}, "code", "words") != error_at({3, 7}, "code", "words"));
+}
+
 TEST_CASE("a finding without a place has no line") {
   CHECK(to_text(warning_at({}, "w", "no sound", "")) == "warning: no sound\n");
 }

@@ -32,7 +32,8 @@ struct Day {
   std::string told;                       // a line for each
   std::optional<Duration> chronyd_bound;  // chronyd runs while set, and measures every 16 s
   Utc chronyd_measured = noon;
-  Duration system_error{};  // as chronyd finds it
+  Duration system_error{};            // as chronyd finds it
+  std::uint16_t chronyd_stratum = 1;  // with a reference clock of its own; by servers 2 and more
 
   explicit Day(const ClockSetting& with = setting()) : clock{with, machine.now()} {}
 
@@ -44,7 +45,7 @@ struct Day {
     if (!chronyd_bound) return clock.evidence().chrony_missed("chronyd does not run");
     ChronyTracking tracking;
     tracking.reference_id = 0x50505300;
-    tracking.stratum = 1;
+    tracking.stratum = chronyd_stratum;
     tracking.reference_time = chronyd_measured;
     tracking.correction_s = -in_seconds(system_error);
     tracking.root_dispersion_s = in_seconds(*chronyd_bound);

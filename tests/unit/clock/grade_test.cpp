@@ -97,6 +97,19 @@ TEST_CASE("a slow receiver's serial data contradict nobody, a wrong second does"
   CHECK(judged({chronyd, Reading{Source::gps_serial, now, 1s, 250ms}}).standing == Standing::bad);
 }
 
+TEST_CASE("a second is an instrument of another origin; who doesn't tell its origin is none") {
+  const Reading servers{Source::chronyd, now, 0ms, 3ms, Origin::network};
+  const Reading own_receiver{Source::chronyd, now, 0ms, 3ms, Origin::receiver};
+  const Reading pulse{Source::gps_pulse, now, 1ms, 1ms, Origin::receiver};
+  const Reading kernel{Source::kernel, now, 0ms, 60ms, Origin::unknown};
+  const Reading person{Source::person, now, 0ms, 300ms, Origin::unknown};
+  CHECK(judged({servers, pulse}).seconded);
+  CHECK_FALSE(judged({own_receiver, pulse}).seconded);
+  CHECK_FALSE(judged({servers}).seconded);
+  CHECK_FALSE(judged({kernel, pulse}).seconded);
+  CHECK_FALSE(judged({servers, person}).seconded);
+}
+
 TEST_CASE("a person's word yields to instruments") {
   const Reading person{Source::person, now, 0us, 300ms};
   const auto verdict = judged({Reading{Source::gps_pulse, now, 2s, 1ms}, person});

@@ -15,6 +15,11 @@ using tests::noon;
 Verdict vouched(Source source, Duration bound, Duration error = {}) {
   return {Standing::vouched, source, error, {}, bound, "somebody: a bound"};
 }
+Verdict seconded(Source source, Duration bound) {
+  auto verdict = vouched(source, bound);
+  verdict.seconded = true;
+  return verdict;
+}
 const Verdict chronyd = vouched(Source::chronyd, 3ms);
 const Verdict unknown{Standing::unknown, {}, {}, {}, {}, "nobody"};
 const Verdict bad{Standing::bad, {}, {}, {}, {}, "no"};
@@ -92,10 +97,44 @@ TEST_CASE("a jump over half a second is taken after grade A or B for 30 s") {
     watched.seconds(5, chronyd);
     watched.machine.step(jump);
     watched.look(unknown);
-    watched.seconds(30, vouched(Source::chronyd, 100ms));
+    watched.seconds(30, seconded(Source::chronyd, 100ms));
     CHECK(watched.ahead() == -jump);
-    watched.seconds(1, vouched(Source::chronyd, 100ms));
+    watched.seconds(1, seconded(Source::chronyd, 100ms));
     CHECK(watched.ahead() == 0us);
+  }
+}
+
+TEST_CASE("over ten seconds no instrument moves the plan's clock alone, at once or little by little") {
+  for (const Duration jump : {Duration{10s}, Duration{10s + 1us}, Duration{-1h}}) {
+    Watched watched;
+    watched.seconds(5, chronyd);
+    watched.machine.step(jump);
+    watched.look(unknown);
+    watched.seconds(3600, chronyd);
+    CHECK(watched.ahead() == (jump == 10s ? Duration{0} : -jump));
+    CHECK(watched.rule.wants_second() == (jump != 10s));
+  }
+  Watched watched;
+  for (int i = 1; i <= 100; ++i) watched.seconds(1, vouched(Source::gps_pulse, 1ms, 400ms * i));
+  CHECK(watched.ahead() == -10s);
+  CHECK(watched.rule.vouched()->bound == 30s + 1ms);
+}
+
+TEST_CASE("where two agreed, or a person did, one instrument has its ten seconds anew") {
+  for (const bool by_person : {false, true}) {
+    Watched watched;
+    watched.seconds(31, seconded(Source::chronyd, 3ms));
+    watched.machine.step(9s);
+    watched.seconds(32, chronyd);
+    CHECK(watched.ahead() == 0us);
+    if (by_person) watched.rule.allow_jump();
+    watched.look(by_person ? chronyd : seconded(Source::chronyd, 3ms));
+    watched.machine.step(9s);
+    watched.seconds(32, chronyd);
+    CHECK(watched.ahead() == 0us);
+    watched.machine.step(9s);
+    watched.seconds(3600, chronyd);
+    CHECK(watched.ahead() == -9s);
   }
 }
 
@@ -106,12 +145,12 @@ TEST_CASE("the 30 s begin anew with each step and each gap") {
   watched.look(unknown);
   watched.seconds(30, chronyd);
   watched.seconds(1, unknown);
-  watched.seconds(30, chronyd);
+  watched.seconds(30, seconded(Source::chronyd, 3ms));
   watched.machine.step(2s);
   watched.look(unknown);
-  watched.seconds(30, chronyd);
+  watched.seconds(30, seconded(Source::chronyd, 3ms));
   CHECK(watched.ahead() == -1h - 2s);
-  watched.seconds(1, chronyd);
+  watched.seconds(1, seconded(Source::chronyd, 3ms));
   CHECK(watched.ahead() == 0us);
 }
 
@@ -181,9 +220,9 @@ TEST_CASE("a jump from within the span is reconsidered after it") {
   watched.seconds(20, chronyd);
   watched.machine.step(-1h);
   watched.look(unknown);
-  watched.seconds(170, chronyd);
+  watched.seconds(170, seconded(Source::chronyd, 3ms));
   CHECK(watched.ahead() == 1h);
-  watched.seconds(1, chronyd);
+  watched.seconds(1, seconded(Source::chronyd, 3ms));
   CHECK(watched.ahead() == 0us);
 }
 

@@ -3,6 +3,10 @@
 
 #include <doctest/doctest.h>
 
+#include <string>
+#include <utility>
+#include <vector>
+
 #include "tests/unit/clock/day.h"
 
 namespace noonfall::clock {
@@ -64,11 +68,81 @@ TEST_CASE("when chronyd goes away its word is held over, and gets old") {
 
 TEST_CASE("gpsd's pulse sets the plan's clock right and leaves the system clock alone") {
   Day day;
-  day.gps(40s, 100);
+  day.gps(4s, 100);
   CHECK(day.told ==
-        "F: the GPS pulse: 40.001 s; the system clock is 40.000 s behind the plan's\n"
-        "A: the plan's clock was put 40.000 s back; the GPS pulse: 1.0 ms\n");
-  CHECK(day.ahead() == -40s);
+        "F: the GPS pulse: 4.001 s; the system clock is 4.000 s behind the plan's\n"
+        "A: the plan's clock was put 4.000 s back; the GPS pulse: 1.0 ms\n");
+  CHECK(day.ahead() == -4s);
+}
+
+TEST_CASE("a receiver that lies moves the plan's clock by no hour, and the words say what to do") {
+  const std::vector<std::pair<Duration, std::string>> lies{
+      {1h, "1 h back"}, {-1h, "1 h forward"}, {10s + 1ms, "10.001 s back"}};
+  for (const auto& [lie, shift] : lies) {
+    Day day;
+    day.gps(lie, 600);
+    CHECK(day.ahead() == 0us);
+    CHECK(day.state().grade == ClockGrade::f);
+    CHECK(day.words() == "F, compare clocks, say \"clock ok\": " + shift +
+                             ", says the GPS pulse alone; set the computer's clock first where it is wrong");
+  }
+}
+
+TEST_CASE("a receiver that lies by ever more, a little at a time, gets no further than ten seconds") {
+  for (const Duration step : {Duration{400ms}, Duration{9s}}) {
+    Day day;
+    Duration lie{};
+    for (int i = 0; i < 30; ++i) day.gps(lie += step, 130);
+    CHECK(day.ahead() < 0us);
+    CHECK(day.ahead() >= -10s);
+    CHECK(day.state().grade == ClockGrade::f);
+  }
+}
+
+TEST_CASE("against a receiver that finds the computer's clock far off, clock ok waits until that was set") {
+  Day day;
+  day.gps(-1h, 100);
+  CHECK(day.person_says_ok() ==
+        "the GPS pulse finds the computer's clock 1 h behind: set that clock first, or switch off what is "
+        "wrong");
+  CHECK(day.ahead() == 0us);
+  CHECK(day.state().grade == ClockGrade::f);
+  day.machine.step(1h);
+  day.gps(0s, 100);
+  CHECK(day.ahead() == -1h);  // still the receiver alone
+  CHECK(day.person_says_ok() == "");
+  CHECK(day.ahead() == 0us);
+  day.gps(0s, 2);
+  CHECK(day.words() == "A, the GPS pulse: 1.0 ms");
+}
+
+TEST_CASE(
+    "a receiver and chronyd by servers move the plan's clock any way; chronyd by a receiver is no second") {
+  for (const auto stratum : {std::uint16_t{1}, std::uint16_t{3}}) {
+    Day day;
+    day.chronyd_stratum = stratum;
+    day.machine.step(1h);
+    day.chronyd_bound = 3ms;
+    for (int i = 0; i < 200; ++i) {
+      day.gps(0s, 1);
+      if (i % 16 == 0) day.chronyd_measured = day.machine.now().realtime;
+      if (i % 10 == 0) day.ask_chronyd();
+    }
+    CHECK(day.ahead() == (stratum == 1 ? Duration{-1h} : Duration{0}));
+    CHECK(day.state().grade == (stratum == 1 ? ClockGrade::f : ClockGrade::a));
+  }
+}
+
+TEST_CASE("where two once agreed, or a person, is where one alone begins anew") {
+  Day day;
+  day.machine.step(1h);
+  day.look();
+  REQUIRE(day.person_says_ok() == "");
+  REQUIRE(day.ahead() == 0us);
+  day.gps(4s, 100);
+  CHECK(day.ahead() == -4s);
+  day.gps(12s, 100);
+  CHECK(day.ahead() == -4s);
 }
 
 TEST_CASE("after a sleep the kernel's old figure makes no grade") {

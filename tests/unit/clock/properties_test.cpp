@@ -48,11 +48,14 @@ Duration any_step() {
 
 /// Whether sources may tell something else than the truth.
 enum class Word { any, honest };
+/// chronyd by servers of the network, or by the one receiver that gpsd has too.
+enum class Receivers { one, none };
 
 /// A machine, its sources and the plan's clock, moved on by chance.
 class Storm {
  public:
-  explicit Storm(Word word = Word::any) : word_{word} {}
+  explicit Storm(Word word = Word::any, Receivers receivers = Receivers::none)
+      : word_{word}, stratum_{receivers == Receivers::one ? std::uint16_t{1} : std::uint16_t{3}} {}
   void go_on() {
     const auto event = any_event();
     machine_.pass(Duration{*rc::gen::inRange(1, 4'000'000)});
@@ -122,7 +125,7 @@ class Storm {
   void chronyd_answers() {
     look();
     ChronyTracking tracking;
-    tracking.stratum = 1;
+    tracking.stratum = stratum_;
     const bool misled = word_ == Word::any && *rc::gen::arbitrary<bool>();
     tracking.reference_time = misled ? measured_ + error() : measured_;
     tracking.correction_s = misled ? 0 : -in_seconds(error());
@@ -145,6 +148,7 @@ class Storm {
   }
 
   Word word_;
+  std::uint16_t stratum_;
   Machine machine_;
   CriticalSpan critical_ = critical_span(noon + 400s, noon + 520s);
   PlanClock clock_{{{noon - std::chrono::days{100}, noon + 1h}, critical_, {}, {}}, machine_.now()};
@@ -259,6 +263,29 @@ TEST_CASE(
       RC_ASSERT(allowed || (good_since && last.boot - *good_since >= 30s));
     }
     RC_CLASSIFY(jumps > 0, "took a jump");
+  });
+  CHECK(held);
+}
+
+TEST_CASE("whatever one source says, nothing but a person moves the plan's clock over ten seconds away") {
+  const bool held = rc::check("within 10 s of where a person last put it", [] {
+    Storm storm{Word::any, Receivers::one};
+    auto put = storm.clock().mapping();
+    int tried = 0;
+    for (int i = 0; i < events; ++i) {
+      const auto before = storm.clock().mapping();
+      const auto clocks = storm.now();
+      storm.go_on();
+      const auto slewed = movement(clocks, storm.now()).slewed;
+      const auto boot = storm.now().boot;
+      const auto moved = storm.clock().mapping().utc_at(boot) - before.utc_at(boot);
+      if (storm.person_spoke()) put = storm.clock().mapping();
+      if (moved == -slewed) put = {boot, put.utc_at(boot) - slewed};
+      const auto away = std::chrono::abs(storm.clock().mapping().utc_at(boot) - put.utc_at(boot));
+      RC_ASSERT(away <= 10s);
+      tried += std::chrono::abs(storm.now().realtime - storm.clock().mapping().utc_at(boot)) > 10s ? 1 : 0;
+    }
+    RC_CLASSIFY(tried > 0, "was asked to go further");
   });
   CHECK(held);
 }

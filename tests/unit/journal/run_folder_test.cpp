@@ -1,3 +1,4 @@
+#include <fcntl.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
 #include <sys/un.h>
@@ -249,7 +250,9 @@ TEST_CASE("live runs are those whose folder is held") {
   const auto one = RunFolder::open(scratch.path("one-event"));
   const auto two = RunFolder::open(scratch.path("two-dress"));
   REQUIRE((one.has_value() && two.has_value()));
-  CHECK(live_runs(scratch.path("")) ==
-        std::vector<std::string>{scratch.path("one-event"), scratch.path("two-dress")});
-  CHECK(live_runs(scratch.path("nowhere")).empty());
+  for (const auto* run : {"old-event", "one-event", "two-dress"})
+    REQUIRE(::open(scratch.path(run + std::string{"/control.sock"}).c_str(), O_CREAT | O_CLOEXEC, 0600) >= 0);
+  auto live = live_runs();
+  std::erase_if(live, [&](const auto& run) { return !run.starts_with(scratch.path("")); });
+  CHECK(live == std::vector<std::string>{scratch.path("one-event"), scratch.path("two-dress")});
 }

@@ -64,16 +64,6 @@ Told told(const std::string& folder, const std::string& words) {
   return {exit, out.str(), err.str()};
 }
 
-/// The default root for as long as it lives.
-class StateHome {
- public:
-  explicit StateHome(const std::string& path) {
-    ::unsetenv("STATE_DIRECTORY");
-    ::setenv("XDG_STATE_HOME", path.c_str(), 1);
-  }
-  ~StateHome() { ::unsetenv("XDG_STATE_HOME"); }
-};
-
 }  // namespace
 
 TEST_CASE("an answer reads back as it was written, and nothing else is one") {
@@ -140,23 +130,33 @@ TEST_CASE("words that can't be one command are refused without asking anybody") 
   CHECK(tell("/nowhere", std::string(4097, 'x')).value() == wanted);
 }
 
-TEST_CASE("without a folder the one live run below the default root is told") {
+TEST_CASE("without a folder the one run that is going on is told, wherever it lies") {
   const tests::ScratchFolder scratch;
-  const StateHome home{scratch.path("state")};
-  const auto root = scratch.path("state/noonfall");
-  CHECK(told("", "stop").err == "error: no noonfalld runs below " + root +
-                                    "\n  wanted: start one, or name its folder with --state DIR\n");
-  (void)folder_at(root + "/last-year-event");  // let go at once
-  const auto one = folder_at(root + "/one-event");
-  {
-    const OneAnswer daemon{one, {true, "stopping"}};
-    const auto got = told("", "stop");
-    CHECK(got.exit == 0);
-    CHECK(got.out == "stopping\n");
-  }
-  const auto two = folder_at(root + "/two-dress");
-  const auto got = told("", "stop");
+  const auto here = [&] {  // others may run on this machine
+    auto runs = journal::live_runs();
+    std::erase_if(runs, [&](const auto& run) { return !run.starts_with(scratch.path("")); });
+    return runs;
+  };
+  const auto told_here = [&] {
+    std::ostringstream out;
+    std::ostringstream err;
+    const int exit = tell_and_print("", "stop", out, err, here);
+    return Told{exit, out.str(), err.str()};
+  };
+  CHECK(told_here().err ==
+        "error: no noonfalld of yours runs here\n  wanted: start one, or name its folder with --state DIR\n");
+  (void)folder_at(scratch.path("last-year-event"));  // let go at once
+  const auto one = folder_at(scratch.path("far/away/one"));
+  CHECK(told_here().exit == 3);  // it takes no words yet
+  const OneAnswer daemon{one, {true, "stopping"}};
+  CHECK(told_here().out == "stopping\n");
+  const auto two = folder_at(scratch.path("two-dress"));
+  const OneAnswer other{two, {true, ""}};
+  const auto got = told_here();
   CHECK(got.exit == 3);
   CHECK(got.err == "error: 2 of them run: " + one.path() + ", " + two.path() +
                        "\n  wanted: --state DIR with one of these folders\n");
+  // So that its answer has somebody to go to.
+  std::ostringstream out;
+  CHECK(tell_and_print(two.path(), "stop", out, out) == 0);
 }

@@ -120,7 +120,7 @@ TEST_CASE("a plan put together by hand with a mirror of nothing is refused") {
   Plan plan;
   Step step;
   step.name = "b";
-  step.what = MirrorOf{"a", {3, 5}};
+  step.what = MirrorOf{"a", Mark{3, 5}};
   plan.steps.push_back(step);
   const auto steps = with_mirrors_resolved(plan);
   REQUIRE_FALSE(steps);

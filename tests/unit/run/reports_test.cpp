@@ -131,6 +131,20 @@ TEST_CASE("a late word keeps its own reason") {
         "unknown long/crescent 1.1 due 100000: no picture was announced");
 }
 
+TEST_CASE("an order behind a long exposure has the core look again when that one is overdue, no sooner") {
+  auto slow = targets("slow", {100s});
+  slow.shapes.front().exposures.front().shutter = {20, 1};
+  slow.until = at(200s);
+  Bench bench{timeline_of({slow, targets("crescent", {101s})})};
+  bench.step(98s);
+  // Opening at 102 s at the latest, closed 20.159 s later (a nominal 20 s is 2^(13/3) s, by the scale of
+  // thirds), and 15 s for a word; of the second alone it would be at 118 s.
+  CHECK(bench.step(119s) == "wake 137158.737");
+  CHECK(bench.lines(137'158'737us) ==
+        "unknown long/slow 1.1 due 100000: no word came from the rig | "
+        "unknown long/crescent 1.1 due 101000: no word came from the rig | note the plan is done");
+}
+
 TEST_CASE("an overdue order of which some frames are known gives up the others only") {
   auto step = targets("crescent", {100s});
   step.shapes = {{{quick, quick}, {Duration{0}, 500ms}, 502ms, 1s}};

@@ -84,6 +84,19 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
   CHECK(bench.rig().body == BodyState::ready);
 }
 
+TEST_CASE("an alarm ends with what it was of, and the one before shows again") {
+  Bench bench;
+  bench.ledger().alarm(at(40s), "the shot log can't be written");
+  bench.take(shotlog::Fault{"long", false, "the cable is off"});
+  REQUIRE(bench.facts().alarm);
+  CHECK(bench.facts().alarm->words == "long: the cable is off");
+  bench.take(shotlog::Fault{"long", true, {}});
+  REQUIRE(bench.facts().alarm);
+  CHECK(bench.facts().alarm->words == "the shot log can't be written");
+  bench.ledger().alarm_over();
+  CHECK_FALSE(bench.facts().alarm);
+}
+
 TEST_CASE("the filter is as the last line about it says, on at first") {
   Bench bench;
   CHECK(bench.rig().filter == FilterState::on);

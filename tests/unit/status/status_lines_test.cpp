@@ -63,7 +63,7 @@ TEST_CASE("a run going well is told in a few lines") {
         "08:41:12 UTC   10:41:12 Europe/Madrid             C2 in 3 min 24 s, 08:44:36 UTC\n"
         "SIMULATED: keep the camera filter on                        Breakwater, two rigs\n"
         "clock A, within 3.2 ms  (chronyd)\n"
-        "long         ready     filter ON, assumed     corona in 12 s\n"
+        "long         ready     filter ON, assumed     in 12 s: corona\n"
         "             34 of 210 fired, 0 failed, 2 skipped, 0 unknown\n"
         "wide         ready     filter OFF, confirmed  corona, back to back\n"
         "             34 of 210 fired, 0 failed, 2 skipped, 0 unknown\n"
@@ -99,7 +99,7 @@ TEST_CASE("what needs a person stands out in capitals") {
         "             34 of 210 fired, 0 failed, 2 skipped, 0 unknown\n"
         "by the trip… by hand   filter ON, assumed     no frame is left\n"
         "             34 of 210 fired, 0 failed, 2 skipped, 0 unknown\n"
-        "fourth       starting  filter ON, assumed     corona in 12 s\n"
+        "fourth       starting  filter ON, assumed     in 12 s: corona\n"
         "             34 of 210 fired, 0 failed, 2 skipped, 0 unknown\n"
         "ALARM 08:40:02 UTC the shot log can't be written: No space left on device\n");
 }

@@ -254,7 +254,7 @@ TEST_CASE("totality too short for one operator to handle every filter is refused
   auto text = two_filters("MID", "MID", "MID + 1 s", "MID + 1 s");
   for (std::size_t place; (place = text.find("density: 5.0")) != std::string::npos;)
     text.replace(place, 12, "density: 5, opens: MID - 14 s, closes: MID + 14 s");
-  CHECK(error_codes(built(text)) == "filters-one-operator");
+  CHECK(error_codes(built(text)) == "filters-one-operator filters-one-operator");  // at each filter
 }
 
 }  // namespace noonfall::timeline
