@@ -3,6 +3,7 @@
 #include <memory>
 #include <ostream>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include <CLI/CLI.hpp>
@@ -22,13 +23,17 @@ struct Options {
 };
 
 void report(const Options& options, Context& context) {
-  const auto bytes = read_text_file(options.log, std::size_t{1} << 30U);
-  if (!bytes) {
-    context.err << to_text(bytes.error());
+  shotlog::Replayer replayer;
+  const auto read = read_in_pieces(options.log, [&](std::string_view piece) {
+    replayer.take(piece);
+    return true;
+  });
+  if (!read) {
+    context.err << to_text(read.error());
     context.exit = Exit::environment;
     return;
   }
-  auto replayed = shotlog::replay(*bytes);
+  auto replayed = replayer.finish();
   attach_source(replayed.damage, options.log, "");
   // Of a file that is no log at all, every line is damaged: one word about the file says more.
   if (!replayed.lines.empty()) context.err << to_text(replayed.damage);

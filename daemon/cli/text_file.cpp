@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include "daemon/posix/file_kind.h"
+
 namespace noonfall::cli {
 namespace {
 
@@ -18,26 +20,38 @@ std::string last_system_error() {
   return std::generic_category().message(errno);
 }
 
+/// What the shell has opened for us, a pipe mostly, comes from somebody who writes to it: reading it ends.
+/// Opening any other pipe waits for such a one, and reading a device may never end.
+bool is_given_open(std::string_view path) {
+  return path == "/dev/stdin" || path.starts_with("/dev/fd/") || path.starts_with("/proc/self/fd/");
+}
+
 }  // namespace
 
-Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
-  std::error_code ignored;
-  if (std::filesystem::is_directory(path, ignored)) return fail(file_error("read", path, "it is a folder"));
-  // opening a pipe waits for somebody to write to it; a shell's own, /dev/fd/63 or so, has one who does
-  if (std::filesystem::is_fifo(path, ignored) && !path.starts_with("/dev/"))
-    return fail(file_error("read", path, "it is a pipe"));
+Result<void> read_in_pieces(const std::string& path, const std::function<bool(std::string_view)>& take) {
+  const auto other = posix::other_than_file(path);
+  if (!other.empty() && (other == "a folder" || !is_given_open(path)))
+    return fail(file_error("read", path, fmt::format("it is {}", other)));
   errno = 0;
   std::ifstream file{path, std::ios::binary};
   if (!file) return fail(file_error("read", path, last_system_error()));
-  std::string text;
   char block[1 << 16];
   while (file.read(block, sizeof block) || file.gcount() > 0) {
-    text.append(block, static_cast<std::size_t>(file.gcount()));
-    if (text.size() > most_bytes) {
-      return fail(file_error("read", path, fmt::format("it is larger than {} bytes", most_bytes)));
-    }
+    if (!take({block, static_cast<std::size_t>(file.gcount())})) return {};
   }
   if (file.bad()) return fail(file_error("read", path, last_system_error()));
+  return {};
+}
+
+Result<std::string> read_text_file(const std::string& path, std::size_t most_bytes) {
+  std::string text;
+  const auto read = read_in_pieces(path, [&](std::string_view piece) {
+    text += piece;
+    return text.size() <= most_bytes;
+  });
+  if (!read) return fail(read.error());
+  if (text.size() > most_bytes)
+    return fail(file_error("read", path, fmt::format("it is larger than {} bytes", most_bytes)));
   return text;
 }
 

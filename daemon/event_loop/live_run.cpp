@@ -94,6 +94,7 @@ void LiveRun::start() {
   opened_.earlier = {};
   folder_watch_.emplace(*opened_.folder, *opened_.journal);
   open_commands();
+  for (auto& words : opened_.alarms) disk_news({journal::JournalNews::Kind::alarm, std::move(words)});
   for (auto& note : opened_.notes) inputs_.emplace_back(run::Remark{std::move(note)});
   const auto mapping = clock_.mapping();
   inputs_.emplace_back(
@@ -143,6 +144,7 @@ void LiveRun::step_core() {
   do {
     auto out = run_.step(clock_.now(), std::exchange(inputs_, {}));
     for (const auto& line : out.lines) write(line);
+    if (!out.answers.empty()) last_answer_ = out.answers.back();
     for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
     arm(out.wake);
     if (out.finished && !std::exchange(ended_, true)) end();
@@ -156,7 +158,6 @@ void LiveRun::write(const shotlog::Line& line) {
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
-  if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) last_answer_ = command->why;
   if (const auto* note = std::get_if<shotlog::Note>(&line.entry))
     plan_done_ = plan_done_ || note->words == shotlog::plan_done;
 }
@@ -218,7 +219,7 @@ control::Answer LiveRun::carry_out(const std::string& words) {
   auto command = run::parse_command(words, run_.names());
   if (!command) {
     auto why = refusal(command.error());
-    take(run::Remark{fmt::format("the operator said \"{}\": {}", words, why)});
+    take(run::Misheard{words, why});
     return {false, std::move(why)};
   }
   if (std::holds_alternative<run::ClockOk>(command->what)) command->refused = clock_.operator_says_ok();

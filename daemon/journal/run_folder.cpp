@@ -12,6 +12,7 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/file_kind.h"
 #include "lib/base/number.h"
 
 namespace noonfall::journal {
@@ -78,11 +79,35 @@ std::string foreign_entry(const std::string& path) {
   return found;
 }
 
-Result<void> check_owner(int directory, const std::string& path) {
-  struct stat status {};
-  if (::fstat(directory, &status) != 0) return cannot("use", path, errno);
-  if (status.st_uid == ::geteuid()) return {};
-  return refused(fmt::format("{} belongs to another user (number {})", path, status.st_uid), another_folder);
+Diagnostic exposure(std::string message, std::string hint) {
+  return error_at({}, "run-folder", std::move(message), std::move(hint));
+}
+
+/// Whoever may write in the folder can put another log there, and whoever may in the one above another
+/// folder.
+Diagnostics exposed_to_others(int directory, const std::string& path) {
+  Diagnostics found;
+  struct stat here {};
+  struct stat above {};
+  if (::fstat(directory, &here) != 0 || ::fstatat(directory, "..", &above, 0) != 0) return found;
+  if (here.st_uid != ::geteuid())
+    found.push_back(
+        exposure(fmt::format("{} belongs to another user (number {})", path, here.st_uid), another_folder));
+  if ((here.st_mode & (S_IWGRP | S_IWOTH)) != 0)
+    found.push_back(
+        exposure(fmt::format("others may write in {} (its mode is {:04o})", path, here.st_mode & 07777U),
+                 fmt::format("chmod 700 {}", path)));
+  if ((above.st_mode & S_IWOTH) != 0 && (above.st_mode & S_ISVTX) == 0)
+    found.push_back(exposure(fmt::format("others may replace {} (the folder above has the mode {:04o})", path,
+                                         above.st_mode & 07777U),
+                             fmt::format("chmod o-w {}/..", path)));
+  return found;
+}
+
+bool holds_our_run(int directory) {
+  struct stat settings {};
+  return ::fstatat(directory, run_settings_name, &settings, AT_SYMLINK_NOFOLLOW) == 0 &&
+         settings.st_uid == ::geteuid();
 }
 
 }  // namespace
@@ -97,7 +122,8 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
     if (errno == ENOTDIR) return refused(path + " isn't a folder", another_folder);
     return cannot("open the folder", path, errno);
   }
-  if (auto owned = check_owner(folder.directory(), path); !owned) return fail(std::move(owned.error()));
+  folder.exposed_ = exposed_to_others(folder.directory(), path);
+  if (!folder.exposed_.empty() && !holds_our_run(folder.directory())) return fail(std::move(folder.exposed_));
   if (const auto foreign = foreign_entry(path); !foreign.empty()) {
     return refused(fmt::format("{} isn't the folder of a run: {} lies in it", path, foreign),
                    "an empty or a new folder; --state DIR names one");
@@ -129,7 +155,8 @@ Result<void> RunFolder::lock_again() {
 }
 
 Result<void> RunFolder::take_lock() {
-  lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT)};
+  if (auto refusal = refuse_other(lock_name); !refusal) return refusal;
+  lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT | O_NONBLOCK)};
   if (!lock_) return cannot("write in", path_, errno);
   auto range = whole_file(F_WRLCK);
   if (::fcntl(lock_.get(), F_OFD_SETLK, &range) != 0) {
@@ -145,8 +172,17 @@ Result<void> RunFolder::take_lock() {
   return {};
 }
 
+/// A pipe would keep whoever opens it waiting, and a device takes bytes without keeping them.
+Result<void> RunFolder::refuse_other(const std::string& name) const {
+  const auto other = posix::other_than_file(name, directory());
+  if (other.empty()) return {};
+  return refused(fmt::format("{}/{} is {}, not a file", path_, name, other),
+                 fmt::format("it moved away, or {}", another_folder));
+}
+
 int RunFolder::write_durably(const std::string& name, std::string_view bytes) const {
-  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_TRUNC)};
+  ::unlinkat(directory(), name.c_str(), 0);  // of a daemon that died, or whatever else
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_EXCL)};
   if (!file) return errno;
   std::size_t written = 0;
   if (const int error = write_all(calls_, file.get(), bytes.data(), bytes.size(), written); error != 0) {
@@ -167,7 +203,8 @@ Result<void> RunFolder::write_atomically(const std::string& name, std::string_vi
 
 Result<std::optional<std::string>> RunFolder::read(const std::string& name, std::size_t most_bytes) const {
   const auto full_name = fmt::format("{}/{}", path_, name);
-  const posix::FileDescriptor file{calls_.open(directory(), name, O_RDONLY)};
+  if (auto refusal = refuse_other(name); !refusal) return fail(std::move(refusal.error()));
+  const posix::FileDescriptor file{calls_.open(directory(), name, O_RDONLY | O_NONBLOCK)};
   if (!file && errno == ENOENT) return std::nullopt;
   if (!file) return cannot("read", full_name, errno);
   std::string bytes;
@@ -186,7 +223,7 @@ Result<std::optional<std::string>> RunFolder::read(const std::string& name, std:
 
 bool is_held(const std::string& path) {
   const posix::FileDescriptor lock{
-      ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW)};
+      ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK)};
   auto range = whole_file(F_RDLCK);
   return lock && ::fcntl(lock.get(), F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
 }

@@ -44,7 +44,7 @@ ShotJournal::~ShotJournal() {
 
 Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSettings settings, Tell tell,
                                               FileCalls calls) {
-  auto bytes = folder.read(shot_log_name);
+  auto bytes = folder.read(shot_log_name, any_size);
   if (!bytes) return fail(std::move(bytes.error()));
   auto text = std::move(*bytes).value_or("");
   auto earlier = read_earlier_log(text);

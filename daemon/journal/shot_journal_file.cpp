@@ -52,6 +52,7 @@ Result<void> ShotJournal::write_anew() {
 int ShotJournal::write_new_file() {
   const auto temporary = std::string{shot_log_name} + ".part";
   const int directory = folder_.directory();
+  ::unlinkat(directory, temporary.c_str(), 0);
   auto file = std::make_shared<const posix::FileDescriptor>(
       calls_.open(directory, temporary, O_WRONLY | O_APPEND | O_CREAT | O_TRUNC));
   if (!*file) return errno;

@@ -94,14 +94,14 @@ class Opener {
     }
     std::error_code ignored;
     if (request_.plan.empty() && !std::filesystem::exists(request_.state, ignored)) no_run_in(request_.state);
-    if (!request_.plan.empty())
-      (void)need(cli::read_text_file(request_.plan, cli::most_plan_bytes), cli::Exit::environment);
+    if (!request_.plan.empty()) need(plan_to_keep(request_.plan), cli::Exit::environment);
   }
 
   void open_folder() {
     run_.folder = std::make_unique<journal::RunFolder>(
         need(journal::RunFolder::open(folder_path()), cli::Exit::environment));
     begun_ = need(read_settings(*run_.folder), cli::Exit::environment);
+    run_.alarms = need(alarms_of(*run_.folder, begun_), cli::Exit::environment);
     if (begun_ && request_.afresh) {
       if (begun_->mode == Mode::event)
         refuse("event-run", "the log of the event itself is never put aside", "another folder with --state");
@@ -120,7 +120,8 @@ class Opener {
 
   /// Nobody knows any more what such a log is of: a rehearsal must not be written into that of the event.
   void refuse_log_without_settings() {
-    const auto log = need(run_.folder->read(journal::shot_log_name), cli::Exit::environment);
+    const auto log =
+        need(run_.folder->read(journal::shot_log_name, journal::any_size), cli::Exit::environment);
     if (!log || log->empty()) return;
     open_journal();
     if (!run_.before) return;

@@ -31,6 +31,7 @@ struct OpenedRun {
   std::optional<run::History> before;
   std::vector<shotlog::Line> earlier;  // of the log so far
   std::vector<std::string> notes;      // for the log
+  std::vector<std::string> alarms;     // for the screen too
 };
 
 struct Opening {

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/text_file.h"
+#include "daemon/posix/file_kind.h"
 #include "daemon/worker/end_workers.h"
 #include "daemon/worker/wired_bodies.h"
 #include "lib/body/profile_text.h"
@@ -44,6 +45,15 @@ Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Tim
 
 }  // namespace
 
+Result<void> plan_to_keep(const std::string& path) {
+  if (const auto other = posix::other_than_file(path); !other.empty()) {
+    return fail(error_at({}, "file", fmt::format("can't read {}: it is {}", path, other),
+                         "a file, which a restart can read again"));
+  }
+  if (auto text = cli::read_text_file(path, cli::most_plan_bytes); !text) return fail(text.error());
+  return {};
+}
+
 Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder) {
   auto text = folder.read(journal::run_settings_name);
   if (!text) return fail(std::move(text.error()));
@@ -52,6 +62,15 @@ Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFold
   if (settings) return *settings;
   attach_source(settings.error(), (fs::path{folder.path()} / journal::run_settings_name).string(), **text);
   return fail(std::move(settings.error()));
+}
+
+Result<std::vector<std::string>> alarms_of(const journal::RunFolder& folder,
+                                           const std::optional<journal::RunSettings>& begun) {
+  const auto& exposed = folder.exposed();
+  std::vector<std::string> alarms;
+  if (!exposed.empty() && (!begun || begun->mode != shotlog::Mode::event)) return fail(exposed);
+  for (const auto& one : exposed) alarms.push_back(on_one_line(one));
+  return alarms;
 }
 
 Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,

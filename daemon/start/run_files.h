@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/cli/plan_loading.h"
 #include "daemon/journal/run_folder.h"
@@ -12,8 +13,16 @@
 
 namespace noonfall::start {
 
+/// The plan can be read, and read again by a restart. Errors ("file") say why not.
+[[nodiscard]] Result<void> plan_to_keep(const std::string& path);
+
 /// The settings of a run that was begun here; nothing in a new folder.
 [[nodiscard]] Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder);
+
+/// What to raise an alarm about before going on in a folder that others may write to: for the event alone,
+/// which must not be lost for a folder's sake; any other run is refused there.
+[[nodiscard]] Result<std::vector<std::string>> alarms_of(const journal::RunFolder& folder,
+                                                         const std::optional<journal::RunSettings>& begun);
 
 /// Everything but the settings first, so that settings stand only beside whole copies. `faults` empty for
 /// none.

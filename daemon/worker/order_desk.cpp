@@ -1,6 +1,7 @@
 #include "daemon/worker/order_desk.h"
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 #include <fmt/format.h>
@@ -27,6 +28,11 @@ bool hopeless(const order::Order& order, Utc now) {
 
 }  // namespace
 
+void OrderDesk::give(order::ToRig message) {
+  if (const auto* cancel = std::get_if<order::Cancel>(&message)) cancelled_.insert(cancel->order);
+  waiting_.push_back(std::move(message));
+}
+
 std::vector<order::ToRig> OrderDesk::take_waiting() {
   std::vector<order::ToRig> messages(std::make_move_iterator(waiting_.begin()),
                                      std::make_move_iterator(waiting_.end()));
@@ -44,6 +50,7 @@ run::Attached OrderDesk::attached(const WorkerHello& worker) {
     last_report_ = worker.first_report - 1;
   }
   pid_ = worker.pid;
+  lost_.clear();
   // A newer order than its last never reached it.
   std::deque<order::ToRig> again;
   for (auto& order : said_) {
@@ -61,6 +68,7 @@ run::Attached OrderDesk::attached(const WorkerHello& worker) {
 
 void OrderDesk::worker_lost() {
   pid_.reset();
+  std::ranges::move(said_, std::back_inserter(lost_));
   said_.clear();
   last_report_ = 0;
   // A fresh process has a fresh body: there is nothing to recover.
@@ -72,8 +80,15 @@ std::vector<order::Report> OrderDesk::expire(Utc now) {
   std::vector<order::Report> reports;
   std::erase_if(waiting_, [&](const auto& message) {
     const auto* order = as_order(message);
-    if (order == nullptr || !hopeless(*order, now)) return false;
-    close(*order, order::Outcome::skipped, "no worker held the rig", now, reports);
+    const bool cancelled = order != nullptr && cancelled_.contains(order->id);
+    if (order == nullptr || (!cancelled && !hopeless(*order, now))) return false;
+    close(*order, cancelled ? order::Outcome::cancelled : order::Outcome::skipped, "no worker held the rig",
+          now, reports);
+    return true;
+  });
+  std::erase_if(lost_, [&](const auto& order) {
+    if (!cancelled_.contains(order.id)) return false;
+    close(order, order::Outcome::unknown, "its worker died", now, reports);
     return true;
   });
   return reports;

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <deque>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -18,7 +19,7 @@ class OrderDesk {
   explicit OrderDesk(std::int32_t rig) : rig_{rig} {}
 
   /// Waits here until take_waiting().
-  void give(order::ToRig message) { waiting_.push_back(std::move(message)); }
+  void give(order::ToRig message);
   /// What may be said now, in order: it counts as said from here on.
   [[nodiscard]] std::vector<order::ToRig> take_waiting();
 
@@ -28,7 +29,8 @@ class OrderDesk {
   /// The process is gone, and the orders it had with it.
   void worker_lost();
 
-  /// The last words on orders that wait here and can't be taken in time any more.
+  /// The last words on orders that no worker will speak of: those that wait here and can't be taken in time
+  /// any more, and, of the cancelled ones, those that wait here or went with a process.
   [[nodiscard]] std::vector<order::Report> expire(Utc now);
   /// The last words on an order that the worker wouldn't take.
   [[nodiscard]] std::vector<order::Report> refused(std::int64_t order, const std::string& why, Utc now);
@@ -41,7 +43,9 @@ class OrderDesk {
   std::optional<std::int32_t> pid_;  // of the worker last attached, while it lives
   std::deque<order::ToRig> waiting_;
   std::vector<order::Order> said_;  // without their end
-  std::int64_t last_report_ = 0;    // passed on
+  std::vector<order::Order> lost_;  // likewise, with the process; until the core hears that another came
+  std::set<std::int64_t> cancelled_;
+  std::int64_t last_report_ = 0;  // passed on
 };
 
 }  // namespace noonfall::worker

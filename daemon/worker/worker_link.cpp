@@ -18,6 +18,7 @@ using boost::system::error_code;
 constexpr auto watch_period = 250ms;
 constexpr auto reach_period = 20ms;
 constexpr Duration shut_down_patience = 20s;
+constexpr Duration start_patience = 1s;   // when shutting down: with no order yet there is no frame to finish
 constexpr std::int64_t most_kept = 1000;  // reports a worker keeps for a log that can't be written
 
 std::optional<std::int64_t> id_of_order(const order::ToRig& message) {
@@ -71,7 +72,7 @@ void WorkerLink::send(order::ToRig message) {
 
 void WorkerLink::shut_down(std::function<void()> done) {
   done_ = std::move(done);
-  give_up_at_ = posix::boot_now() + shut_down_patience;
+  give_up_at_ = posix::boot_now() + (fresh_ && !line_ ? start_patience : shut_down_patience);
   if (!process_) return finish();
   state_ = State::ending;
   if (line_) {

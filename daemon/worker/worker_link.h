@@ -69,7 +69,8 @@ class WorkerLink {
   /// rung restart_worker is done here.
   void send(order::ToRig message);
 
-  /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest.
+  /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest. One
+  /// that never came on the line has 1 s.
   void shut_down(std::function<void()> done);
 
   [[nodiscard]] LinkStatus status() const;

@@ -39,8 +39,9 @@ struct SpawnPlan {
 void describe_files(SpawnPlan& plan, const std::string& stderr_file) {
   posix_spawn_file_actions_addopen(&plan.files, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
   posix_spawn_file_actions_addopen(&plan.files, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
+  // a pipe of that name mustn't keep the child waiting, nor us for the child
   posix_spawn_file_actions_addopen(&plan.files, STDERR_FILENO, stderr_file.c_str(),
-                                   O_WRONLY | O_CREAT | O_APPEND, 0600);
+                                   O_WRONLY | O_CREAT | O_APPEND | O_NONBLOCK, 0600);
   posix_spawn_file_actions_addclosefrom_np(&plan.files, STDERR_FILENO + 1);
 }
 

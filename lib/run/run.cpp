@@ -1,6 +1,9 @@
 #include "lib/run/run.h"
 
 #include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
 
 #include "lib/base/match.h"
 
@@ -10,6 +13,20 @@ namespace {
 /// A core may have died with a log that a full disk kept from growing: the next one leaves these numbers to
 /// the orders it doesn't know of.
 constexpr std::int64_t room_for_unlogged = 1000;
+
+/// Far more than a person says, and yet no more than some ten megabytes in a day.
+constexpr Duration ration_span = std::chrono::seconds{10};
+constexpr std::int64_t most_carried_out = 50;
+constexpr std::int64_t most_talk = 20;      // refused commands, and remarks
+constexpr std::size_t longest_note = 1000;  // bytes
+
+/// Whole characters of it.
+std::string cut(std::string words) {
+  if (words.size() <= longest_note) return words;
+  auto end = longest_note;
+  while (end > 0 && (static_cast<unsigned char>(words[end]) & 0xC0U) == 0x80U) --end;
+  return words.substr(0, end) + " …";
+}
 
 std::string why_amended(const shotlog::Header& before, const shotlog::Header& after) {
   std::string why;
@@ -33,7 +50,10 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
     : plans_{timeline.lanes},
       left_out_{timeline.skipped},
       header_{header_of(timeline, facts)},
-      cues_{timeline.cues} {
+      cues_{timeline.cues},
+      carried_out_{most_carried_out, ration_span},
+      refused_{most_talk, ration_span},
+      remarks_{most_talk, ration_span} {
   scribe_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
     lanes_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
@@ -50,6 +70,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   Output out;
   scribe_.begin(now);
   if (!begun_) begin(now, out);
+  tell_left_out(now, out);
   for (const auto& input : inputs) take(input, now, out);
   advance_filters(now, out);
   if (!stopping_) cues_.advance(now, voice_, scribe_, out);
@@ -58,6 +79,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
       (stopping_ || cues_.finished()) &&
       std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); }) &&
       std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.finished(); });
+  tell_left_out(done ? Utc::max() : now, out);
   if (done && !finished_)
     scribe_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
   finished_ = finished_ || done;
@@ -179,7 +201,11 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      if (auto* lane = lane_of(attached.rig))
                        lane->attached(attached.held, last_logged_order_, scribe_, out);
                    },
-                   [&](const Remark& remark) { scribe_.write(shotlog::Note{remark.words}); },
+                   [&](const Remark& remark) { note(remark.words, remarks_, now); },
+                   [&](const Misheard& misheard) {
+                     note(fmt::format("the operator said \"{}\": {}", misheard.words, misheard.why), refused_,
+                          now);
+                   },
                    [&](const Leaving& /*now*/) { give_up_windows(); }},
              input);
 }
@@ -190,13 +216,35 @@ Lane* Run::lane_of(std::int32_t rig) {
 }
 
 void Run::take(const Command& command, Utc now, Output& out) {
-  const auto why = why_not(command);
-  scribe_.write(shotlog::CommandLine{command.words, why});
+  const auto why = why_not(command, now);
+  if (why.empty() || refused_.admit(now)) scribe_.write(shotlog::CommandLine{command.words, why});
   if (why.empty()) carry_out(command, now, out);
+  out.answers.push_back(why);
+}
+
+void Run::note(std::string words, LineRation& ration, Utc now) {
+  if (ration.admit(now)) scribe_.write(shotlog::Note{cut(std::move(words))});
+}
+
+void Run::tell_left_out(Utc now, Output& out) {
+  const auto tell = [&](LineRation& ration, const char* what) {
+    if (const auto count = ration.take_left_out(now); count > 0) {
+      scribe_.write(shotlog::Note{fmt::format("{} more {} are left out of the log: {} in {:.0f} s are logged",
+                                              count, what, most_talk, in_seconds(ration_span))});
+    }
+    if (const auto due = ration.due()) out.wake_at(*due);
+  };
+  tell(refused_, "refused commands");
+  tell(remarks_, "remarks");
+}
+
+/// The first stop is never.
+bool Run::is_one_too_many(const Command& command, Utc now) {
+  return !carried_out_.admit(now) && (stopping_ || !std::holds_alternative<Stop>(command.what));
 }
 
 /// Why the command can't be carried out; empty when it can.
-std::string Run::why_not(const Command& command) {
+std::string Run::why_not(const Command& command, Utc now) {
   if (!command.refused.empty()) return command.refused;
   const auto rig = std::visit(
       Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
@@ -209,6 +257,10 @@ std::string Run::why_not(const Command& command) {
   if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
     const auto known = names().steps;
     if (std::find(known.begin(), known.end(), skip->step) == known.end()) return "there is no such step";
+  }
+  if (is_one_too_many(command, now)) {
+    return fmt::format("{} commands in {:.0f} s are carried out and no more: say it again in a moment",
+                       most_carried_out, in_seconds(ration_span));
   }
   return {};
 }

@@ -14,6 +14,7 @@
 #include "lib/run/header.h"
 #include "lib/run/history.h"
 #include "lib/run/lane.h"
+#include "lib/run/line_ration.h"
 #include "lib/run/scribe.h"
 #include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
@@ -37,7 +38,10 @@ class Run {
  private:
   void take(const Input& input, Utc now, Output& out);
   void take(const Command& command, Utc now, Output& out);
-  [[nodiscard]] std::string why_not(const Command& command);
+  [[nodiscard]] std::string why_not(const Command& command, Utc now);
+  [[nodiscard]] bool is_one_too_many(const Command& command, Utc now);
+  void note(std::string words, LineRation& ration, Utc now);
+  void tell_left_out(Utc now, Output& out);
   void carry_out(const Command& command, Utc now, Output& out);
   void remember(const std::string& words);
   [[nodiscard]] Lane* lane_of(std::int32_t rig);
@@ -56,6 +60,10 @@ class Run {
   Voice voice_;
   CueSpeaker cues_;
   Scribe scribe_;
+  LineRation
+      carried_out_;  // commands; each of these counts apart, so that no flood keeps out another's lines
+  LineRation refused_;
+  LineRation remarks_;
   std::int64_t last_order_id_ = 0;
   std::int64_t last_logged_order_ = 0;  // of an earlier core
   bool begun_ = false;

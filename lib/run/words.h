@@ -63,6 +63,12 @@ struct Remark {
   std::string words;
 };
 
+/// An operator's words that are no command.
+struct Misheard {
+  std::string words;
+  std::string why;
+};
+
 /// A worker came on the line, again or anew. Orders sent to the rig before and not among `held` are lost:
 /// nobody will report on them.
 struct Attached {
@@ -74,7 +80,7 @@ struct Attached {
 /// This core is about to be ended in mid-run: what only it could say later is said now.
 struct Leaving {};
 
-using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark, Leaving>;
+using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark, Misheard, Leaving>;
 
 struct ToOneRig {
   std::int32_t rig = 0;
@@ -92,9 +98,10 @@ struct Output {
   std::vector<ToOneRig> to_rigs;
   std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
   std::vector<Words> words;
-  std::optional<Utc> wake;  // step again then, or at the next input
-  bool filters_on = false;  // every camera filter, and nothing is being said that would change it
-  bool finished = false;    // nothing is left to do
+  std::vector<std::string> answers;  // to each command: why it isn't carried out; empty when it is
+  std::optional<Utc> wake;           // step again then, or at the next input
+  bool filters_on = false;           // every camera filter, and nothing is being said that would change it
+  bool finished = false;             // nothing is left to do
 
   void wake_at(Utc when) { wake = std::min(wake.value_or(when), when); }
 };

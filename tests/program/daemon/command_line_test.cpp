@@ -3,6 +3,8 @@
 
 #include <csignal>
 
+#include <sys/stat.h>
+
 #include <doctest/doctest.h>
 
 #include "tests/program/daemon/field.h"
@@ -52,6 +54,51 @@ TEST_CASE("what isn't a command line ends with 2, and no folder is made for it")
   CHECK(refused(plan + "again.yaml") == "The following argument was not expected: again.yaml\n" + help);
 }
 
+TEST_CASE("a pipe or a device as the plan is refused before anybody waits for its end") {
+  const Field field;
+  const auto pipe = field.scratch.path("pipe.yaml");
+  REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+  const auto by_daemon = field.run("'" + pipe + "' --simulate");
+  CHECK(by_daemon.exit == 3);
+  CHECK(by_daemon.err ==
+        "error: can't read " + pipe + ": it is a pipe\n  wanted: a file, which a restart can read again\n");
+  CHECK(field.run("/dev/stdin --simulate </dev/zero").err ==
+        "error: can't read /dev/stdin: it is a device\n  wanted: a file, which a restart can read again\n");
+  CHECK_FALSE(std::filesystem::exists(field.folder()));
+  const auto checked = run_program(NOONFALL_PROGRAM, "check '" + pipe + "'");
+  CHECK(checked.exit == 3);
+  CHECK(checked.err == "error: can't read " + pipe + ": it is a pipe\n");
+  CHECK(run_program(NOONFALL_PROGRAM, "check /dev/zero").err ==
+        "error: can't read /dev/zero: it is a device\n");
+}
+
+TEST_CASE("a plan that the shell pipes in is checked to its end") {
+  const Field field;
+  const auto plan = field.plan(field_plan);
+  const auto from_file = run_program(NOONFALL_PROGRAM, "check '" + plan + "'");
+  const auto piped =
+      run_program("/bin/sh", "-c '{ head -c 100 \"" + plan + "\"; sleep 0.2; tail -c +101 \"" + plan +
+                                 "\"; } | \"" + NOONFALL_PROGRAM + "\" check /dev/stdin'");
+  CHECK(from_file.exit == 0);
+  CHECK(piped.exit == 0);
+  CHECK(piped.out.substr(0, piped.out.find('\n')) == from_file.out.substr(0, from_file.out.find('\n')));
+}
+
+TEST_CASE("a pipe in the folder where the log or the settings should be is refused") {
+  for (const std::string name : {"shots.jsonl", "run.json"}) {
+    CAPTURE(name);
+    const Field field;
+    std::filesystem::create_directory(field.folder());
+    (void)field.scratch.file("run/lock", "");
+    REQUIRE(::mkfifo((field.folder() + "/" + name).c_str(), 0600) == 0);
+    const auto ran = field.run("'" + field.plan(field_plan) + "' --simulate --move C2=+90s");
+    CHECK(ran.exit == 3);
+    CHECK(ran.err == "error: " + field.folder() + "/" + name +
+                         " is a pipe, not a file\n"
+                         "  wanted: it moved away, or another folder; --state DIR names one\n");
+  }
+}
+
 TEST_CASE("without a plan there must be a run to go on with") {
   const auto nothing = run_program(NOONFALL_DAEMON, "");
   CHECK(nothing.exit == 2);
@@ -70,7 +117,9 @@ TEST_CASE("a plan that can't be read is of the environment, and no folder is mad
   CHECK(refused.exit == 3);
   CHECK(refused.err == "error: can't read " + missing + ": No such file or directory\n");
   const auto folder = field.scratch.path("");
-  CHECK(field.run("'" + folder + "'").err == "error: can't read " + folder + ": it is a folder\n");
+  CHECK(field.run("'" + folder + "'").err ==
+        "error: can't read " + folder +
+            ": it is a folder\n  wanted: a file, which a restart can read again\n");
   CHECK_FALSE(std::filesystem::exists(field.folder()));
 }
 

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include "daemon/operator/tell.h"
 #include "tests/program/daemon/field.h"
 
 using namespace noonfall;
@@ -184,4 +185,29 @@ TEST_CASE("where nobody runs there is nobody to tell") {
   field.daemon.kill(SIGKILL);
   (void)field.exit();
   CHECK(field.tell("stop").exit == 3);
+}
+
+TEST_CASE("a flood of words that are no commands is answered to the last, and the log stays short") {
+  Field field;
+  field.speed = "1";
+  field.begin(field_plan);
+  REQUIRE(comes_true([&] { return field.tell("clock ok").exit == 0; }));
+  constexpr int flood = 2000;
+  int refused = 0;
+  for (int n = 0; n < flood; ++n) {
+    const auto answer = control::tell(field.folder(), "sing a song");
+    if (answer && !answer->ok && answer->words.find("sing") != std::string::npos) ++refused;
+  }
+  CHECK(refused == flood);
+  const auto noted = field.count<shotlog::Note>(
+      [](const auto& note) { return note.words.find("sing a song") != std::string::npos; });
+  CHECK(noted >= 1);
+  CHECK(noted < flood / 4);
+  CHECK(field.tell("hold long").exit == 0);  // which nobody's flood keeps out
+  CHECK(field.tell("hold nobody").exit == 1);
+  CHECK(field.tell("stop").exit == 0);
+  CHECK(field.exit() == 0);
+  CHECK(field.count<shotlog::Note>([](const auto& note) {
+    return note.words.ends_with("more refused commands are left out of the log: 20 in 10 s are logged");
+  }) >= 1);
 }

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include <csignal>
+#include <filesystem>
 #include <set>
 
 #include "tests/program/daemon/field.h"
@@ -22,6 +23,22 @@ bool found_again(const Field& field) {
       return note.words.find("is on the line again") != std::string::npos;
     }) == 2;
   });
+}
+
+/// For the day itself, years ahead: a rig that a person works.
+const std::string far_plan = R"(noonfall: 1
+title: Far ahead
+eclipse: 2060-04-30
+site: {latitude: 38, longitude: 39, elevation: 900 m}
+rigs:
+  tripod: {body: by hand, lens: {focal_length: 400 mm}, filter: {density: 5.0}, mount: tracking,
+           exposure: {aperture: f/8, iso: 200}}
+steps:
+  - {name: corona, rig: tripod, subject: corona 0.1 to 2, at: C2 + 10 s, exposure: {shutter: 1/60}}
+)";
+
+void let_everybody_write_in(const Field& field) {
+  std::filesystem::permissions(field.folder(), std::filesystem::perms::all);
 }
 
 }  // namespace
@@ -119,4 +136,33 @@ TEST_CASE("what the operator asked for holds after a restart") {
   REQUIRE(shutters.size() > 10);
   CHECK(shutters.front() == "1/125");
   CHECK(shutters.back() == "1/250");
+}
+
+TEST_CASE("a rehearsal isn't gone on with in a folder that others may write to") {
+  Field field;
+  field.begin(field_plan);
+  REQUIRE(field.comes_to_fire("crescent"));
+  field.daemon.kill(SIGKILL);
+  CHECK(field.exit() == 128 + SIGKILL);
+  let_everybody_write_in(field);
+  const auto ran = field.run("");
+  CHECK(ran.exit == 3);
+  CHECK(ran.err == "error: others may write in " + field.folder() +
+                       " (its mode is 0777)\n  wanted: chmod 700 " + field.folder() + "\n");
+}
+
+TEST_CASE("the event itself is gone on with in such a folder, with an alarm on the screen and in the log") {
+  Field field;
+  field.daemon.start({field.plan(far_plan)});
+  REQUIRE(comes_true([&] { return field.tell("filter tripod on").exit == 0; }));
+  field.daemon.kill(SIGKILL);
+  CHECK(field.exit() == 128 + SIGKILL);
+  let_everybody_write_in(field);
+  field.daemon.start({});
+  const auto words = "others may write in " + field.folder() + " (its mode is 0777) (wanted: chmod 700 " +
+                     field.folder() + ")";
+  CHECK(comes_true([&] { return field.noted(words); }));
+  CHECK(field.printed().find("ALARM " + words) != std::string::npos);
+  CHECK(field.tell("stop").exit == 0);
+  CHECK(field.exit() == 0);
 }

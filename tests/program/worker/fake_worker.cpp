@@ -1,5 +1,6 @@
 // A worker that misbehaves, started by a link in place of noonfall-camera: `--simulate` says how.
 #include <poll.h>
+#include <signal.h>
 #include <sys/socket.h>
 
 #include <array>
@@ -56,6 +57,16 @@ std::string words_of(const std::string& manner) {
   return good_hello;
 }
 
+/// Shorter than any worker has for its last frame, and many times what one without a frame has.
+int sleep_through_signals(const std::string& folder) {
+  ::signal(SIGTERM, SIG_IGN);
+  std::ofstream{folder + "/asleep"} << ::getpid();
+  ::sleep(8);
+  std::ofstream{folder + "/awake"} << ::getpid();
+  ::sleep(60);
+  return 0;
+}
+
 void wait_for_quit(int socket) {
   std::string heard;
   std::array<char, 4096> block{};
@@ -74,6 +85,7 @@ int main(int argc, char** argv) {
   const std::string folder = argv[2];
   const std::string manner = argv[6];
   if (manner == "dies") return 7;
+  if (manner == "never there") return sleep_through_signals(folder);
   describe_myself(folder);
   const auto listening = listen_in(folder, socket_name(0));
   if (!listening) return 3;

@@ -366,6 +366,16 @@ TEST_CASE("a worker that talks nonsense is killed and replaced") {
   }
 }
 
+TEST_CASE("a worker that hasn't come on the line has no frame to finish, and nobody waits for it") {
+  const RunFolder folder;
+  Daemon daemon{fake_in(folder, "never there")};
+  daemon.link().start();
+  daemon.run_until([&] { return std::filesystem::exists(folder.path("asleep")); });
+  // Now: before it counts as hung.
+  daemon.shut_down();
+  CHECK_FALSE(std::filesystem::exists(folder.path("awake")));
+}
+
 TEST_CASE("a worker of another version is replaced") {
   const RunFolder folder;
   Daemon daemon{fake_in(folder, "old version")};

@@ -60,7 +60,7 @@ TEST_CASE("a process killed while it appends loses no line it had acknowledged")
     REQUIRE(last > total);
     REQUIRE(bench.open() == "");
     REQUIRE(bench.damage.empty());
-    total = static_cast<std::int64_t>(bench.lines.size());
+    total = bench.lines.back().seq;  // of so many notes, not all are kept
     REQUIRE(total >= last);
     REQUIRE(bench.log() == bytes_of(1, total));
     bench.close();

@@ -130,3 +130,19 @@ TEST_CASE("a log of another version is refused and left as it is") {
             "DIR\n");
   CHECK(bench.log() == text);
 }
+
+TEST_CASE("a log that a flood made larger than any plan is gone on with all the same") {
+  Bench bench;
+  bench.put(lock_name, "");
+  auto flooded = bytes_of(1, 1);
+  std::int64_t seq = 1;
+  const std::string why(4000, 'x');
+  while (flooded.size() <= std::size_t{66} << 20U)
+    flooded += shotlog::encode({++seq, Utc{}, {}, shotlog::CommandLine{"hold nobody", why}});
+  bench.put(shot_log_name, flooded);
+  REQUIRE(bench.open() == "");
+  REQUIRE_FALSE(bench.lines.empty());
+  CHECK(bench.lines.back().seq == seq);
+  bench.append(seq + 1, seq + 1);
+  CHECK(bench.log().size() == flooded.size() + bytes_of(seq + 1, seq + 1).size());
+}

@@ -1,11 +1,16 @@
 #include <fcntl.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/un.h>
 #include <unistd.h>
+
+#include <cstdio>
 
 #include <doctest/doctest.h>
 
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/state_root.h"
+#include "daemon/posix/socket_path.h"
 #include "tests/program/run_program.h"
 #include "tests/unit/journal/failing_calls.h"
 
@@ -103,6 +108,52 @@ TEST_CASE("another user's folder is refused") {
                              "  wanted: another folder; --state DIR names one\n");
 }
 
+TEST_CASE("a folder that others may write to is refused with the remedy, one they may only read is not") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("run");
+  std::filesystem::create_directory(path);
+  for (const unsigned mode : {0777U, 0770U, 0702U, 01777U}) {
+    REQUIRE(::chmod(path.c_str(), mode) == 0);
+    char octal[8];
+    std::snprintf(octal, sizeof octal, "%04o", mode);
+    CHECK(refusal(path) == "error: others may write in " + path + " (its mode is " + octal +
+                               ")\n  wanted: chmod 700 " + path + "\n");
+    CHECK_FALSE(std::filesystem::exists(path + "/lock"));
+  }
+  for (const unsigned mode : {0755U, 0700U}) {
+    REQUIRE(::chmod(path.c_str(), mode) == 0);
+    CHECK(refusal(path) == "");
+  }
+}
+
+TEST_CASE("a folder that others may replace is refused, unless only its owner may move it") {
+  const tests::ScratchFolder scratch;
+  const auto above = scratch.path("above");
+  std::filesystem::create_directory(above);
+  REQUIRE(::chmod(above.c_str(), 0777) == 0);
+  CHECK(refusal(above + "/run") == "error: others may replace " + above +
+                                       "/run (the folder above has the mode 0777)\n" +
+                                       "  wanted: chmod o-w " + above + "/run/..\n");
+  REQUIRE(::chmod(above.c_str(), 01777) == 0);  // as /tmp is
+  CHECK(refusal(above + "/run") == "");
+}
+
+TEST_CASE("where a run of ours was begun, what it is exposed to is told and nothing refused") {
+  const tests::ScratchFolder scratch;
+  const auto path = scratch.path("run");
+  {
+    const auto begun = RunFolder::open(path);
+    REQUIRE(begun.has_value());
+    REQUIRE(begun->write_atomically(run_settings_name, "{}").has_value());
+    CHECK(begun->exposed().empty());
+  }
+  REQUIRE(::chmod(path.c_str(), 0777) == 0);
+  const auto again = RunFolder::open(path);
+  REQUIRE(again.has_value());
+  CHECK(to_text(again->exposed()) ==
+        "error: others may write in " + path + " (its mode is 0777)\n  wanted: chmod 700 " + path + "\n");
+}
+
 TEST_CASE("a file is replaced as a whole or not at all") {
   const tests::ScratchFolder scratch;
   Failing failing;
@@ -140,6 +191,39 @@ TEST_CASE("a file that isn't there reads as nothing, one too large is refused") 
   CHECK(to_text(folder->read("plan.yaml", 99).error()) ==
         "error: " + folder->path() +
             "/plan.yaml is larger than 99 bytes\n  wanted: another folder; --state DIR names one\n");
+}
+
+TEST_CASE("what is no file is refused where one should be, and nobody waits for it") {
+  const tests::ScratchFolder scratch;
+  const auto folder = RunFolder::open(scratch.path("run"));
+  REQUIRE(folder.has_value());
+  const auto refused = [&](const std::string& name, const std::string& kind) {
+    CHECK(to_text(folder->read(name).error()) ==
+          "error: " + folder->path() + "/" + name + " is " + kind +
+              ", not a file\n  wanted: it moved away, or another folder; --state DIR names one\n");
+  };
+  REQUIRE(::mkfifo((folder->path() + "/run.json").c_str(), 0600) == 0);
+  refused("run.json", "a pipe");
+  std::filesystem::create_directory(folder->path() + "/plan.yaml");
+  refused("plan.yaml", "a folder");
+  const posix::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM, 0)};
+  const auto address = posix::socket_address(folder->directory(), "shots.jsonl");
+  REQUIRE(::bind(socket.get(), reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0);
+  refused("shots.jsonl", "a socket");
+  std::filesystem::create_symlink("/dev/zero", folder->path() + "/faults.yaml");
+  refused("faults.yaml", "a device");
+  REQUIRE(::mkfifo((folder->path() + "/run.json.part").c_str(), 0600) == 0);
+  REQUIRE(folder->write_atomically("run.json", "{}").has_value());
+  CHECK(folder->read("run.json").value() == "{}");
+}
+
+TEST_CASE("a pipe as the lock is refused, and holds up nobody who looks for runs") {
+  const tests::ScratchFolder scratch;
+  REQUIRE(::mkfifo(scratch.path("lock").c_str(), 0600) == 0);
+  CHECK_FALSE(is_held(scratch.path("")));
+  CHECK(refusal(scratch.path("")) ==
+        "error: " + scratch.path("") + "/lock is a pipe, not a file\n" +
+            "  wanted: it moved away, or another folder; --state DIR names one\n");
 }
 
 TEST_CASE("run folders lie where systemd or the XDG specification puts state") {

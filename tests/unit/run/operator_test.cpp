@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <doctest/doctest.h>
 
 #include "tests/unit/run/fixture.h"
@@ -150,4 +152,71 @@ TEST_CASE("a change of the clock's grade is logged and dates the lines from then
   REQUIRE(lines.size() == 1);
   CHECK(lines.front() ==
         shotlog::Line{2, at(1s), {shotlog::ClockGrade::f, {}}, shotlog::ClockLine{"no time source"}});
+}
+
+TEST_CASE("a flood of commands that can't be carried out is answered one by one, and logged by its count") {
+  Run run{timeline_of({targets("crescent", {1000s})}), {}, {}};
+  (void)run.step(at(0s), {});
+  std::size_t lines = 0;
+  std::size_t answers = 0;
+  std::vector<std::string> notes;
+  const auto keep = [&](const Output& out) {
+    lines += out.lines.size();
+    for (const auto& answer : out.answers) answers += answer == "there is no such rig" ? 1 : 0;
+    for (const auto& line : out.lines) {
+      if (const auto* note = std::get_if<shotlog::Note>(&line.entry)) notes.push_back(note->words);
+    }
+    return out.wake;
+  };
+  const std::vector<Input> refused{Command{"hold wide", Hold{7}}};
+  for (int n = 0; n < 10'000; ++n) keep(run.step(at(10s + n * 1ms), refused));
+  CHECK(answers == 10'000);
+  CHECK(lines == 20);
+  CHECK(keep(run.step(at(19'999ms), {})) == at(20s));
+  keep(run.step(at(20s), {}));
+  CHECK(notes == std::vector<std::string>{
+                     "9980 more refused commands are left out of the log: 20 in 10 s are logged"});
+  keep(run.step(at(21s), refused));
+  CHECK(lines == 22);  // and then one by one again
+}
+
+TEST_CASE("words that are no command and remarks are rationed apart, so that neither keeps out the other") {
+  Run run{timeline_of({targets("crescent", {1000s})}), {}, {}};
+  (void)run.step(at(0s), {});
+  std::vector<Input> inputs(500, Misheard{"blah", "no such command"});
+  inputs.insert(inputs.end(), 500, Remark{"the worker hums"});
+  const auto flooded = run.step(at(10s), inputs).lines;
+  REQUIRE(flooded.size() == 40);
+  CHECK(std::get<shotlog::Note>(flooded.front().entry).words ==
+        "the operator said \"blah\": no such command");
+  CHECK(std::get<shotlog::Note>(flooded.back().entry).words == "the worker hums");
+  // A run that ends tells at once what it left out.
+  const auto last = run.step(at(11s), std::vector<Input>{Command{"stop", Stop{}}}).lines;
+  REQUIRE(last.size() == 4);
+  CHECK(std::get<shotlog::Note>(last[1].entry).words ==
+        "480 more refused commands are left out of the log: 20 in 10 s are logged");
+  CHECK(std::get<shotlog::Note>(last[2].entry).words ==
+        "480 more remarks are left out of the log: 20 in 10 s are logged");
+  CHECK(std::get<shotlog::Note>(last[3].entry).words == shotlog::stopped);
+}
+
+TEST_CASE(
+    "a flood of commands that could be carried out is refused beyond a number, but never the first stop") {
+  Run run{timeline_of({targets("crescent", {1000s})}), {}, {}};
+  (void)run.step(at(0s), {});
+  const auto out = run.step(at(10s), std::vector<Input>(60, Command{"hold long", Hold{0}}));
+  CHECK(std::count(out.answers.begin(), out.answers.end(), "") == 50);
+  CHECK(out.answers.back() == "50 commands in 10 s are carried out and no more: say it again in a moment");
+  CHECK(run.step(at(11s), std::vector<Input>{Command{"stop", Stop{}}}).answers ==
+        std::vector<std::string>{""});
+}
+
+TEST_CASE("a remark as long as a book is cut at a whole character") {
+  Run run{timeline_of({targets("crescent", {1000s})}), {}, {}};
+  (void)run.step(at(0s), {});
+  std::string book(999, 'x');
+  for (int n = 0; n < 1000; ++n) book += "é";
+  const auto lines = run.step(at(1s), std::vector<Input>{Remark{book}}).lines;
+  REQUIRE(lines.size() == 1);
+  CHECK(std::get<shotlog::Note>(lines[0].entry).words == std::string(999, 'x') + " …");
 }

@@ -1,5 +1,7 @@
 #include "lib/shotlog/replay.h"
 
+#include <algorithm>
+
 #include <doctest/doctest.h>
 
 #include "lib/shotlog/codec.h"
@@ -57,4 +59,62 @@ TEST_CASE("an empty log has no lines and nothing torn") {
   const auto replayed = replay("");
   CHECK(replayed.lines.empty());
   CHECK_FALSE(replayed.torn_tail);
+}
+
+TEST_CASE("in pieces of any size a log reads the same, torn or damaged as it may be") {
+  const auto whole = log_of(one_of_each());
+  auto damaged = whole;
+  damaged[whole.find('\n') + 10] = 'x';
+  auto torn = whole;
+  torn[whole.size() - 3] = 'x';
+  for (const auto& bytes : {whole, damaged, torn, whole + "{\"seq\"", torn + "\n{", std::string{"\n\n"}}) {
+    const auto at_once = replay(bytes);
+    for (std::size_t size = 1; size < 300; ++size) {
+      CAPTURE(size);
+      Replayer replayer;
+      for (std::size_t at = 0; at < bytes.size(); at += size)
+        replayer.take(std::string_view{bytes}.substr(at, size));
+      const auto in_pieces = replayer.finish();
+      REQUIRE(in_pieces.lines == at_once.lines);
+      REQUIRE(in_pieces.sound_size == at_once.sound_size);
+      REQUIRE(in_pieces.torn_tail == at_once.torn_tail);
+      REQUIRE(to_text(in_pieces.damage) == to_text(at_once.damage));
+    }
+  }
+}
+
+TEST_CASE("a log flooded with refused commands is read without keeping them all, and its end is known") {
+  constexpr std::int64_t flood = 50'000;
+  Replayer replayer;
+  std::size_t size = 0;
+  std::int64_t seq = 0;
+  const auto write = [&](Entry entry) {
+    const auto bytes = encode({++seq, at(seq), {}, std::move(entry)});
+    size += bytes.size();
+    replayer.take(bytes);
+  };
+  write(sample_header());
+  for (std::int64_t n = 0; n < flood; ++n) write(CommandLine{"hold wide", "there is no such rig"});
+  write(CommandLine{"hold long", ""});
+  for (std::int64_t n = 0; n < flood; ++n) write(Note{"the operator said \"blah\": no such command"});
+  const auto replayed = replayer.finish();
+  CHECK(replayed.lines.size() <= most_talk + 4);
+  CHECK(replayed.lines.back().seq == seq);
+  CHECK(replayed.sound_size == size);
+  CHECK(replayed.damage.empty());
+  CHECK(std::count_if(replayed.lines.begin(), replayed.lines.end(), [](const Line& line) {
+          const auto* command = std::get_if<CommandLine>(&line.entry);
+          return command != nullptr && command->words == "hold long";
+        }) == 1);
+}
+
+TEST_CASE("a line without an end takes no room beyond the longest that could be one") {
+  Replayer replayer;
+  replayer.take(encode({1, at(0), {}, sample_header()}));
+  const std::string zeros(std::size_t{1} << 20U, '\0');
+  for (int n = 0; n < 100; ++n) replayer.take(zeros);
+  const auto replayed = replayer.finish();
+  CHECK(replayed.lines.size() == 1);
+  CHECK(replayed.torn_tail);
+  CHECK(replayed.sound_size == encode({1, at(0), {}, sample_header()}).size());
 }

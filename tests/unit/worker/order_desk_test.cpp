@@ -127,6 +127,37 @@ TEST_CASE("an order waits until the last instant of its last frame has passed") 
   CHECK(said(desk) == Words{"order 2"});
 }
 
+TEST_CASE("an order cancelled before any worker had it gets its last words at once") {
+  OrderDesk desk{2};
+  desk.give(order_until(1, {2s, 5s}));
+  desk.give(order_until(2, {9s}));
+  desk.give(order::Cancel{1, "stopped"});
+  const auto reports = desk.expire(zero);
+  REQUIRE(reports.size() == 3);
+  CHECK(std::get<order::FrameDone>(reports[0]).outcome == order::Outcome::cancelled);
+  CHECK(std::get<order::OrderDone>(reports[2]).order == 1);
+  CHECK(desk.expire(zero).empty());
+  CHECK(said(desk) == Words{"order 2", "cancel 1"});
+}
+
+TEST_CASE("a cancelled order that went with its process is unknown, unless another process has come") {
+  OrderDesk desk{2};
+  (void)desk.attached(hello(40, 0));
+  desk.give(order_until(1, {1h}));
+  desk.give(order_until(2, {1h}));
+  desk.give(order::Cancel{1, "stopped"});
+  (void)said(desk);
+  CHECK(desk.expire(zero).empty());  // its worker will say
+  desk.worker_lost();
+  const auto reports = desk.expire(zero);
+  REQUIRE(reports.size() == 2);
+  CHECK(std::get<order::FrameDone>(reports[0]).outcome == order::Outcome::unknown);
+  CHECK(std::get<order::OrderDone>(reports[1]).order == 1);
+  (void)desk.attached(hello(41, 0));  // the core draws its own conclusion
+  desk.give(order::Cancel{2, "stopped"});
+  CHECK(desk.expire(zero).empty());
+}
+
 TEST_CASE("a refused order gets its last words once") {
   OrderDesk desk{2};
   (void)desk.attached(hello(40, 0));
