@@ -21,7 +21,7 @@ namespace {
   const auto folder = RunFolder::open(path);
   auto opened = folder ? ShotJournal::open(*folder, {}, [](const JournalNews&) {}) : fail(Diagnostics{});
   if (!opened) ::_exit(1);
-  for (std::int64_t seq = static_cast<std::int64_t>(opened->lines.size()) + 1;; ++seq) {
+  for (std::int64_t seq = opened->lines.empty() ? 1 : opened->lines.back().seq + 1;; ++seq) {
     opened->journal->append(line_number(seq));
     if (::write(acknowledged, &seq, sizeof seq) != sizeof seq) ::_exit(1);
   }
