@@ -3,16 +3,7 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/cameras_command.h"
-#include "daemon/cli/check_command.h"
-#include "daemon/cli/command.h"
-#include "daemon/cli/contacts_command.h"
-#include "daemon/cli/eclipses_command.h"
-#include "daemon/cli/exposures_command.h"
-#include "daemon/cli/limb_command.h"
-#include "daemon/cli/path_command.h"
-#include "daemon/cli/rehearse_command.h"
-#include "daemon/cli/report_command.h"
+#include "daemon/cli/commands.h"
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/load/leap_second_file.h"

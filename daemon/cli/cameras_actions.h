@@ -4,7 +4,7 @@
 #include <string>
 
 #include "daemon/cameras/camera_process.h"
-#include "daemon/cli/command.h"
+#include "daemon/cli/commands.h"
 
 namespace noonfall::cli {
 

@@ -1,4 +1,4 @@
-#include "daemon/cli/cameras_command.h"
+#include "daemon/cli/commands.h"
 
 #include <memory>
 #include <ostream>

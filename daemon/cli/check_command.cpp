@@ -1,4 +1,4 @@
-#include "daemon/cli/check_command.h"
+#include "daemon/cli/commands.h"
 
 #include <algorithm>
 #include <memory>

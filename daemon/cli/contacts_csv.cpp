@@ -8,7 +8,7 @@
 
 #include "daemon/cli/contacts_output.h"
 #include "lib/contacts/batch.h"
-#include "lib/limb/limb_batch.h"
+#include "lib/limb/limb_contacts.h"
 
 namespace noonfall::cli {
 namespace {

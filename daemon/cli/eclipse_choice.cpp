@@ -6,8 +6,7 @@
 
 #include "daemon/command_line/within.h"
 #include "daemon/posix/text_file.h"
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 
 namespace noonfall::cli {
 namespace {

@@ -6,7 +6,7 @@
 
 #include <tl/expected.hpp>
 
-#include "daemon/cli/command.h"
+#include "daemon/cli/commands.h"
 #include "lib/contacts/elements.h"
 
 namespace noonfall::cli {

@@ -1,4 +1,4 @@
-#include "daemon/cli/eclipses_command.h"
+#include "daemon/cli/commands.h"
 
 #include <cmath>
 #include <memory>
@@ -10,7 +10,7 @@
 
 #include "daemon/cli/json_text.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 
 namespace noonfall::cli {
 namespace {

@@ -25,4 +25,10 @@ struct ExposuresQuestion {
 [[nodiscard]] std::string exposures_text(const ExposuresQuestion& question);
 [[nodiscard]] std::string exposures_json(const ExposuresQuestion& question);
 
+/// Where the row's brightness comes from unless printed in the table, how far the shutter is off, and by how
+/// many pixels the image trails on a fixed mount. Empty when there is nothing to say.
+[[nodiscard]] std::string note_on(const exposure::GuideRow& row, const ExposuresQuestion& question);
+
+[[nodiscard]] std::vector<std::string> cautions();
+
 }  // namespace noonfall::cli

@@ -1,4 +1,4 @@
-#include "daemon/cli/limb_command.h"
+#include "daemon/cli/commands.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -14,7 +14,7 @@
 #include "daemon/load/limb_data.h"
 #include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
-#include "lib/limb/build_strip.h"
+#include "lib/limb/elevation_image.h"
 
 namespace noonfall::cli {
 namespace {

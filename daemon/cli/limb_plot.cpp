@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include "daemon/cli/plot_frame.h"
-#include "daemon/cli/plot_labels.h"
 
 namespace noonfall::cli {
 namespace {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "lib/contacts/path_rows.h"
+#include "lib/contacts/path.h"
 #include "lib/contacts/settings.h"
 
 namespace noonfall::cli {

@@ -33,6 +33,11 @@ double in_circle(double degrees) {
   return degrees - 360 * std::floor(degrees / 360);
 }
 
+constexpr double dot_radius = 6;
+constexpr double gap = 4;
+constexpr double farthest = 46;  // from a dot to its label's baseline
+constexpr double step = 2;
+
 }  // namespace
 
 std::string svg_begin(int width, int height) {
@@ -112,6 +117,39 @@ std::string svg_label(double x, double y, std::string_view words) {
 std::string svg_dot(const Axes& axes, const CurvePoint& at, std::string_view colour) {
   return fmt::format("<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"5\" fill=\"{}\" stroke=\"#fff\"/>\n",
                      axes.x(at.x), axes.y(at.y), colour);
+}
+
+std::optional<double> Labels::room_below(const CurvePoint& dot, double edge) {
+  const double first = std::max(dot.y + dot_radius, edge) + gap + height;
+  for (double y = first; y <= dot.y + farthest; y += step) {
+    if (!is_free({dot.x, y}) || !is_nearest(dot, {dot.x, y})) continue;
+    labels_.push_back({dot.x, y});
+    return y;
+  }
+  return std::nullopt;
+}
+
+bool Labels::is_free(const CurvePoint& label) const {
+  if (label.x - half_width < frame_.left || label.x + half_width > frame_.left + frame_.width) return false;
+  if (label.y + gap > frame_.top + frame_.height) return false;
+  const auto covers = [&](const CurvePoint& dot) {
+    return std::abs(dot.x - label.x) < half_width + dot_radius && dot.y > label.y - height - dot_radius &&
+           dot.y < label.y + dot_radius;
+  };
+  const auto touches = [&](const CurvePoint& other) {
+    const double across = std::abs(other.x - label.x);
+    return across < half_width + gap ||  // one above the other: whose is which?
+           (across < 2 * half_width + gap && std::abs(other.y - label.y) < height + gap);
+  };
+  return std::none_of(dots_.begin(), dots_.end(), covers) &&
+         std::none_of(labels_.begin(), labels_.end(), touches);
+}
+
+bool Labels::is_nearest(const CurvePoint& dot, const CurvePoint& label) const {
+  const double own = label.y - dot.y;
+  return std::all_of(dots_.begin(), dots_.end(), [&](const CurvePoint& other) {
+    return std::hypot(other.x - label.x, other.y - label.y) >= own;
+  });
 }
 
 }  // namespace noonfall::cli

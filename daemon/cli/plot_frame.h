@@ -1,6 +1,7 @@
-// The drawing of curves over an axis, as pieces of SVG.
+// The drawing of curves over an axis, and of labels that don't cover each other, as pieces of SVG.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -49,5 +50,28 @@ struct Axes {
 /// White with a dark rim: for dark and light ground.
 [[nodiscard]] std::string svg_label(double x, double y, std::string_view words);
 [[nodiscard]] std::string svg_dot(const Axes& axes, const CurvePoint& at, std::string_view colour);
+
+/// All in the picture's own units, y downwards.
+class Labels {
+ public:
+  static constexpr double half_width = 19;
+  static constexpr double height = 14;
+
+  explicit Labels(const Frame& frame) : frame_(frame) {}
+
+  void keep_off(const CurvePoint& dot) { dots_.push_back(dot); }
+
+  /// The baseline of a label under `dot` and under `edge`; empty when there is no room near enough to tell
+  /// whose it is. The room is taken from then on.
+  [[nodiscard]] std::optional<double> room_below(const CurvePoint& dot, double edge);
+
+ private:
+  [[nodiscard]] bool is_free(const CurvePoint& label) const;
+  [[nodiscard]] bool is_nearest(const CurvePoint& dot, const CurvePoint& label) const;
+
+  Frame frame_;
+  std::vector<CurvePoint> dots_;
+  std::vector<CurvePoint> labels_;  // middle of the baseline
+};
 
 }  // namespace noonfall::cli

@@ -8,7 +8,7 @@
 
 #include "daemon/clock/span_words.h"
 #include "lib/base/match.h"
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::clock {

@@ -22,7 +22,7 @@
 #include "daemon/status/status_view.h"
 #include "daemon/worker/worker_link.h"
 #include "lib/run/run.h"
-#include "lib/time/local_clock.h"
+#include "lib/time/zone.h"
 
 namespace noonfall::event_loop {
 

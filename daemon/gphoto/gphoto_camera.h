@@ -14,7 +14,7 @@
 #include "daemon/gphoto/release_path.h"
 #include "daemon/worker/stop_signal.h"
 #include "daemon/worker/worker_clock.h"
-#include "lib/body/buffer.h"
+#include "lib/body/model.h"
 #include "lib/body/profile.h"
 #include "lib/ports/camera.h"
 

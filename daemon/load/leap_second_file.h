@@ -1,7 +1,7 @@
 // The leap seconds the system knows of.
 #pragma once
 
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 
 namespace noonfall::load {
 

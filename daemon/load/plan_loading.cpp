@@ -9,7 +9,7 @@
 #include "daemon/load/time_zone.h"
 #include "daemon/posix/text_file.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/plan/parse.h"
 
 namespace noonfall::load {

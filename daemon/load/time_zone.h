@@ -3,7 +3,6 @@
 
 #include <string>
 
-#include "lib/time/local_clock.h"
 #include "lib/time/zone.h"
 
 namespace noonfall::load {

@@ -6,7 +6,7 @@
 #include <string>
 
 #include "daemon/load/limb_data.h"
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 
 namespace noonfall::start {
 

@@ -8,7 +8,7 @@
 #include "lib/body/profile_text.h"
 #include "lib/body/read_choices.h"
 #include "lib/time/duration_text.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/reader.h"
 #include "lib/yaml/typed.h"
 

@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "lib/exposure/scale.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::body {

@@ -1,7 +1,7 @@
 #include "lib/contacts/batch.h"
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/refraction.h"
+#include "lib/contacts/solve.h"
 
 namespace noonfall::contacts {
 

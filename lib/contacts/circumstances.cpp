@@ -1,7 +1,7 @@
 #include "lib/contacts/circumstances.h"
 
 #include "lib/contacts/angles.h"
-#include "lib/contacts/refraction.h"
+#include "lib/contacts/solve.h"
 #include "lib/contacts/uncertainty.h"
 
 namespace noonfall::contacts {

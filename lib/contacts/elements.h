@@ -3,9 +3,12 @@
 
 #include <array>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
+#include "lib/base/result.h"
 #include "lib/time/time_scales.h"
 #include "lib/time/utc_text.h"
 
@@ -48,5 +51,34 @@ struct Elements {
     return {Duration{std::chrono::sys_days{date}.time_since_epoch()} + from_seconds(hour * 3600)};
   }
 };
+
+struct ElementColumn {
+  std::string name;
+  double lowest;
+  double highest;
+  void (*store)(Elements& into, int index, double value);
+  int index = 0;  // of the coefficient, where the column is one
+};
+
+/// After "date,type,source": the numbers every table has.
+[[nodiscard]] const std::vector<ElementColumn>& number_columns();
+/// The constants a table may add to repeat a publication with its own: delta_t_s, k1, k2.
+[[nodiscard]] const std::vector<ElementColumn>& constant_columns();
+
+/// `text` is a CSV whose header is that of elements.csv, optionally followed by delta_t_s, k1, k2. Numbers
+/// may be in scientific notation. Rows stand in the order of their dates; lines that begin with "#" are
+/// comments. Every error has its line and column; `file` is the name they show.
+[[nodiscard]] Result<std::vector<Elements>> parse_elements(std::string_view text, std::string_view file);
+
+/// The table the program carries: every solar eclipse from 1960 to 2060 (made by tests/elements_maker).
+/// Those before leap seconds bring their own Delta T.
+[[nodiscard]] std::span<const Elements> built_in_elements();
+
+/// The eclipse with this UTC date of greatest eclipse, or nullptr.
+[[nodiscard]] const Elements* find_elements(std::span<const Elements> table, Date date);
+
+/// The dates of the `count` eclipses nearest to `date`, oldest first.
+[[nodiscard]] std::vector<Date> nearest_eclipses(std::span<const Elements> table, Date date,
+                                                 std::size_t count);
 
 }  // namespace noonfall::contacts

@@ -2,11 +2,24 @@
 
 #include <algorithm>
 #include <cmath>
-
-#include "lib/contacts/ground.h"
+#include <set>
 
 namespace noonfall::contacts {
 namespace {
+
+void trace_between(const Shadow& shadow, PathLine line, double from, double to, Metres most_apart,
+                   std::vector<Site>& sites) {
+  const auto end = point_on(shadow, line, to, {0});
+  if (!end || sites.empty()) return;
+  constexpr double shortest_h = 1e-4;
+  if (to - from > shortest_h && distance_between(sites.back(), *end) > most_apart) {
+    const double middle = (from + to) / 2;
+    trace_between(shadow, line, from, middle, most_apart, sites);
+    trace_between(shadow, line, middle, to, most_apart, sites);
+    return;
+  }
+  sites.push_back(*end);
+}
 
 constexpr double scan_step_h = 20.0 / 3600;
 constexpr double scan_reach_h = 4.2;  // no umbra is on the Earth for longer on either side of t0
@@ -65,6 +78,85 @@ double edge_of_span(const Shadow& shadow, PathLine line, Metres height, double o
 }
 
 }  // namespace
+
+Axis axis_at(const Shadow& shadow, double t) {
+  Observer centre{Site{}};
+  centre.rho_sin_phi = 0;
+  centre.rho_cos_phi = 0;
+  const auto s = shadow.at(t, centre);
+  return {s.u, s.v, s.sin_d, s.cos_d, std::atan2(s.sin_h, s.cos_h), s.umbra};
+}
+
+/// With a, b, c the point's coordinates towards the axis' meridian, east of it and along the Earth's axis:
+/// b = xi, a = zeta cos d − eta sin d, c = zeta sin d + eta cos d, and a² + b² + k c² = r² gives zeta.
+std::optional<Site> ground_under(const Axis& axis, double xi, double eta, Metres height) {
+  const double h = height.value / earth_radius.value;
+  const double r = 1 + h;
+  const double k = std::pow(r / (1 - earth_flattening + h), 2);
+  const double square = axis.cos_d * axis.cos_d + k * axis.sin_d * axis.sin_d;
+  const double linear = eta * axis.sin_d * axis.cos_d * (k - 1);
+  const double rest = eta * eta * (axis.sin_d * axis.sin_d + k * axis.cos_d * axis.cos_d) + xi * xi - r * r;
+  const double under_root = linear * linear - square * rest;
+  if (!(under_root >= 0)) return std::nullopt;
+  const double zeta = (-linear + std::sqrt(under_root)) / square;
+  const double a = zeta * axis.cos_d - eta * axis.sin_d;
+  const double c = zeta * axis.sin_d + eta * axis.cos_d;
+  const double longitude = std::remainder(std::atan2(xi, a) - axis.hour_angle, 2 * pi);
+  return Site{degrees(std::atan2(c * k, std::hypot(a, xi))), degrees(longitude), height};
+}
+
+std::vector<std::vector<Site>> cut_at_antimeridian(const std::vector<Site>& line) {
+  std::vector<std::vector<Site>> pieces(1);
+  for (const auto& site : line) {
+    auto& piece = pieces.back();
+    if (!piece.empty() && std::abs(site.longitude.value - piece.back().longitude.value) > 180) {
+      const auto before = piece.back();
+      const double border = std::copysign(180, before.longitude.value);
+      const double step = std::remainder(site.longitude.value - before.longitude.value, 360);
+      const double part = step == 0 ? 0 : (border - before.longitude.value) / step;
+      auto crossing = before;
+      crossing.latitude.value += part * (site.latitude.value - before.latitude.value);
+      crossing.longitude.value = border;
+      piece.push_back(crossing);
+      crossing.longitude.value = -border;
+      pieces.push_back({crossing});
+    }
+    pieces.back().push_back(site);
+  }
+  return pieces;
+}
+
+std::vector<PathRow> path_rows(const Shadow& shadow, double origin_h, double step_h) {
+  std::set<double> hours;
+  for (const auto line : all_path_lines) {
+    const auto span = span_of(shadow, line, {0});
+    if (!span) continue;
+    hours.insert({span->from, span->to});
+    for (double n = std::ceil((span->from - origin_h) / step_h); origin_h + n * step_h < span->to; ++n)
+      hours.insert(origin_h + n * step_h);
+  }
+  std::vector<PathRow> rows;
+  for (const double t : hours) {
+    PathRow row{t, {}};
+    for (const auto line : all_path_lines)
+      row.at[static_cast<std::size_t>(line)] = point_on(shadow, line, t, {0});
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+std::vector<Site> trace(const Shadow& shadow, PathLine line, Metres most_apart) {
+  std::vector<Site> sites;
+  const auto span = span_of(shadow, line, {0});
+  if (!span) return sites;
+  if (const auto start = point_on(shadow, line, span->from, {0})) sites.push_back(*start);
+  constexpr int pieces = 256;
+  const double piece = (span->to - span->from) / pieces;
+  for (int n = 0; n < pieces; ++n) {
+    trace_between(shadow, line, span->from + n * piece, span->from + (n + 1) * piece, most_apart, sites);
+  }
+  return sites;
+}
 
 std::string_view to_text(PathLine line) {
   switch (line) {

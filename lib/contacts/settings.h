@@ -7,7 +7,7 @@
 
 #include "lib/base/sun.h"
 #include "lib/base/units.h"
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 
 namespace noonfall::contacts {
 

@@ -27,4 +27,15 @@ inline constexpr double elements_reach_h = 4.5;
 /// Covered part of the Sun's area, for discs of these radii and this distance of centres, any common unit.
 [[nodiscard]] double covered_area(double sun_radius, double moon_radius, double separation);
 
+/// In layers about the Earth's centre n · r · sin z stays the same along a ray (Bouguer). The straight ray
+/// that became the one seen at apparent zenith distance z' passes over the observer, higher by r (n sin z' /
+/// sin z − 1). 1.6 km at the horizon, 0.3 km at 5 degrees; nothing from 15 degrees on, where it is below 50
+/// m, or where the Sun is down. `altitude` is the Sun's centre's, without refraction.
+[[nodiscard]] Metres raised_by_refraction(Degrees altitude);
+
+/// Hours of TT by which a contact that happens moves when the bend of light is taken in; 0 where that would
+/// take the contact away.
+[[nodiscard]] double refraction_shift_h(const Shadow& shadow, const Site& site, const ContactHours& hours,
+                                        ContactName name);
+
 }  // namespace noonfall::contacts

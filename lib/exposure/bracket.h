@@ -1,10 +1,12 @@
 // Brackets made on the shutter times a body offers.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
 #include "lib/base/units.h"
+#include "lib/exposure/brightness.h"
 #include "lib/exposure/exposure.h"
 
 namespace noonfall::exposure {
@@ -29,5 +31,19 @@ struct Ladder {
 [[nodiscard]] std::vector<Shutter> long_first(std::vector<Shutter> shutters);
 /// Short to long and back; the longest once.
 [[nodiscard]] std::vector<Shutter> mirrored(std::vector<Shutter> shutters);
+
+/// What was picked, and how much more (+) or less (-) light that is than ideal; the caller judges it.
+struct Pick {
+  Exposure exposure;
+  Stops off;
+  bool operator==(const Pick&) const = default;
+};
+
+/// The rule: settings within 1/6 stop of the ideal light count as right; if there are none, those as near to
+/// it as any get. Of these the shortest shutter is taken, then the lowest ISO, then the widest aperture.
+/// Empty when a list is. (`within` of scale.h cuts a body's choices to limits.)
+[[nodiscard]] std::optional<Pick> pick_exposure(Brightness brightness, std::span<const Shutter> shutters,
+                                                std::span<const FNumber> apertures,
+                                                std::span<const Iso> isos);
 
 }  // namespace noonfall::exposure

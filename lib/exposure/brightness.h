@@ -1,4 +1,4 @@
-// How bright each subject is, as the exponent Q of the published exposure table, and the time that follows.
+// How much darker than the whole disc a crescent is, all of it being near the limb.
 #pragma once
 
 #include <optional>
@@ -10,6 +10,37 @@
 #include "lib/exposure/subject.h"
 
 namespace noonfall::exposure {
+
+/// The Moon before the Sun, in solar radii.
+struct Crescent {
+  double moon_radius = 1;
+  double centre_distance = 0;  // between the two centres
+};
+
+/// Mean intensity of the visible part of the Sun over that of the disc's centre, at 541.76 nm (limb darkening
+/// of Neckel & Labs 1994, Solar Physics 153, 91). Zero when nothing is visible.
+[[nodiscard]] double mean_intensity(const Crescent& crescent);
+
+/// How much longer to expose the crescent than the whole Sun; 0 to 2 stops, the bulletins' "up to two more
+/// stops" (NASA RP 1369). Zero when nothing is visible.
+[[nodiscard]] Stops crescent_stops(const Crescent& crescent);
+
+/// Relative air mass after Kasten & Young 1989 (Applied Optics 28, 4735), from the apparent altitude. Below
+/// the horizon as on it.
+[[nodiscard]] double airmass(Degrees apparent_altitude);
+
+/// Clear air at sea level, visual magnitudes per unit of air mass (from memory: 0.12 on a mountain, 0.5 in
+/// haze).
+inline constexpr double clear_air_magnitudes = 0.2;
+
+/// Light lost on the way through the air.
+[[nodiscard]] Stops extinction(Degrees apparent_altitude,
+                               double magnitudes_per_airmass = clear_air_magnitudes);
+
+/// How much longer to expose than with the Sun at 60 degrees, where exposures are usually tried out; zero
+/// above.
+[[nodiscard]] Stops low_sun_stops(Degrees apparent_altitude,
+                                  double magnitudes_per_airmass = clear_air_magnitudes);
 
 /// Q of t = N^2 / (ISO * 2^Q): one more is twice as bright.
 struct Brightness {

@@ -38,4 +38,9 @@ inline Vector turned_back(const Matrix& rows, const Vector& a) {
   return sum(1, sum(a[0], rows[0], a[1], rows[1]), a[2], rows[2]);
 }
 
+/// The axes of the mean-Earth frame (x towards the Earth on average, z to lunar north) in the ICRF, at a
+/// Julian date of TDB: the series of the IAU Working Group on Cartographic Coordinates and Rotational
+/// Elements (Archinal et al. 2011, Celest. Mech. Dyn. Astr. 109, 101), kept for the Moon in its 2015 report.
+[[nodiscard]] Matrix mean_earth_axes(double jd_tdb);
+
 }  // namespace noonfall::limb

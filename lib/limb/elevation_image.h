@@ -1,4 +1,4 @@
-// A global elevation image of the Moon as its PDS label describes it.
+// A global elevation image of the Moon as its PDS label describes it, and the strip made of one.
 #pragma once
 
 #include <cstdint>
@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "lib/base/result.h"
+#include "lib/limb/strip.h"
 
 namespace noonfall::limb {
 
@@ -45,5 +46,9 @@ class ElevationImage {
   ElevationLabel label_;
   std::string_view bytes_;
 };
+
+/// 16 cells a degree, fewer around where the image is coarser; each is the mean of the image over it, of
+/// points as close as the pixels. Errors (code "pds-image"): heights no place on the Moon has.
+[[nodiscard]] Result<Strip> build_strip(const ElevationLabel& label, const ElevationImage& image);
 
 }  // namespace noonfall::limb

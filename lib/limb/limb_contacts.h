@@ -3,9 +3,9 @@
 
 #include <memory>
 
+#include "lib/contacts/batch.h"
 #include "lib/contacts/circumstances.h"
 #include "lib/limb/edges.h"
-#include "lib/limb/spells.h"
 
 namespace noonfall::limb {
 
@@ -32,5 +32,19 @@ struct LimbContacts {
 /// `settings.limb` is ignored: this is the profile.
 [[nodiscard]] LimbContacts limb_contacts(const Strip& strip, const contacts::Elements& elements,
                                          const contacts::Site& site, contacts::Settings settings);
+
+/// As contacts::Batch, whose speed it has wherever the edge decides nothing. `strip` must outlive it.
+class LimbBatch {
+ public:
+  LimbBatch(const Strip& strip, const contacts::Elements& elements, const contacts::Settings& settings);
+  [[nodiscard]] contacts::BriefCircumstances operator()(const contacts::Site& site) const;
+
+ private:
+  const Strip* strip_;
+  contacts::Elements elements_;
+  contacts::Settings settings_;
+  contacts::Shadow shadow_;
+  contacts::Batch batch_;
+};
 
 }  // namespace noonfall::limb

@@ -7,8 +7,8 @@
 #include "lib/base/result.h"
 #include "lib/body/profile.h"
 #include "lib/body/sheet.h"
-#include "lib/measure/fill.h"
 #include "lib/measure/series.h"
+#include "lib/measure/stamps.h"
 
 namespace noonfall::measure {
 

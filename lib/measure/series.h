@@ -91,4 +91,6 @@ class Series {
   std::string why_failed_;
 };
 
+[[nodiscard]] std::vector<Ask> series_script(const Subject& subject);
+
 }  // namespace noonfall::measure

@@ -3,11 +3,8 @@
 #include <fmt/format.h>
 
 #include "lib/plan/cross_references.h"
-#include "lib/plan/parse_rig.h"
-#include "lib/plan/parse_site.h"
-#include "lib/plan/parse_step.h"
-#include "lib/plan/parse_values.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/plan/parse_parts.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/reader.h"
 #include "lib/yaml/typed.h"
 

@@ -1,8 +1,8 @@
 #include <fmt/format.h>
 
 #include "lib/exposure/scale.h"
-#include "lib/plan/parse_exposure.h"
-#include "lib/plan/stops_text.h"
+#include "lib/plan/instant_text.h"
+#include "lib/plan/parse_parts.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

@@ -1,4 +1,4 @@
-#include "lib/plan/parse_exposure.h"
+#include "lib/plan/parse_parts.h"
 
 #include <fmt/format.h>
 

@@ -1,6 +1,5 @@
-#include "lib/plan/parse_rig.h"
+#include "lib/plan/parse_parts.h"
 
-#include "lib/plan/parse_values.h"
 #include "lib/plan/spoken_words.h"
 #include "lib/yaml/typed.h"
 

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
-#include "lib/plan/parse_step.h"
-#include "lib/plan/parse_values.h"
+#include "lib/plan/parse_parts.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

@@ -1,11 +1,9 @@
-#include "lib/plan/parse_rig.h"
+#include "lib/plan/parse_parts.h"
 
 #include <algorithm>
 
 #include <fmt/format.h>
 
-#include "lib/plan/parse_exposure.h"
-#include "lib/plan/parse_values.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

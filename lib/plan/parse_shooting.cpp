@@ -3,9 +3,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/nearest_word.h"
-#include "lib/plan/parse_exposure.h"
-#include "lib/plan/parse_step.h"
-#include "lib/plan/parse_values.h"
+#include "lib/plan/parse_parts.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

@@ -1,4 +1,4 @@
-#include "lib/plan/parse_site.h"
+#include "lib/plan/parse_parts.h"
 
 #include <algorithm>
 #include <cctype>
@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "lib/time/duration_text.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/typed.h"
 
 namespace noonfall::plan {

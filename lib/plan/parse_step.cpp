@@ -1,11 +1,10 @@
-#include "lib/plan/parse_step.h"
+#include "lib/plan/parse_parts.h"
 
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "lib/base/number.h"
-#include "lib/plan/parse_values.h"
 #include "lib/time/duration_text.h"
 #include "lib/yaml/typed.h"
 

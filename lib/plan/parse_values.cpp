@@ -1,4 +1,4 @@
-#include "lib/plan/parse_values.h"
+#include "lib/plan/parse_parts.h"
 
 #include <algorithm>
 

@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
+#include "lib/plan/instant_text.h"
 #include "lib/plan/print_parts.h"
-#include "lib/plan/stops_text.h"
 
 namespace noonfall::plan {
 namespace {

@@ -4,7 +4,7 @@
 #include <string>
 
 #include "lib/report/summary.h"
-#include "lib/time/local_clock.h"
+#include "lib/time/zone.h"
 
 namespace noonfall::report {
 

@@ -8,7 +8,7 @@
 #include <set>
 #include <string>
 
-#include "lib/body/buffer.h"
+#include "lib/body/model.h"
 #include "lib/order/order.h"
 #include "lib/run/history.h"
 #include "lib/run/pace.h"

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,6 +11,9 @@
 #include "lib/time/utc.h"
 
 namespace noonfall {
+
+/// Time of day somewhere else than at Greenwich, like "10:51:12.3"; an empty function for UTC alone.
+using LocalClock = std::function<std::string(Utc)>;
 
 struct ZoneOffset {
   Duration ahead{};          // of UTC

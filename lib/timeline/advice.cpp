@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "lib/body/model.h"
-#include "lib/exposure/atmosphere.h"
+#include "lib/exposure/brightness.h"
 #include "lib/exposure/framing.h"
 #include "lib/exposure/scale.h"
 

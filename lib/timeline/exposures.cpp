@@ -6,7 +6,6 @@
 
 #include "lib/exposure/bracket.h"
 #include "lib/exposure/brightness.h"
-#include "lib/exposure/pick.h"
 #include "lib/timeline/settings.h"
 
 namespace noonfall::timeline {

@@ -4,7 +4,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/body/buffer.h"
 #include "lib/body/model.h"
 #include "lib/timeline/exposures.h"
 #include "lib/timeline/overlaps.h"

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "lib/time/local_clock.h"
+#include "lib/time/zone.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {

@@ -8,7 +8,6 @@
 #include <yaml-cpp/yaml.h>
 
 #include "lib/yaml/source_text.h"
-#include "lib/yaml/syntax_words.h"
 #include "lib/yaml/tree_builder.h"
 
 namespace noonfall::yaml {

@@ -1,6 +1,8 @@
-// The text under a YAML document: which of it may not reach the parser, and what stands at a mark.
+// The text under a YAML document: which of it may not reach the parser, what stands at a mark, and complaints
+// in plain words.
 #pragma once
 
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -39,5 +41,13 @@ class SourceText {
   std::vector<std::size_t> line_starts_;
   std::vector<std::size_t> trail_bytes_;  // offsets of the bytes that start no code point
 };
+
+struct SyntaxWords {
+  std::string message;
+  std::string hint;
+};
+
+/// `complaint` is the text of a yaml-cpp exception, without its place.
+[[nodiscard]] SyntaxWords in_plain_words(std::string_view complaint);
 
 }  // namespace noonfall::yaml

@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
-#include "lib/plan/parse_values.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/plan/parse_parts.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/reader.h"
 #include "lib/yaml/typed.h"
 #include "sim/body/read_effect.h"

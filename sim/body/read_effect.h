@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "sim/body/fault.h"
 
 namespace noonfall::sim {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "lib/body/buffer.h"
+#include "lib/body/model.h"
 #include "lib/body/profile.h"
 #include "lib/order/order.h"
 #include "lib/ports/camera.h"

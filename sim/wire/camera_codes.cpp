@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "lib/exposure/apex.h"
+#include "lib/exposure/scale.h"
 
 namespace noonfall::wire {
 namespace {

@@ -4,7 +4,7 @@
 
 #include "lib/time/duration_text.h"
 #include "lib/time/utc_text.h"
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/reader.h"
 #include "lib/yaml/typed.h"
 

@@ -11,7 +11,7 @@
 
 #include "lib/contacts/batch.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #ifdef NOONFALL_HAS_SWEPH
 #include <swephexp.h>
 #endif

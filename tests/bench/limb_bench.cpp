@@ -8,7 +8,7 @@
 #include <benchmark/benchmark.h>
 
 #include "lib/base/sun.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/limb/limb_contacts.h"
 #include "tests/source_folder.h"
 

@@ -4,7 +4,7 @@
 #include <erfaextra.h>
 #include <fmt/format.h>
 
-#include "lib/contacts/element_columns.h"
+#include "lib/contacts/elements.h"
 #include "tests/elements_maker/axis_path.h"
 #include "tests/elements_maker/fit.h"
 

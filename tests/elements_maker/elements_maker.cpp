@@ -4,7 +4,7 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/posix/text_file.h"
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 #include "tests/elements_maker/elements_csv.h"
 #include "tests/elements_maker/fitted_elements.h"
 

@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 #include "tests/fuzz/property.h"
 
 using namespace noonfall;

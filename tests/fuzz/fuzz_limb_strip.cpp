@@ -3,7 +3,7 @@
 #include <cmath>
 #include <cstring>
 
-#include "lib/limb/profile.h"
+#include "lib/limb/sky_view.h"
 #include "lib/limb/strip.h"
 #include "tests/fuzz/property.h"
 

@@ -4,7 +4,7 @@
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/subject.h"
 #include "lib/time/duration_text.h"
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 #include "lib/time/utc_text.h"
 #include "tests/fuzz/property.h"
 

@@ -1,8 +1,7 @@
-#include "lib/body/buffer.h"
+#include "lib/body/model.h"
 
 #include <doctest/doctest.h>
 
-#include "lib/body/model.h"
 #include "tests/unit/body/bodies.h"
 
 using namespace noonfall;

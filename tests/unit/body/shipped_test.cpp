@@ -6,7 +6,6 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/body/buffer.h"
 #include "lib/body/model.h"
 #include "tests/source_folder.h"
 

@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "daemon/cli/contacts_output.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 
 using namespace noonfall;
 using namespace noonfall::contacts;

@@ -1,4 +1,4 @@
-#include "daemon/cli/exposures_command.h"
+#include "daemon/cli/commands.h"
 
 #include <sstream>
 #include <string>

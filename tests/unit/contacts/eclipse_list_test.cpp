@@ -6,7 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/base/units.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 
 #ifdef NOONFALL_HAS_SWEPH
 #include <swephexp.h>

@@ -4,7 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "tests/unit/contacts/published_elements.h"
 
 using namespace noonfall;

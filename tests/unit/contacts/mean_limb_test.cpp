@@ -10,7 +10,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/contacts/on_path.h"
 #include "lib/contacts/uncertainty.h"
 #include "tests/unit/contacts/reference_table.h"

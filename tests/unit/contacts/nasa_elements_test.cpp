@@ -6,8 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 #include "lib/contacts/shadow.h"
 #include "tests/reference_file.h"
 #include "tests/unit/contacts/reference_table.h"

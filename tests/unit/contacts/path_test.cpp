@@ -4,9 +4,9 @@
 #include <doctest/doctest.h>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/contacts/on_path.h"
-#include "lib/contacts/path_rows.h"
+#include "lib/contacts/path.h"
 #include "tests/unit/contacts/nasa_elements.h"
 #include "tests/unit/contacts/published_elements.h"
 

@@ -8,7 +8,7 @@
 #include "lib/contacts/angles.h"
 #include "lib/contacts/batch.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 
 using namespace noonfall;
 using namespace noonfall::contacts;

@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 
 namespace noonfall::tests {
 

@@ -5,7 +5,7 @@
 
 #include "lib/contacts/batch.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "tests/unit/contacts/published_elements.h"
 #include "tests/unit/contacts/reference_table.h"
 

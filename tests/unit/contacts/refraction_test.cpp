@@ -3,8 +3,8 @@
 #include <doctest/doctest.h>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/refraction.h"
+#include "lib/contacts/elements.h"
+#include "lib/contacts/solve.h"
 
 using namespace noonfall;
 using namespace noonfall::contacts;

@@ -4,7 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "tests/reference_file.h"
 #include "tests/unit/contacts/reference_table.h"
 

@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 
 using namespace noonfall;
 using namespace noonfall::contacts;

@@ -1,4 +1,4 @@
-#include "lib/contacts/early_utc.h"
+#include "lib/contacts/earth_rotation.h"
 
 #include <cmath>
 

@@ -6,8 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/contacts/element_table.h"
-#include "lib/contacts/parse_elements.h"
+#include "lib/contacts/elements.h"
 #include "tests/elements_maker/elements_csv.h"
 #include "tests/elements_maker/fit.h"
 #include "tests/elements_maker/fitted_elements.h"

@@ -1,8 +1,6 @@
-#include "lib/exposure/apex.h"
+#include "lib/exposure/scale.h"
 
 #include <doctest/doctest.h>
-
-#include "lib/exposure/scale.h"
 
 using namespace noonfall::exposure;
 

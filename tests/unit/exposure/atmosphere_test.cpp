@@ -1,4 +1,4 @@
-#include "lib/exposure/atmosphere.h"
+#include "lib/exposure/brightness.h"
 
 #include <doctest/doctest.h>
 

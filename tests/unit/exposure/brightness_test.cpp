@@ -9,7 +9,7 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/exposure/apex.h"
+#include "lib/exposure/scale.h"
 #include "tests/source_folder.h"
 
 using namespace noonfall;

@@ -1,4 +1,4 @@
-#include "lib/exposure/crescent.h"
+#include "lib/exposure/brightness.h"
 
 #include <doctest/doctest.h>
 

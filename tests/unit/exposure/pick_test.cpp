@@ -1,4 +1,4 @@
-#include "lib/exposure/pick.h"
+#include "lib/exposure/bracket.h"
 
 #include <cmath>
 #include <vector>

@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "lib/limb/build_strip.h"
+#include "lib/limb/elevation_image.h"
 #include "lib/limb/limb_contacts.h"
 #include "tests/unit/contacts/reference_table.h"
 #include "tests/unit/limb/eclipses.h"

@@ -1,7 +1,7 @@
 // Elements of eclipses for tests: the built-in table's, else what NASA publishes.
 #pragma once
 
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "tests/unit/contacts/published_elements.h"
 
 namespace noonfall::tests {

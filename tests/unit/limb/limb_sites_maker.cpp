@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/contacts/path.h"
 #include "lib/limb/limb_contacts.h"
 

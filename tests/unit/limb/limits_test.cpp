@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "lib/limb/beads.h"
-#include "lib/limb/limb_batch.h"
+#include "lib/limb/limb_contacts.h"
 #include "tests/unit/limb/eclipses.h"
 #include "tests/unit/limb/strips.h"
 

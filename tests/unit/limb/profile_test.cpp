@@ -3,8 +3,8 @@
 #include <map>
 
 #include "lib/base/units.h"
-#include "lib/limb/orientation.h"
-#include "lib/limb/profile.h"
+#include "lib/limb/directions.h"
+#include "lib/limb/sky_view.h"
 #include "tests/unit/contacts/reference_table.h"
 #include "tests/unit/limb/strips.h"
 

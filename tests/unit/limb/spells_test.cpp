@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/limb/spells.h"
+#include "lib/limb/edges.h"
 
 using namespace noonfall::limb;
 

@@ -7,8 +7,8 @@
 #include <cstring>
 #include <random>
 
-#include "lib/limb/build_strip.h"
 #include "lib/limb/directions.h"
+#include "lib/limb/elevation_image.h"
 #include "lib/limb/limb_contacts.h"
 #include "tests/unit/limb/eclipses.h"
 #include "tests/unit/limb/strips.h"

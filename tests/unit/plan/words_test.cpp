@@ -1,7 +1,6 @@
 #include <doctest/doctest.h>
 
 #include "lib/plan/instant_text.h"
-#include "lib/plan/stops_text.h"
 
 namespace noonfall::plan {
 

@@ -1,5 +1,5 @@
 // `noonfall check` as a script sees it: exit code, what is on stdout and what on stderr.
-#include "daemon/cli/check_command.h"
+#include "daemon/cli/commands.h"
 
 #include <filesystem>
 #include <fstream>

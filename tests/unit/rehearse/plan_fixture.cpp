@@ -5,7 +5,7 @@
 
 #include "lib/body/shipped.h"
 #include "lib/contacts/circumstances.h"
-#include "lib/contacts/element_table.h"
+#include "lib/contacts/elements.h"
 #include "lib/plan/parse.h"
 #include "lib/timeline/build.h"
 #include "sim/body/fault_script.h"

@@ -1,8 +1,7 @@
-#include "lib/time/leap_seconds.h"
+#include "lib/time/time_scales.h"
 
 #include <doctest/doctest.h>
 
-#include "lib/time/time_scales.h"
 #include "lib/time/utc_text.h"
 
 using namespace noonfall;

@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
 
-#include "lib/yaml/map_reader.h"
+#include "lib/yaml/field.h"
 #include "lib/yaml/quoted.h"
 #include "lib/yaml/reader.h"
 

@@ -1,4 +1,4 @@
-#include "lib/limb/orientation.h"
+#include "lib/limb/directions.h"
 
 #include "lib/base/units.h"
 
