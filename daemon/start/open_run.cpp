@@ -268,7 +268,7 @@ class Opener {
     const auto path = begun_ ? (here / journal::faults_name).string() : request_.faults;
     faults_text_ = need(cli::read_text_file(path, most_fault_bytes), cli::Exit::environment);
     std::vector<std::string> rigs;
-    for (const auto& lane : run_.timeline.lanes) rigs.push_back(lane.rig);
+    for (const auto& rig : run_.timeline.rigs) rigs.push_back(rig.name);
     auto faults = sim::read_faults(faults_text_, run_.timeline.circumstances, rigs);
     if (!faults) attach_source(faults.error(), path, faults_text_);
     run_.faults = need(std::move(faults), cli::Exit::work_has_errors);

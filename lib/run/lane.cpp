@@ -36,20 +36,20 @@ constexpr double doubt =
 
 }  // namespace
 
-Lane::Lane(std::int32_t index, const timeline::Lane& plan)
+RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan)
     : index_{index}, plan_{plan}, buffer_{plan.profile} {
   if (plan_.by_hand) cursor_.step = plan_.steps.size();
   for (const auto& step : plan_.steps) untrimmed_.push_back(step.shapes);
 }
 
-bool Lane::finished() const {
+bool RigScheduler::finished() const {
   if (stopped_) return issued_.empty();
   return cursor_.step == plan_.steps.size() && issued_.empty();
 }
 
-void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
-  close_overdue(now, scribe, out);
-  recover(now, scribe, out);
+void RigScheduler::advance(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out) {
+  close_overdue(now, log, out);
+  recover(now, log, out);
   for (bool more = !unsure_of_worker(now, out);
        more && cursor_.step < plan_.steps.size() && issued_.size() < most_orders;) {
     const auto before = begun_.find(cursor_.step);
@@ -59,21 +59,22 @@ void Lane::advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output&
     }
     if (skipped_steps_.count(cursor_.step) > 0) {
       const auto& step = plan_.steps[cursor_.step];
-      scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, "the operator skipped the step"});
+      log.write(shotlog::Skip{{plan_.name, step.name, 0, 0}, step.from, "the operator skipped the step"});
       next_step();
       continue;
     }
     const bool back_to_back = plan_.steps[cursor_.step].back_to_back;
-    const auto next = back_to_back ? advance_back_to_back(now, last_order_id, scribe, out)
-                                   : advance_target(now, last_order_id, scribe, out);
+    const auto next = back_to_back ? advance_back_to_back(now, last_order_id, log, out)
+                                   : advance_target(now, last_order_id, log, out);
     more = next != Next::wait;
   }
   // A rig works on its orders in turn: of the second no word is due while the first is in progress.
   if (!issued_.empty()) wake_at(overdue_from(issued_.front()), out);
-  warn_of_late_frame(now, scribe, out);
+  warn_of_late_frame(now, log, out);
 }
 
-Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
+RigScheduler::Next RigScheduler::advance_target(Utc now, std::int64_t& last_order_id, LogWriter& log,
+                                                Output& out) {
   const auto& step = plan_.steps[cursor_.step];
   if (static_cast<std::size_t>(cursor_.set) == step.targets.size()) {
     next_step();
@@ -91,18 +92,19 @@ Lane::Next Lane::advance_target(Utc now, std::int64_t& last_order_id, Scribe& sc
   }
   if (now > order.frames.front().latest || held_) {
     const auto* why = held_ ? "the rig was held" : lacks_filter(step) ? filter_away : "its time had passed";
-    pass_over(step, target, why, scribe);
+    pass_over(step, target, why, log);
     return Next::passed_over;
   }
   if (lacks_filter(step)) {
     wake_at(order.frames.front().latest + Duration{1}, out);
     return Next::wait;
   }
-  issue(std::move(order), target.shape, last_order_id, scribe, out);
+  issue(std::move(order), target.shape, last_order_id, log, out);
   return Next::issued;
 }
 
-Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out) {
+RigScheduler::Next RigScheduler::advance_back_to_back(Utc now, std::int64_t& last_order_id, LogWriter& log,
+                                                      Output& out) {
   const auto& step = plan_.steps[cursor_.step];
   const auto first_issue = step.from - step.lead - issue_ahead;
   if (now < first_issue) {
@@ -130,7 +132,7 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
   // The first burst is tried even if the model sees no room for it: the body may know better.
   const bool room = burst ? repeats > 0 || cursor_.set == 0 : leaves_room(step, order.frames.size(), opening);
   if (fits && room) {
-    issue(std::move(order), shape_due(step), last_order_id, scribe, out);
+    issue(std::move(order), shape_due(step), last_order_id, log, out);
     return Next::issued;
   }
   const auto hope = from_seconds(in_seconds(step.shapes[shape_due(step)].cycle) * doubt);
@@ -140,14 +142,14 @@ Lane::Next Lane::advance_back_to_back(Utc now, std::int64_t& last_order_id, Scri
                       : held_              ? "the rig was held"
                       : lacks_filter(step) ? filter_away
                                            : "its time had passed";
-    scribe.write(shotlog::Skip{{plan_.rig, step.name, 0, 0}, step.from, why});
+    log.write(shotlog::Skip{{plan_.name, step.name, 0, 0}, step.from, why});
   }
   next_step();
   return Next::passed_over;
 }
 
-void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe,
-                 Output& out) {
+void RigScheduler::issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, LogWriter& log,
+                         Output& out) {
   order.id = ++last_order_id;
   Issued issued;
   issued.step = cursor_.step;
@@ -155,8 +157,7 @@ void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order
   issued.shape = shape;
   for (const auto& frame : order.frames) {
     issued.open.insert(place_of(frame.id));
-    scribe.write(
-        shotlog::Intent{name_of(issued, frame.id), order.id, frame.due, frame.latest, frame.exposure});
+    log.write(shotlog::Intent{name_of(issued, frame.id), order.id, frame.due, frame.latest, frame.exposure});
   }
   out.to_rigs.push_back({index_, order});
   issued.order = std::move(order);
@@ -164,48 +165,48 @@ void Lane::issue(order::Order order, std::size_t shape, std::int64_t& last_order
   ++cursor_.set;
 }
 
-void Lane::pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
-                     Scribe& scribe) {
+void RigScheduler::pass_over(const timeline::RigStep& step, const timeline::Target& target,
+                             const std::string& why, LogWriter& log) {
   const auto number = set_number();
   ++cursor_.set;
   const auto& shape = step.shapes[target.shape];
   for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
-    scribe.write(shotlog::Skip{{plan_.rig, step.name, number, static_cast<std::int32_t>(n) + 1},
-                               target.due + shape.offsets[n],
-                               why});
+    log.write(shotlog::Skip{{plan_.name, step.name, number, static_cast<std::int32_t>(n) + 1},
+                            target.due + shape.offsets[n],
+                            why});
   }
 }
 
-void Lane::next_step() {
+void RigScheduler::next_step() {
   enter_step(cursor_.step + 1);
 }
 
-void Lane::enter_step(std::size_t step) {
+void RigScheduler::enter_step(std::size_t step) {
   cursor_ = {step, 0};
   const auto before = begun_.find(step);
   if (before != begun_.end() && plan_.steps[step].back_to_back) cursor_.set = before->second.last_set;
 }
 
 /// The number of the set at the cursor; zero when it is done.
-std::int32_t Lane::set_number() const {
+std::int32_t RigScheduler::set_number() const {
   const auto before = begun_.find(cursor_.step);
   if (before == begun_.end() || plan_.steps[cursor_.step].back_to_back) return cursor_.set + 1;
   return before->second.numbers[static_cast<std::size_t>(cursor_.set)];
 }
 
 /// The rig may still be at work on them: it is told to take no more of their frames.
-void Lane::close_overdue(Utc now, Scribe& scribe, Output& out) {
+void RigScheduler::close_overdue(Utc now, LogWriter& log, Output& out) {
   while (!issued_.empty()) {
     auto& issued = issued_.front();
     if (now < overdue_from(issued)) return;
-    give_up(issued, "no word came from the rig", scribe);
+    give_up(issued, "no word came from the rig", log);
     cancel(issued, "no word came from the rig", out);
     issued_.pop_front();
   }
 }
 
 /// A frame asked of a body without a word of how it went may still be taken, and the filter's time is up.
-void Lane::warn_of_late_frame(Utc now, Scribe& scribe, Output& out) {
+void RigScheduler::warn_of_late_frame(Utc now, LogWriter& log, Output& out) {
   const bool waiting = std::any_of(issued_.begin(), issued_.end(), [&](const Issued& issued) {
     return !issued.open.empty() && is_unfiltered(issued.step_name);
   });
@@ -213,38 +214,38 @@ void Lane::warn_of_late_frame(Utc now, Scribe& scribe, Output& out) {
   const auto from = plan_.window->usable_until + word_usual;
   if (now < from) return wake_at(from, out);
   warned_of_late_frame_ = true;
-  scribe.write(shotlog::Fault{plan_.rig, false, late_frame_words});
+  log.write(shotlog::Fault{plan_.name, false, late_frame_words});
 }
 
-bool Lane::is_unfiltered(const std::string& step) const {
+bool RigScheduler::is_unfiltered(const std::string& step) const {
   return std::any_of(plan_.steps.begin(), plan_.steps.end(),
                      [&](const timeline::RigStep& each) { return each.name == step && !each.filtered; });
 }
 
 /// From then on no word on the order is to be expected.
-Utc Lane::overdue_from(const Issued& issued) {
+Utc RigScheduler::overdue_from(const Issued& issued) {
   const auto& last = issued.order.frames.back();
   return last.latest + body::open_time(last.exposure.shutter) + word_overdue;
 }
 
 /// Which of the step's shapes the next set has.
-std::size_t Lane::shape_due(const timeline::RigStep& step) const {
+std::size_t RigScheduler::shape_due(const timeline::RigStep& step) const {
   return static_cast<std::size_t>(cursor_.set) % step.shapes.size();
 }
 
 /// Rung by rung, and then from the first again.
-void Lane::recover(Utc now, Scribe& scribe, Output& out) {
+void RigScheduler::recover(Utc now, LogWriter& log, Output& out) {
   if (!away_) return;
   if (now >= recovery_until_) {
     const auto& rung = ladder[recoveries_++ % ladder.size()];
     recovery_until_ = now + recovery_span;
     out.to_rigs.push_back({index_, order::Recover{rung.rung, recovery_until_}});
-    if (rung.words != nullptr) scribe.write(shotlog::Fault{plan_.rig, false, rung.words});
+    if (rung.words != nullptr) log.write(shotlog::Fault{plan_.name, false, rung.words});
   }
   if (!finished()) wake_at(recovery_until_, out);
 }
 
-void Lane::wake_at(Utc when, Output& out) const {
+void RigScheduler::wake_at(Utc when, Output& out) const {
   out.wake_at(when);
 }
 

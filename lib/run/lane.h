@@ -11,28 +11,28 @@
 #include "lib/body/buffer.h"
 #include "lib/order/order.h"
 #include "lib/run/history.h"
+#include "lib/run/log_writer.h"
 #include "lib/run/pace.h"
-#include "lib/run/scribe.h"
 #include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
 
-class Lane {
+class RigScheduler {
  public:
-  Lane(std::int32_t index, const timeline::Lane& plan);
+  RigScheduler(std::int32_t index, const timeline::RigTimeline& plan);
 
   /// Goes on from what an earlier core did, before anything else. `other_plan`: it followed another plan,
   /// whose orders are to be called back.
   enum class Past { same_plan, other_plan };
-  void resume(const PastLane& past, Past kind, Utc now, Output& out);
+  void resume(const PastRig& past, Past kind, Utc now, Output& out);
   /// The rig's worker came on the line with these orders; what it should hold and doesn't is lost. What it
   /// holds above `last_logged`, an earlier core asked for without a trace in the log.
-  void attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged, Scribe& scribe,
+  void attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged, LogWriter& log,
                 Output& out);
 
-  /// Every report may be given to every lane: order ids are unique, and those of other rigs are passed over.
-  void take(const order::Report& report, Utc now, Scribe& scribe);
+  /// Every report may be given to every rig: order ids are unique, and those of other rigs are passed over.
+  void take(const order::Report& report, Utc now, LogWriter& log);
   void hold(Output& out);
   void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
@@ -45,7 +45,7 @@ class Lane {
   void set_filter(shotlog::FilterState state, Utc now, Output& out);
 
   /// Issues what is due, passes over what no longer can be, and says when to come again.
-  void advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  void advance(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
 
   [[nodiscard]] bool finished() const;
 
@@ -71,7 +71,7 @@ class Lane {
     std::int32_t last_set = 0;          // the highest number used
     bool passed_over = false;
   };
-  /// Where the lane stands in its plan.
+  /// Where the rig stands in its plan.
   struct Cursor {
     std::size_t step = 0;
     std::int32_t set = 0;  // sets of the step issued or passed over so far
@@ -86,8 +86,8 @@ class Lane {
   };
 
   // lane.cpp: what to issue
-  Next advance_target(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
-  Next advance_back_to_back(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  Next advance_target(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
+  Next advance_back_to_back(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
   [[nodiscard]] order::Order target_order(const timeline::RigStep& step,
                                           const timeline::Target& target) const;
   [[nodiscard]] order::Order back_to_back_order(const timeline::RigStep& step, Utc opening,
@@ -97,43 +97,43 @@ class Lane {
   [[nodiscard]] bool leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const;
   [[nodiscard]] std::int32_t set_number() const;
   [[nodiscard]] Issued* find_issued(std::int64_t order);
-  void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, Scribe& scribe, Output& out);
+  void issue(order::Order order, std::size_t shape, std::int64_t& last_order_id, LogWriter& log, Output& out);
   void pass_over(const timeline::RigStep& step, const timeline::Target& target, const std::string& why,
-                 Scribe& scribe);
+                 LogWriter& log);
   void next_step();
   void enter_step(std::size_t step);
   [[nodiscard]] std::size_t shape_due(const timeline::RigStep& step) const;
   [[nodiscard]] static Utc overdue_from(const Issued& issued);
-  void close_overdue(Utc now, Scribe& scribe, Output& out);
+  void close_overdue(Utc now, LogWriter& log, Output& out);
   [[nodiscard]] bool lacks_filter(const timeline::RigStep& step) const;
-  void recover(Utc now, Scribe& scribe, Output& out);
-  void warn_of_late_frame(Utc now, Scribe& scribe, Output& out);
+  void recover(Utc now, LogWriter& log, Output& out);
+  void warn_of_late_frame(Utc now, LogWriter& log, Output& out);
   [[nodiscard]] bool is_unfiltered(const std::string& step) const;
   [[nodiscard]] Duration stretched(const timeline::RigStep& step, Duration predicted) const;
   void cancel(Issued& issued, const std::string& why, Output& out) const;
   void wake_at(Utc when, Output& out) const;
 
   // lane_reports.cpp: what came back
-  void frame_done(const order::FrameDone& done, Utc now, Scribe& scribe);
+  void frame_done(const order::FrameDone& done, Utc now, LogWriter& log);
   void order_done(const order::OrderDone& done);
   void refused(Utc at);
   [[nodiscard]] static shotlog::Entry word_on(shotlog::FrameName name, const order::FrameDone& done, Utc due,
                                               std::string why);
   void learn(Issued& issued, const order::FrameDone& done);
   void heard_of_body();
-  void rig_changed(const order::RigState& state, Scribe& scribe);
+  void rig_changed(const order::RigState& state, LogWriter& log);
   [[nodiscard]] shotlog::FrameName name_of(const Issued& issued, const order::FrameId& id) const;
-  void give_up(Issued& issued, const std::string& why, Scribe& scribe);
+  void give_up(Issued& issued, const std::string& why, LogWriter& log);
 
   // lane_resume.cpp: what was before
   [[nodiscard]] Begun begun(const timeline::RigStep& step, const PastStep& past, Utc now) const;
   [[nodiscard]] Issued issued_before(const PastOrder& past, Past kind) const;
   [[nodiscard]] bool unsure_of_worker(Utc now, Output& out) const;
-  void unlogged_done(const order::FrameDone& done, Utc now, Scribe& scribe);
+  void unlogged_done(const order::FrameDone& done, Utc now, LogWriter& log);
   [[nodiscard]] Utc take_as_done(const order::FrameDone& done, Utc now);
 
   std::int32_t index_;
-  timeline::Lane plan_;
+  timeline::RigTimeline plan_;
   Cursor cursor_;
   std::deque<Issued> issued_;            // at most two
   std::map<Word, Unresolved> given_up_;  // logged as unknown: late reports may resolve them

@@ -1,4 +1,4 @@
-// Which orders a lane would give: their frames, instants and lengths.
+// Which orders a rig would give: their frames, instants and lengths.
 #include <algorithm>
 
 #include "lib/body/model.h"
@@ -8,7 +8,7 @@ namespace noonfall::run {
 
 using namespace std::chrono_literals;
 
-order::Order Lane::target_order(const timeline::RigStep& step, const timeline::Target& target) const {
+order::Order RigScheduler::target_order(const timeline::RigStep& step, const timeline::Target& target) const {
   const auto& shape = step.shapes[target.shape];
   order::Order order;
   order.drive = step.drive;
@@ -31,7 +31,8 @@ order::Order Lane::target_order(const timeline::RigStep& step, const timeline::T
   return order;
 }
 
-order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening, std::size_t repeats) const {
+order::Order RigScheduler::back_to_back_order(const timeline::RigStep& step, Utc opening,
+                                              std::size_t repeats) const {
   const auto& shape = step.shapes[shape_due(step)];
   order::Order order;
   order.drive = step.drive;
@@ -58,7 +59,7 @@ order::Order Lane::back_to_back_order(const timeline::RigStep& step, Utc opening
 }
 
 /// A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
-std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const {
+std::size_t RigScheduler::burst_length(const timeline::RigStep& step, Utc opening) const {
   std::vector<std::vector<exposure::Exposure>> turn;
   for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
   const auto fit = body::fit_sets(plan_.profile, step.drive, plan_.files, turn, opening, step.until, buffer_,
@@ -66,7 +67,7 @@ std::size_t Lane::burst_length(const timeline::RigStep& step, Utc opening) const
   return static_cast<std::size_t>(fit.sets);
 }
 
-Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {
+Utc RigScheduler::predicted_opening(Utc now, const timeline::RigStep& step) const {
   auto opening = std::max(step.from, now);
   if (issued_.empty()) return opening;
   const auto& before = issued_.back();
@@ -84,7 +85,7 @@ Utc Lane::predicted_opening(Utc now, const timeline::RigStep& step) const {
   return std::max(opening, began + stretched(before_step, shape.cycle * repeats));
 }
 
-bool Lane::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const {
+bool RigScheduler::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc opening) const {
   if (step.leave_free_frames == 0) return true;
   const auto size = body::frame_size(plan_.profile, plan_.files);
   auto buffer = buffer_;
@@ -94,7 +95,7 @@ bool Lane::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc op
   return buffer.room_for(step.leave_free_frames, size, step.until);
 }
 
-Duration Lane::stretched(const timeline::RigStep& step, Duration predicted) const {
+Duration RigScheduler::stretched(const timeline::RigStep& step, Duration predicted) const {
   return step.drive == body::Drive::continuous ? burst_pace_.stretched(predicted)
                                                : single_pace_.stretched(predicted);
 }

@@ -1,4 +1,4 @@
-// How a lane goes on with what an earlier core began.
+// How a rig goes on with what an earlier core began.
 #include <algorithm>
 #include <utility>
 
@@ -19,14 +19,15 @@ bool same_instant(Utc one, Utc other) {
 
 /// Within one plan the operator may have trimmed the exposures meanwhile; another plan's are another set.
 bool same_frames(const timeline::SetShape& shape, const std::vector<shotlog::Intent>& frames,
-                 Lane::Past kind) {
-  if (kind == Lane::Past::same_plan) return shape.exposures.size() == frames.size();
+                 RigScheduler::Past kind) {
+  if (kind == RigScheduler::Past::same_plan) return shape.exposures.size() == frames.size();
   return std::equal(shape.exposures.begin(), shape.exposures.end(), frames.begin(), frames.end(),
                     [](const auto& exposure, const auto& intent) { return exposure == intent.exposure; });
 }
 
 /// Which of the step's shapes the order had, if the step asks for that order at all.
-std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrder& past, Lane::Past kind) {
+std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrder& past,
+                                    RigScheduler::Past kind) {
   const auto& first = past.frames.front();
   if (step.back_to_back) {
     const bool inside = first.due >= step.from && past.frames.back().latest <= step.until;
@@ -42,7 +43,7 @@ std::optional<std::size_t> shape_of(const timeline::RigStep& step, const PastOrd
 
 }  // namespace
 
-void Lane::resume(const PastLane& past, Past kind, Utc now, Output& out) {
+void RigScheduler::resume(const PastRig& past, Past kind, Utc now, Output& out) {
   for (std::size_t n = 0; n < plan_.steps.size(); ++n) {
     const auto found = past.steps.find(plan_.steps[n].name);
     if (found != past.steps.end()) begun_[n] = begun(plan_.steps[n], found->second, now);
@@ -60,7 +61,7 @@ void Lane::resume(const PastLane& past, Past kind, Utc now, Output& out) {
   for (const auto opened : past.opened) buffer_.add(opened, body::frame_size(plan_.profile, plan_.files));
 }
 
-Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc now) const {
+RigScheduler::Begun RigScheduler::begun(const timeline::RigStep& step, const PastStep& past, Utc now) const {
   Begun out;
   out.passed_over = past.passed_over;
   if (!past.sets.empty()) out.last_set = past.sets.rbegin()->first;
@@ -81,7 +82,7 @@ Lane::Begun Lane::begun(const timeline::RigStep& step, const PastStep& past, Utc
   return out;
 }
 
-Lane::Issued Lane::issued_before(const PastOrder& past, Past kind) const {
+RigScheduler::Issued RigScheduler::issued_before(const PastOrder& past, Past kind) const {
   Issued out;
   const auto& name = past.frames.front().frame;
   out.step_name = name.step;
@@ -105,8 +106,8 @@ Lane::Issued Lane::issued_before(const PastOrder& past, Past kind) const {
   return out;
 }
 
-void Lane::attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged, Scribe& scribe,
-                    Output& out) {
+void RigScheduler::attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged,
+                            LogWriter& log, Output& out) {
   const auto before = std::exchange(unlogged_, {});
   const bool first = std::exchange(worker_awaited_until_, std::nullopt).has_value();
   for (const auto& each : held) {
@@ -118,7 +119,7 @@ void Lane::attached(const std::vector<order::HeldOrder>& held, std::int64_t last
       return each.order == issued->order.id;
     });
     if (found == held.end()) {
-      give_up(*issued, "the worker that held the order is gone", scribe);
+      give_up(*issued, "the worker that held the order is gone", log);
       issued = issued_.erase(issued);
       continue;
     }
@@ -129,27 +130,27 @@ void Lane::attached(const std::vector<order::HeldOrder>& held, std::int64_t last
 }
 
 /// Nothing is asked for before it is known what an earlier core asked for.
-bool Lane::unsure_of_worker(Utc now, Output& out) const {
+bool RigScheduler::unsure_of_worker(Utc now, Output& out) const {
   const bool awaited = worker_awaited_until_ && now < *worker_awaited_until_;
   if (awaited) wake_at(*worker_awaited_until_, out);
   return awaited || !unlogged_.empty();
 }
 
 /// The word on a frame that no log knows of is all there is of it.
-void Lane::unlogged_done(const order::FrameDone& done, Utc now, Scribe& scribe) {
+void RigScheduler::unlogged_done(const order::FrameDone& done, Utc now, LogWriter& log) {
   const auto step = static_cast<std::size_t>(done.id.step);
   if (!unlogged_.contains(done.order) || step >= plan_.steps.size()) return;
-  const shotlog::FrameName name{plan_.rig, plan_.steps[step].name, done.id.set, done.id.frame};
+  const shotlog::FrameName name{plan_.name, plan_.steps[step].name, done.id.set, done.id.frame};
   const auto due = take_as_done(done, now);
   const auto latest = plan_.steps[step].until - body::open_time(done.exposure.shutter);
-  scribe.write(shotlog::Intent{name, done.order, due, latest, done.exposure});
-  scribe.write(word_on(name, done, due, done.why));
+  log.write(shotlog::Intent{name, done.order, due, latest, done.exposure});
+  log.write(word_on(name, done, due, done.why));
   if (done.outcome == order::Outcome::fired)
     buffer_.add(std::min(done.at, now), body::frame_size(plan_.profile, plan_.files));
 }
 
 /// Its set isn't asked for again. When the frame was due, as far as that is known.
-Utc Lane::take_as_done(const order::FrameDone& done, Utc now) {
+Utc RigScheduler::take_as_done(const order::FrameDone& done, Utc now) {
   const auto index = static_cast<std::size_t>(done.id.step);
   const auto& step = plan_.steps[index];
   auto& before = begun_.try_emplace(index, begun(step, {}, now)).first->second;

@@ -103,9 +103,9 @@ void advise_on_shimmer(const Given& given, const plan::Rig& rig, const RigStep& 
 
 void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings) {
   advise_on_altitude(given, warnings);
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     std::set<std::size_t> said;  // the parts of one step at several instants have the same exposures
-    for (const auto& step : timeline.lanes[l].steps) {
+    for (const auto& step : timeline.rigs[l].steps) {
       if (!said.insert(step.plan_step).second) continue;
       advise_on_trailing(given, given.plan.rigs[l], step, warnings);
       advise_on_shimmer(given, given.plan.rigs[l], step, warnings);

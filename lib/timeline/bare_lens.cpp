@@ -95,10 +95,10 @@ Diagnostic allowed(const plan::Rig& rig) {
 
 Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagnostics& findings) {
   Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     const auto& rig = given.plan.rigs[l];
     if (rig.filter) continue;
-    const auto& steps = timeline.lanes[l].steps;
+    const auto& steps = timeline.rigs[l].steps;
     const bool outside_totality = std::any_of(
         steps.begin(), steps.end(), [&](const RigStep& step) { return !in_certain_totality(given, step); });
     const bool too_long = rig.focal_length > longest_bare_lens;

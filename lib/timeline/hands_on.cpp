@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
+#include "lib/timeline/left_out.h"
 #include "lib/timeline/relative_text.h"
-#include "lib/timeline/sift.h"
 #include "lib/timeline/steps.h"
 
 namespace noonfall::timeline {
@@ -31,8 +31,8 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
     findings.push_back(std::move(empty));
     return;
   }
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    if (!is_for(step, timeline.lanes[l].rig)) continue;
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    if (!is_for(step, timeline.rigs[l].name)) continue;
     timeline.hands_on.push_back({l, plan_step, step.name, step.mark, *from, *until});
   }
 }

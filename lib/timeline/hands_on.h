@@ -6,7 +6,7 @@
 
 namespace noonfall::timeline {
 
-/// One span for each rig of each hands-on step, those of one step together. Lanes must be made.
+/// One span for each rig of each hands-on step, those of one step together. Rigs must be made.
 void make_hands_on_spans(const Given& given, Timeline& timeline, Diagnostics& findings);
 
 }  // namespace noonfall::timeline

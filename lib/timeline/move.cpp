@@ -6,13 +6,13 @@ Timeline moved(Timeline timeline, Duration by) {
   for (auto& contact : timeline.circumstances.contacts) {
     if (contact) contact->utc += by;
   }
-  for (auto& lane : timeline.lanes) {
-    if (lane.window) {
+  for (auto& rig : timeline.rigs) {
+    if (rig.window) {
       for (auto* edge :
-           {&lane.window->opens, &lane.window->usable_from, &lane.window->usable_until, &lane.window->closes})
+           {&rig.window->opens, &rig.window->usable_from, &rig.window->usable_until, &rig.window->closes})
         *edge += by;
     }
-    for (auto& step : lane.steps) {
+    for (auto& step : rig.steps) {
       step.from += by;
       step.until += by;
       for (auto& target : step.targets) target.due += by;

@@ -7,7 +7,7 @@
 namespace noonfall::timeline {
 
 /// From the last shutter's closing of one step to the next one's earliest opening.
-[[nodiscard]] Duration change_over(const Lane& lane, const RigStep& before, const RigStep& after);
+[[nodiscard]] Duration change_over(const RigTimeline& rig, const RigStep& before, const RigStep& after);
 
 /// Steps and hands-on spans that meet on a rig, and steps that leave the body no time for the next one's
 /// settings. A first frame merely late within its patience is a warning. The slack that patience gives a step

@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
+#include "lib/timeline/left_out.h"
 #include "lib/timeline/relative_text.h"
-#include "lib/timeline/sift.h"
 
 namespace noonfall::timeline {
 namespace {

@@ -152,21 +152,21 @@ void Printer::add_contacts() {
 
 void Printer::add_windows() {
   line("");
-  const bool any =
-      std::any_of(timeline_.lanes.begin(), timeline_.lanes.end(), [](const Lane& l) { return l.window; });
+  const bool any = std::any_of(timeline_.rigs.begin(), timeline_.rigs.end(),
+                               [](const RigTimeline& l) { return l.window; });
   line("{}", any ? "Camera filters, off and back on" : "Camera filters stay on throughout.");
-  for (const auto& lane : timeline_.lanes) {
-    if (!lane.window) {
-      if (!lane.has_filter) line("  {:<12}has none", lane.rig);
-      if (lane.has_filter && any) line("  {:<12}stays on", lane.rig);
+  for (const auto& rig : timeline_.rigs) {
+    if (!rig.window) {
+      if (!rig.has_filter) line("  {:<12}has none", rig.name);
+      if (rig.has_filter && any) line("  {:<12}stays on", rig.name);
       continue;
     }
     hanging(14,
-            fmt::format("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", lane.rig,
-                        to_clock_text(lane.window->opens), relative_text(lane.window->opens, sky()),
-                        relative_text(lane.window->usable_from, sky()),
-                        relative_text(lane.window->usable_until, sky()), to_clock_text(lane.window->closes),
-                        relative_text(lane.window->closes, sky())));
+            fmt::format("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", rig.name,
+                        to_clock_text(rig.window->opens), relative_text(rig.window->opens, sky()),
+                        relative_text(rig.window->usable_from, sky()),
+                        relative_text(rig.window->usable_until, sky()), to_clock_text(rig.window->closes),
+                        relative_text(rig.window->closes, sky())));
   }
 }
 
@@ -178,12 +178,12 @@ std::vector<Entry> Printer::entries() const {
   }
   for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
   for (const auto& span : timeline_.hands_on) {
-    all.push_back({span.from, timeline_.lanes[span.lane].rig,
+    all.push_back({span.from, timeline_.rigs[span.rig].name,
                    fmt::format("hands on: {}, until {}", span.name, relative_text(span.until, sky()))});
   }
-  for (const auto& lane : timeline_.lanes) {
-    for (const auto& step : lane.steps)
-      all.push_back({step.first_opening(), lane.rig, step_text(step, sky())});
+  for (const auto& rig : timeline_.rigs) {
+    for (const auto& step : rig.steps)
+      all.push_back({step.first_opening(), rig.name, step_text(step, sky())});
   }
   std::stable_sort(all.begin(), all.end(), [](const Entry& a, const Entry& b) { return a.at < b.at; });
   return all;
@@ -204,14 +204,14 @@ void Printer::add_entries() {
 
 void Printer::add_totals() {
   line("");
-  for (const auto& lane : timeline_.lanes) {
-    if (lane.by_hand) {
-      line("{}: by hand, cues only", lane.rig);
+  for (const auto& rig : timeline_.rigs) {
+    if (rig.by_hand) {
+      line("{}: by hand, cues only", rig.name);
       continue;
     }
-    const int frames = lane.predicted_frames();
-    line("{}: about {} frames, {:.1f} GB", lane.rig, frames,
-         frames * body::frame_size(lane.profile, lane.files).value / 1000);
+    const int frames = rig.predicted_frames();
+    line("{}: about {} frames, {:.1f} GB", rig.name, frames,
+         frames * body::frame_size(rig.profile, rig.files).value / 1000);
   }
 }
 

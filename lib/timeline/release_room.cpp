@@ -16,15 +16,15 @@ std::string at_least(Duration span) {
   return noonfall::to_text(Duration{std::chrono::ceil<std::chrono::milliseconds>(span)});
 }
 
-std::optional<Diagnostic> too_little_room(const Given& given, const Lane& lane, const RigStep& step) {
-  const auto lag = body::trusted_lag(lane.profile.release);
+std::optional<Diagnostic> too_little_room(const Given& given, const RigTimeline& rig, const RigStep& step) {
+  const auto lag = body::trusted_lag(rig.profile.release);
   const auto needed = lag.most - lag.least;
   if (step.back_to_back || step.targets.empty()) return {};
   if (step.patience < needed) {
     return error_at(
         step.mark, "patience-too-short",
         fmt::format("\"{}\": a shutter of {} may open {} after its instant, and its patience is {}",
-                    step.name, lane.rig, at_least(needed), noonfall::to_text(step.patience)),
+                    step.name, rig.name, at_least(needed), noonfall::to_text(step.patience)),
         fmt::format("a patience of {} or more", at_least(needed)));
   }
   const auto left = step.until - step.last_closing();
@@ -32,7 +32,7 @@ std::optional<Diagnostic> too_little_room(const Given& given, const Lane& lane, 
   return error_at(step.mark, "no-room-for-lag",
                   fmt::format("\"{}\": a shutter of {} may open {} after its instant, and then its last one "
                               "wouldn't be closed by {}",
-                              step.name, lane.rig, at_least(needed), relative_text(step.until, given.sky)),
+                              step.name, rig.name, at_least(needed), relative_text(step.until, given.sky)),
                   fmt::format("instants {} or more earlier, or a shorter exposure", at_least(needed - left)));
 }
 
@@ -40,12 +40,11 @@ std::optional<Diagnostic> too_little_room(const Given& given, const Lane& lane, 
 
 Objections check_release_room(const Given& given, const Timeline& timeline) {
   Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    const auto& lane = timeline.lanes[l];
-    if (lane.by_hand) continue;
-    for (std::size_t s = 0; s < lane.steps.size(); ++s)
-      if (auto why = too_little_room(given, lane, lane.steps[s]))
-        objections.push_back({l, s, std::move(*why)});
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    const auto& rig = timeline.rigs[l];
+    if (rig.by_hand) continue;
+    for (std::size_t s = 0; s < rig.steps.size(); ++s)
+      if (auto why = too_little_room(given, rig, rig.steps[s])) objections.push_back({l, s, std::move(*why)});
   }
   return objections;
 }

@@ -9,9 +9,9 @@
 #include "lib/body/model.h"
 #include "lib/exposure/scale.h"
 #include "lib/timeline/exposures.h"
+#include "lib/timeline/left_out.h"
 #include "lib/timeline/pace.h"
 #include "lib/timeline/shapes.h"
-#include "lib/timeline/sift.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -47,11 +47,11 @@ Duration lead_of(const body::Profile& profile, const std::vector<SetShape>& shap
   return std::max(least_lead, settings * 3 / 2 + 500ms);
 }
 
-class LaneMaker {
+class RigMaker {
  public:
-  LaneMaker(const Given& given, const plan::Rig& rig, Lane& lane, std::vector<Skipped>& skipped,
-            Diagnostics& findings)
-      : given_{given}, rig_{rig}, lane_{lane}, skipped_{skipped}, findings_{findings} {}
+  RigMaker(const Given& given, const plan::Rig& rig, RigTimeline& planned, std::vector<Skipped>& skipped,
+           Diagnostics& findings)
+      : given_{given}, rig_{rig}, planned_{planned}, skipped_{skipped}, findings_{findings} {}
 
   void add(std::size_t plan_step, const plan::Shooting& shooting) const {
     const auto& step = given_.plan.steps[plan_step];
@@ -62,14 +62,14 @@ class LaneMaker {
           "a rig with a filter, or another subject"));
       return;
     }
-    if (shooting.drive == body::Drive::continuous && lane_.profile.continuous.empty()) {
+    if (shooting.drive == body::Drive::continuous && planned_.profile.continuous.empty()) {
       findings_.push_back(error_at(step.mark, "no-continuous-drive",
                                    fmt::format("\"{}\": the profile \"{}\" of {} knows no continuous drive",
-                                               step.name, lane_.profile.name, rig_.name),
+                                               step.name, planned_.profile.name, rig_.name),
                                    "`drive: single`, or a profile with its continuous intervals"));
       return;
     }
-    auto sets = expose_step(rig_, lane_.profile, step, shooting, findings_);
+    auto sets = expose_step(rig_, planned_.profile, step, shooting, findings_);
     if (!sets) return;
     RigStep made;
     made.plan_step = plan_step;
@@ -78,8 +78,8 @@ class LaneMaker {
     made.subject = shooting.subject;
     made.drive = shooting.drive;
     made.filtered = rig_.filter.has_value() && shooting.subject.kind == exposure::SubjectKind::photosphere;
-    made.shapes = make_shapes(lane_.profile, shooting.drive, *sets);
-    made.lead = lead_of(lane_.profile, made.shapes);
+    made.shapes = make_shapes(planned_.profile, shooting.drive, *sets);
+    made.lead = lead_of(planned_.profile, made.shapes);
     made.unfinished = shooting.unfinished;
     made.leave_free_frames = shooting.leave_free_frames.value_or(0);
     pace(shooting, std::move(made));
@@ -100,7 +100,7 @@ class LaneMaker {
       part.targets = run.targets;
       part.predicted_sets = static_cast<int>(run.targets.size());
       if (!run.back_to_back) part.patience = patience;
-      lane_.steps.push_back(std::move(part));
+      planned_.steps.push_back(std::move(part));
     }
   }
 
@@ -115,7 +115,7 @@ class LaneMaker {
 
   const Given& given_;
   const plan::Rig& rig_;
-  Lane& lane_;
+  RigTimeline& planned_;
   std::vector<Skipped>& skipped_;
   Diagnostics& findings_;
 };
@@ -153,24 +153,24 @@ const body::Profile& profile_by_hand() {
   return profile;
 }
 
-void make_lanes(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings) {
+void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings) {
   for (const auto& rig : given.plan.rigs) {
-    Lane lane;
-    lane.rig = rig.name;
-    lane.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
-    lane.files = rig.files;
-    lane.has_filter = rig.filter.has_value();
+    RigTimeline planned;
+    planned.name = rig.name;
+    planned.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
+    planned.files = rig.files;
+    planned.has_filter = rig.filter.has_value();
     const auto profile = find_profile(rig, profiles, findings);
-    if (profile) lane.profile = *profile;
+    if (profile) planned.profile = *profile;
     for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {
       if (wanted(given, given.plan.steps[s], rig, timeline) && profile) {
-        LaneMaker{given, rig, lane, timeline.skipped, findings}.add(
+        RigMaker{given, rig, planned, timeline.skipped, findings}.add(
             s, std::get<plan::Shooting>(given.plan.steps[s].what));
       }
     }
-    std::stable_sort(lane.steps.begin(), lane.steps.end(),
+    std::stable_sort(planned.steps.begin(), planned.steps.end(),
                      [](const RigStep& a, const RigStep& b) { return a.from < b.from; });
-    timeline.lanes.push_back(std::move(lane));
+    timeline.rigs.push_back(std::move(planned));
   }
 }
 

@@ -33,14 +33,14 @@ Utc RigStep::last_closing() const {
   });
 }
 
-int Lane::predicted_frames() const {
+int RigTimeline::predicted_frames() const {
   return std::accumulate(steps.begin(), steps.end(), 0,
                          [](int frames, const RigStep& step) { return frames + step.predicted_frames(); });
 }
 
 int Timeline::predicted_frames() const {
-  return std::accumulate(lanes.begin(), lanes.end(), 0, [](int frames, const Lane& lane) {
-    return frames + (lane.by_hand ? 0 : lane.predicted_frames());
+  return std::accumulate(rigs.begin(), rigs.end(), 0, [](int frames, const RigTimeline& rig) {
+    return frames + (rig.by_hand ? 0 : rig.predicted_frames());
   });
 }
 

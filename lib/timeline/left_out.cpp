@@ -1,4 +1,4 @@
-#include "lib/timeline/sift.h"
+#include "lib/timeline/left_out.h"
 
 #include <fmt/format.h>
 
