@@ -109,8 +109,7 @@ void Run::go_on(Utc now, Output& out) {
   cues_.resume(before_->cues);
   resume_filters();
   for (const auto& words : before_->commands) remember(words);
-  const auto kind =
-      before_->header == header_ ? RigScheduler::Past::same_plan : RigScheduler::Past::other_plan;
+  const auto kind = before_->header == header_ ? Past::same_plan : Past::other_plan;
   for (std::size_t n = 0; n < rigs_.size(); ++n) {
     const auto past = before_->rigs.find(plans_[n].name);
     rigs_[n].resume(past != before_->rigs.end() ? past->second : PastRig{}, kind, now, out);
