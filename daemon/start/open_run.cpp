@@ -14,7 +14,7 @@
 #include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
 #include "lib/shotlog/checksum.h"
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 #include "sim/body/fault_script.h"
 
 namespace noonfall::start {

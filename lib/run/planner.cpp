@@ -1,9 +1,9 @@
 #include "lib/run/planner.h"
 
 #include <algorithm>
-#include <vector>
 
 #include "lib/body/model.h"
+#include "lib/timeline/exposures.h"
 
 namespace noonfall::run {
 namespace {
@@ -27,16 +27,123 @@ class Planner {
   }
 
  private:
-  [[nodiscard]] Next next_target() const;
-  [[nodiscard]] Next next_back_to_back() const;
-  [[nodiscard]] Next after_last_set(const order::Order& order, Utc opening, bool fits) const;
-  [[nodiscard]] order::Order target_order(const timeline::Target& target) const;
-  [[nodiscard]] order::Order back_to_back_order(Utc opening, std::size_t repeats) const;
-  [[nodiscard]] order::Order empty_order(Utc earliest) const;
-  void add_frame(order::Order& order, const exposure::Exposure& exposure, Utc due, Utc latest) const;
-  [[nodiscard]] std::size_t burst_length(Utc opening) const;
-  [[nodiscard]] Utc predicted_opening() const;
-  [[nodiscard]] bool leaves_room(std::size_t frames, Utc opening) const;
+  [[nodiscard]] Next next_target() const {
+    if (at_.progress.sets() >= step_.targets.size()) return LeaveStep{};
+    if (at_.progress.set_number() == 0) return LeaveSet{};
+    const auto& target = step_.targets[at_.progress.sets()];
+    auto order = target_order(target);
+    const auto latest = order.frames.front().latest;
+    const auto issue_from = order.prepare_from - issue_ahead;
+    if (at_.now < issue_from) return Wait{issue_from};
+    if (at_.now > latest || at_.held) return LeaveSet{why_left()};
+    if (lacks_filter()) return Wait{latest + Duration{1}};
+    return Issue{std::move(order), target.shape};
+  }
+
+  [[nodiscard]] Next next_back_to_back() const {
+    const auto issue_from = step_.from - step_.lead - issue_ahead;
+    if (at_.now < issue_from) return Wait{issue_from};
+    if ((at_.held || lacks_filter()) && at_.now < step_.until) return Wait{step_.until};
+    if (at_.now < at_.not_before) return Wait{at_.not_before};
+    // The next set is decided when the one before has started, with the newest knowledge of the body's pace.
+    const auto& issued = at_.orders.orders();
+    if (!issued.empty() && !issued.back().started) return Wait{};
+    // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
+    if (in_progress() && burst()) return Wait{};
+    const auto opening = predicted_opening();
+    // It is one order as long as span and buffer allow, since stopping and starting it costs frames.
+    const auto repeats = burst() ? timeline::fit_sets(plan_, step_, opening, at_.pace.buffer).sets : 1;
+    auto order = back_to_back_order(opening, std::max(repeats, 1));
+    const bool fits = opening <= order.frames.front().latest && !at_.held;
+    // The first burst is tried even if the model sees no room for it: the body may know better.
+    const bool room =
+        burst() ? repeats > 0 || at_.progress.sets() == 0 : leaves_room(order.frames.size(), opening);
+    if (fits && room) return Issue{std::move(order), shape_due()};
+    return after_last_set(order, opening, fits);
+  }
+
+  /// No further set has room, as far as can be told now.
+  [[nodiscard]] Next after_last_set(const order::Order& order, Utc opening, bool fits) const {
+    const auto hope = from_seconds(in_seconds(step_.shapes[shape_due()].cycle) * doubt);
+    if (!fits && in_progress() && opening < order.frames.front().latest + hope) return Wait{};
+    if (at_.progress.sets() > 0) return LeaveStep{};
+    return LeaveStep{fits ? "the buffer has no room for it" : why_left()};
+  }
+
+  [[nodiscard]] order::Order target_order(const timeline::Target& target) const {
+    const auto& shape = step_.shapes[target.shape];
+    auto order = empty_order(target.due);
+    for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
+      const auto due = target.due + shape.offsets[n];
+      // A burst can't be stopped frame by frame: all its frames share the last one's instant.
+      const auto planned = burst() ? target.due + shape.offsets.back() : due;
+      add_frame(order, shape.exposures[n], due, planned + step_.patience);
+    }
+    return order;
+  }
+
+  [[nodiscard]] order::Order back_to_back_order(Utc opening, int repeats) const {
+    const auto& shape = step_.shapes[shape_due()];
+    auto order = empty_order(step_.from);
+    for (int r = 0; r < repeats; ++r) {
+      const auto begins = opening + r * stretched(shape.cycle);
+      for (std::size_t n = 0; n < shape.exposures.size(); ++n)
+        add_frame(order, shape.exposures[n], begins + stretched(shape.offsets[n]), Utc::max());
+    }
+    if (order.whole_or_none) {
+      auto& first = order.frames.front().latest;
+      first = std::min(first, step_.until - stretched(shape.lasts));
+    }
+    return order;
+  }
+
+  [[nodiscard]] order::Order empty_order(Utc earliest) const {
+    return {.frames = {},
+            .drive = step_.drive,
+            .prepare_from = earliest - step_.lead,
+            .earliest = earliest,
+            .closed_by = step_.until,
+            .whole_or_none = step_.unfinished == plan::Unfinished::drop};
+  }
+
+  /// Its shutter is closed when the step ends, however late `latest` is.
+  void add_frame(order::Order& order, const exposure::Exposure& exposure, Utc due, Utc latest) const {
+    order.frames.push_back({.id = {.rig = at_.rig,
+                                   .step = static_cast<std::int32_t>(at_.progress.step()),
+                                   .set = at_.progress.set_number(),
+                                   .frame = static_cast<std::int32_t>(order.frames.size()) + 1},
+                            .exposure = exposure,
+                            .due = due,
+                            .latest = std::min(latest, step_.until - body::open_time(exposure.shutter))});
+  }
+
+  [[nodiscard]] Utc predicted_opening() const {
+    const auto opening = std::max(step_.from, at_.now);
+    if (at_.orders.orders().empty()) return opening;
+    const auto& before = at_.orders.orders().back();
+    if (!before.step) return opening;
+    const auto& before_step = plan_.steps[*before.step];
+    const auto& pace = at_.pace.with(before_step.drive);
+    const auto& shape = before_step.shapes[before.shape];
+    const auto& first = before.order.frames.front();
+    const auto repeats = static_cast<std::int64_t>(before.order.frames.size() / shape.exposures.size());
+    auto began = first.due;
+    if (before.started) {
+      const auto ready =
+          body::setting_time(plan_.profile, nullptr, first.exposure) + plan_.profile.release.typical;
+      began = before.first_opened.value_or(*before.started + pace.stretched(ready));
+      began = std::max(began, before.order.earliest);
+    }
+    return std::max(opening, began + pace.stretched(shape.cycle * repeats));
+  }
+
+  [[nodiscard]] bool leaves_room(std::size_t frames, Utc opening) const {
+    if (step_.leave_free_frames == 0) return true;
+    const auto size = body::frame_size(plan_.profile, plan_.files);
+    auto buffer = at_.pace.buffer;
+    for (std::size_t n = 0; n < frames + at_.orders.open_frames(); ++n) buffer.add(opening, size);
+    return buffer.room_for(step_.leave_free_frames, size, step_.until);
+  }
 
   [[nodiscard]] bool burst() const { return step_.drive == body::Drive::continuous; }
   [[nodiscard]] bool lacks_filter() const { return step_.filtered && !at_.filter_on; }
@@ -57,132 +164,6 @@ class Planner {
   const Situation& at_;
   const timeline::RigStep& step_;
 };
-
-Next Planner::next_target() const {
-  if (at_.progress.sets() >= step_.targets.size()) return LeaveStep{};
-  if (at_.progress.set_number() == 0) return LeaveSet{};
-  const auto& target = step_.targets[at_.progress.sets()];
-  auto order = target_order(target);
-  const auto latest = order.frames.front().latest;
-  const auto issue_from = order.prepare_from - issue_ahead;
-  if (at_.now < issue_from) return Wait{issue_from};
-  if (at_.now > latest || at_.held) return LeaveSet{why_left()};
-  if (lacks_filter()) return Wait{latest + Duration{1}};
-  return Issue{std::move(order), target.shape};
-}
-
-Next Planner::next_back_to_back() const {
-  const auto issue_from = step_.from - step_.lead - issue_ahead;
-  if (at_.now < issue_from) return Wait{issue_from};
-  if ((at_.held || lacks_filter()) && at_.now < step_.until) return Wait{step_.until};
-  if (at_.now < at_.not_before) return Wait{at_.not_before};
-  // The next set is decided when the one before has started, with the newest knowledge of the body's pace.
-  const auto& issued = at_.orders.orders();
-  if (!issued.empty() && !issued.back().started) return Wait{};
-  // A burst was asked for as long as it can last; whether time is left is known only when it has ended.
-  if (in_progress() && burst()) return Wait{};
-  const auto opening = predicted_opening();
-  const auto repeats = burst() ? burst_length(opening) : 1;
-  auto order = back_to_back_order(opening, std::max(repeats, std::size_t{1}));
-  const bool fits = opening <= order.frames.front().latest && !at_.held;
-  // The first burst is tried even if the model sees no room for it: the body may know better.
-  const bool room =
-      burst() ? repeats > 0 || at_.progress.sets() == 0 : leaves_room(order.frames.size(), opening);
-  if (fits && room) return Issue{std::move(order), shape_due()};
-  return after_last_set(order, opening, fits);
-}
-
-/// No further set has room, as far as can be told now.
-Next Planner::after_last_set(const order::Order& order, Utc opening, bool fits) const {
-  const auto hope = from_seconds(in_seconds(step_.shapes[shape_due()].cycle) * doubt);
-  if (!fits && in_progress() && opening < order.frames.front().latest + hope) return Wait{};
-  if (at_.progress.sets() > 0) return LeaveStep{};
-  return LeaveStep{fits ? "the buffer has no room for it" : why_left()};
-}
-
-order::Order Planner::target_order(const timeline::Target& target) const {
-  const auto& shape = step_.shapes[target.shape];
-  auto order = empty_order(target.due);
-  for (std::size_t n = 0; n < shape.exposures.size(); ++n) {
-    const auto due = target.due + shape.offsets[n];
-    // A burst can't be stopped frame by frame: all its frames share the last one's instant.
-    const auto planned = burst() ? target.due + shape.offsets.back() : due;
-    add_frame(order, shape.exposures[n], due, planned + step_.patience);
-  }
-  return order;
-}
-
-order::Order Planner::back_to_back_order(Utc opening, std::size_t repeats) const {
-  const auto& shape = step_.shapes[shape_due()];
-  auto order = empty_order(step_.from);
-  for (std::size_t r = 0; r < repeats; ++r) {
-    const auto begins = opening + static_cast<std::int64_t>(r) * stretched(shape.cycle);
-    for (std::size_t n = 0; n < shape.exposures.size(); ++n)
-      add_frame(order, shape.exposures[n], begins + stretched(shape.offsets[n]), Utc::max());
-  }
-  if (order.whole_or_none) {
-    auto& first = order.frames.front().latest;
-    first = std::min(first, step_.until - stretched(shape.lasts));
-  }
-  return order;
-}
-
-order::Order Planner::empty_order(Utc earliest) const {
-  return {.frames = {},
-          .drive = step_.drive,
-          .prepare_from = earliest - step_.lead,
-          .earliest = earliest,
-          .closed_by = step_.until,
-          .whole_or_none = step_.unfinished == plan::Unfinished::drop};
-}
-
-/// Its shutter is closed when the step ends, however late `latest` is.
-void Planner::add_frame(order::Order& order, const exposure::Exposure& exposure, Utc due, Utc latest) const {
-  order.frames.push_back({.id = {.rig = at_.rig,
-                                 .step = static_cast<std::int32_t>(at_.progress.step()),
-                                 .set = at_.progress.set_number(),
-                                 .frame = static_cast<std::int32_t>(order.frames.size()) + 1},
-                          .exposure = exposure,
-                          .due = due,
-                          .latest = std::min(latest, step_.until - body::open_time(exposure.shutter))});
-}
-
-/// A burst is one order as long as span and buffer allow, since stopping and starting it costs frames.
-std::size_t Planner::burst_length(Utc opening) const {
-  std::vector<std::vector<exposure::Exposure>> turn;
-  for (const auto& shape : step_.shapes) turn.push_back(shape.exposures);
-  const auto fit = body::fit_sets(plan_.profile, step_.drive, plan_.files, turn, opening, step_.until,
-                                  at_.pace.buffer, step_.leave_free_frames);
-  return static_cast<std::size_t>(fit.sets);
-}
-
-Utc Planner::predicted_opening() const {
-  const auto opening = std::max(step_.from, at_.now);
-  if (at_.orders.orders().empty()) return opening;
-  const auto& before = at_.orders.orders().back();
-  if (!before.step) return opening;
-  const auto& before_step = plan_.steps[*before.step];
-  const auto& pace = at_.pace.with(before_step.drive);
-  const auto& shape = before_step.shapes[before.shape];
-  const auto& first = before.order.frames.front();
-  const auto repeats = static_cast<std::int64_t>(before.order.frames.size() / shape.exposures.size());
-  auto began = first.due;
-  if (before.started) {
-    const auto ready =
-        body::setting_time(plan_.profile, nullptr, first.exposure) + plan_.profile.release.typical;
-    began = before.first_opened.value_or(*before.started + pace.stretched(ready));
-    began = std::max(began, before.order.earliest);
-  }
-  return std::max(opening, began + pace.stretched(shape.cycle * repeats));
-}
-
-bool Planner::leaves_room(std::size_t frames, Utc opening) const {
-  if (step_.leave_free_frames == 0) return true;
-  const auto size = body::frame_size(plan_.profile, plan_.files);
-  auto buffer = at_.pace.buffer;
-  for (std::size_t n = 0; n < frames + at_.orders.open_frames(); ++n) buffer.add(opening, size);
-  return buffer.room_for(step_.leave_free_frames, size, step_.until);
-}
 
 }  // namespace
 

@@ -5,7 +5,7 @@
 
 #include "lib/base/match.h"
 #include "lib/body/model.h"
-#include "lib/timeline/shapes.h"
+#include "lib/timeline/exposures.h"
 
 namespace noonfall::run {
 namespace {

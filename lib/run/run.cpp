@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
 #include "lib/base/match.h"
 
 namespace noonfall::run {
@@ -20,12 +21,9 @@ constexpr std::int64_t most_carried_out = 50;
 constexpr std::int64_t most_talk = 20;      // refused commands, and remarks
 constexpr std::size_t longest_note = 1000;  // bytes
 
-/// Whole characters of it.
 std::string cut(std::string words) {
-  if (words.size() <= longest_note) return words;
-  auto end = longest_note;
-  while (end > 0 && (static_cast<unsigned char>(words[end]) & 0xC0U) == 0x80U) --end;
-  return words.substr(0, end) + " …";
+  return words.size() <= longest_note ? std::move(words)
+                                      : std::string{first_bytes(words, longest_note)} + " …";
 }
 
 std::string why_amended(const shotlog::Header& before, const shotlog::Header& after) {

@@ -1,5 +1,4 @@
-#include "lib/timeline/advice.h"
-
+// What can be shot as written but may disappoint: low Sun, trailing, shimmer.
 #include <cmath>
 #include <set>
 
@@ -9,6 +8,7 @@
 #include "lib/exposure/atmosphere.h"
 #include "lib/exposure/framing.h"
 #include "lib/exposure/scale.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {

@@ -7,14 +7,9 @@
 #include <fmt/format.h>
 
 #include "lib/plan/mirror.h"
-#include "lib/timeline/advice.h"
-#include "lib/timeline/bare_lens.h"
 #include "lib/timeline/cues.h"
 #include "lib/timeline/filter_window.h"
-#include "lib/timeline/hands_on.h"
-#include "lib/timeline/limits.h"
-#include "lib/timeline/overlaps.h"
-#include "lib/timeline/release_room.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -60,7 +55,7 @@ class Making {
   }
 
   void settle(Objections objections) {
-    std::stable_sort(objections.begin(), objections.end(), [](const Objection& a, const Objection& b) {
+    std::ranges::stable_sort(objections, [](const Objection& a, const Objection& b) {
       return std::tie(a.rig, a.step) > std::tie(b.rig, b.step);
     });
     auto last = std::make_pair(std::size_t{0}, std::numeric_limits<std::size_t>::max());
@@ -97,8 +92,8 @@ class Making {
   }
 
   void check_something_left() {
-    const bool left = std::any_of(timeline_.rigs.begin(), timeline_.rigs.end(),
-                                  [](const RigTimeline& rig) { return !rig.steps.empty(); });
+    const bool left =
+        std::ranges::any_of(timeline_.rigs, [](const RigTimeline& rig) { return !rig.steps.empty(); });
     if (left || has_errors(findings_)) return;
     auto nothing = error_at(given_.plan.eclipse_mark, "nothing-to-shoot",
                             fmt::format("no step of the plan can be taken at this site (eclipse: {})",

@@ -171,8 +171,8 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   }
   add_hands_on_cues(given, timeline, cues);
   add_plan_cues(given, timeline, cues, findings);
-  std::stable_sort(cues.begin(), cues.end(),
-                   [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
+  std::ranges::stable_sort(cues,
+                           [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);
   warn_of_hands_in_two_places(given, timeline, findings);
   for (auto& marked : cues) timeline.cues.push_back(std::move(marked.cue));

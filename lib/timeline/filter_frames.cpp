@@ -5,6 +5,7 @@
 
 #include "lib/timeline/filter_window.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -88,14 +89,10 @@ std::optional<Diagnostic> fit_to_window(const Given& given, const RigTimeline& r
 }  // namespace
 
 Objections fit_to_windows(const Given& given, Timeline& timeline) {
-  Objections objections;
-  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
-    auto& rig = timeline.rigs[l];
-    if (!rig.window) continue;
-    for (std::size_t s = 0; s < rig.steps.size(); ++s)
-      if (auto why = fit_to_window(given, rig, rig.steps[s])) objections.push_back({l, s, std::move(*why)});
-  }
-  return objections;
+  return object_to_steps(timeline, [&](std::size_t r, RigStep& step) {
+    const auto& rig = timeline.rigs[r];
+    return rig.window ? fit_to_window(given, rig, step) : std::nullopt;
+  });
 }
 
 }  // namespace noonfall::timeline

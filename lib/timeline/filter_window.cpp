@@ -20,8 +20,7 @@ Duration uncertainty(const contacts::Contact& contact, Duration clock_bound) {
 }
 
 bool has_unfiltered_steps(const RigTimeline& planned) {
-  return std::any_of(planned.steps.begin(), planned.steps.end(),
-                     [](const RigStep& step) { return !step.filtered; });
+  return std::ranges::any_of(planned.steps, [](const RigStep& step) { return !step.filtered; });
 }
 
 Diagnostic totality_not_certain(const Given& given) {
@@ -98,7 +97,7 @@ std::vector<std::size_t> rigs_with_windows(const Timeline& timeline) {
 
 /// One operator takes the filters off one after the other, the rig that shoots first first.
 void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t> rigs) {
-  std::stable_sort(rigs.begin(), rigs.end(), [&](auto a, auto b) {
+  std::ranges::stable_sort(rigs, [&](auto a, auto b) {
     return first_unfiltered(timeline.rigs[a]) < first_unfiltered(timeline.rigs[b]);
   });
   auto hands_free = Utc::min();
@@ -112,7 +111,7 @@ void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t
 
 /// And puts them back one after the other, the rig that shoots last last; the earlier ones make room.
 void stagger_on(const Given& given, Timeline& timeline, std::vector<std::size_t> rigs) {
-  std::stable_sort(rigs.begin(), rigs.end(), [&](auto a, auto b) {
+  std::ranges::stable_sort(rigs, [&](auto a, auto b) {
     return last_unfiltered(timeline.rigs[a]) > last_unfiltered(timeline.rigs[b]);
   });
   auto hands_needed = Utc::max();

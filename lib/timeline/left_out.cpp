@@ -83,4 +83,12 @@ std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::st
                   "an instant within a day of the eclipse");
 }
 
+Diagnostic empty_span(Utc from, Utc until, Mark mark, const std::string& whose,
+                      const contacts::Circumstances& sky) {
+  return error_at(mark, "empty-span",
+                  fmt::format("\"{}\": begins at {} but ends at {}", whose, relative_text(from, sky),
+                              relative_text(until, sky)),
+                  "`from` before `until`");
+}
+
 }  // namespace noonfall::timeline

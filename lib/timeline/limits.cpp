@@ -1,26 +1,21 @@
-#include "lib/timeline/limits.h"
-
+// What the body can hold and do: its buffer, card and battery against the frames planned, its lag against
+// their instants.
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "lib/body/buffer.h"
 #include "lib/body/model.h"
+#include "lib/time/duration_text.h"
 #include "lib/timeline/exposures.h"
-#include "lib/timeline/overlaps.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
 
 constexpr double usable_share_of_card = 0.95;
 constexpr Duration least_idle_time = std::chrono::seconds{1};  // worth a word
-
-Duration longest_cycle(const RigStep& step) {
-  return std::max_element(step.shapes.begin(), step.shapes.end(),
-                          [](const auto& a, const auto& b) { return a.cycle < b.cycle; })
-      ->cycle;
-}
 
 /// The buffer of one body as its steps fill it, one after the other.
 class BufferWalk {
@@ -43,11 +38,8 @@ class BufferWalk {
   }
 
   std::optional<Diagnostic> take_back_to_back(RigStep& step) {
-    ExposureSets turn;
-    for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
     const auto from = ready_for(step);
-    const auto fit = body::fit_sets(planned_.profile, step.drive, planned_.files, turn, from, step.until,
-                                    buffer_, step.leave_free_frames);
+    const auto fit = fit_sets(planned_, step, from, buffer_);
     step.predicted_sets = fit.sets;
     if (fit.sets > 0) warn_of_an_early_end(step, from, fit);
     for (int frame = 1; frame <= fit.frames; ++frame)
@@ -65,7 +57,8 @@ class BufferWalk {
   /// Only leave_free ends a step before its time. Worth a word when another set would have had time.
   void warn_of_an_early_end(const RigStep& step, Utc from, const body::Fit& fit) {
     const auto last = from + fit.last_open;
-    const auto usual_rest = 2 * longest_cycle(step) + least_idle_time;
+    const auto usual_rest =
+        2 * std::ranges::max_element(step.shapes, {}, &SetShape::cycle)->cycle + least_idle_time;
     if (step.leave_free_frames == 0 || step.until - last <= usual_rest) return;
     findings_.push_back(warning_at(
         step.mark, "ends-early",
@@ -110,7 +103,39 @@ class BufferWalk {
   const RigStep* previous_ = nullptr;
 };
 
+/// In whole milliseconds, upwards: enough is enough then.
+std::string at_least(Duration span) {
+  return noonfall::to_text(Duration{std::chrono::ceil<std::chrono::milliseconds>(span)});
+}
+
+std::optional<Diagnostic> too_little_room(const Given& given, const RigTimeline& rig, const RigStep& step) {
+  const auto lag = body::trusted_lag(rig.profile.release);
+  const auto needed = lag.most - lag.least;
+  if (step.back_to_back || step.targets.empty()) return {};
+  if (step.patience < needed) {
+    return error_at(
+        step.mark, "patience-too-short",
+        fmt::format("\"{}\": a shutter of {} may open {} after its instant, and its patience is {}",
+                    step.name, rig.name, at_least(needed), noonfall::to_text(step.patience)),
+        fmt::format("a patience of {} or more", at_least(needed)));
+  }
+  const auto left = step.until - step.last_closing();
+  if (left >= needed) return {};
+  return error_at(step.mark, "no-room-for-lag",
+                  fmt::format("\"{}\": a shutter of {} may open {} after its instant, and then its last one "
+                              "wouldn't be closed by {}",
+                              step.name, rig.name, at_least(needed), relative_text(step.until, given.sky)),
+                  fmt::format("instants {} or more earlier, or a shorter exposure", at_least(needed - left)));
+}
+
 }  // namespace
+
+Objections check_release_room(const Given& given, const Timeline& timeline) {
+  return object_to_steps(timeline, [&](std::size_t r, const RigStep& step) {
+    const auto& rig = timeline.rigs[r];
+    return rig.by_hand ? std::nullopt : too_little_room(given, rig, step);
+  });
+}
 
 Objections fill_buffers(const Given& given, Timeline& timeline, Diagnostics& findings) {
   Objections objections;

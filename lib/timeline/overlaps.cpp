@@ -1,11 +1,11 @@
-#include "lib/timeline/overlaps.h"
-
+// One rig does one thing at a time.
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "lib/body/model.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -25,12 +25,6 @@ Diagnostic steps_meet(const Given& given, const RigTimeline& rig, const RigStep&
                   "steps of one rig that don't overlap");
 }
 
-Duration longest_set(const RigStep& step) {
-  return std::max_element(step.shapes.begin(), step.shapes.end(),
-                          [](const auto& a, const auto& b) { return a.lasts < b.lasts; })
-      ->lasts;
-}
-
 /// Empty when the body has time enough between the two.
 std::optional<Diagnostic> too_close(const RigTimeline& rig, const RigStep& before, const RigStep& after) {
   const auto needed = change_over(rig, before, after);
@@ -39,7 +33,9 @@ std::optional<Diagnostic> too_close(const RigTimeline& rig, const RigStep& befor
   const auto gap =
       fmt::format("at least {} after \"{}\" (line {})", rounded_text(needed), before.name, before.mark.line);
   if (after.back_to_back) {
-    if (after.from + late + longest_set(after) <= after.until) return {};
+    if (after.from + late + std::ranges::max_element(after.shapes, {}, &SetShape::lasts)->lasts <=
+        after.until)
+      return {};
     return error_at(after.mark, "no-time-to-change",
                     fmt::format("\"{}\": {} takes {} to change over, and then no set fits any more",
                                 after.name, rig.name, rounded_text(needed)),

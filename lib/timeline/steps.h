@@ -21,4 +21,8 @@ using Profiles = std::map<std::string, body::Profile>;
 /// can't be exposed or paced leave findings instead. Steps are by their first instant.
 void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings);
 
+/// The spans in which a person is at a rig: one for each rig of each hands-on step, those of one step
+/// together. After make_rigs.
+void make_hands_on_spans(const Given& given, Timeline& timeline, Diagnostics& findings);
+
 }  // namespace noonfall::timeline

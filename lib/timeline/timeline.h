@@ -125,4 +125,8 @@ struct Timeline {
   [[nodiscard]] int predicted_frames() const;
 };
 
+/// The whole timeline at another time, for a rehearsal: every instant, those of the contacts included, later
+/// by `by`; where the Sun stands stays as on the day.
+[[nodiscard]] Timeline moved(Timeline timeline, Duration by);
+
 }  // namespace noonfall::timeline

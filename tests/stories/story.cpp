@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/match.h"
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 #include "tests/stories/chance.h"
 #include "tests/stories/plan_text.h"
 

@@ -54,7 +54,7 @@ timeline::Timeline with_steps(std::vector<timeline::RigStep> steps) {
   return timeline;
 }
 
-timeline::Timeline moved(timeline::Timeline timeline, Duration by) {
+timeline::Timeline with_window_moved(timeline::Timeline timeline, Duration by) {
   auto& window = *timeline.rigs.front().window;
   for (auto* edge : {&window.opens, &window.usable_from, &window.usable_until, &window.closes}) *edge += by;
   for (auto& cue : timeline.cues) cue.ends += by;
@@ -177,7 +177,7 @@ TEST_CASE("a filter that is off already is not called off") {
   bench.step(off_begins - 1s, {});
   CHECK(bench.lines(off_begins, {filter_is(FilterState::off)}) ==
         "command \"filter long off\" | filter of long off confirmed | " + late_cue);
-  auto amended = with_filter_off().next(moved(timeline_with_window(), 4s));
+  auto amended = with_filter_off().next(with_window_moved(timeline_with_window(), 4s));
   CHECK(amended.lines(off_begins + 4s) == "amendment: the contacts or settings are other ones | " + late_cue);
 }
 
@@ -192,12 +192,12 @@ TEST_CASE("an amendment that takes the window away calls the filter back at once
   auto nothing = without_window();
   nothing.rigs.clear();
   for (const auto& plan :
-       {without_window(), moved(timeline_with_window(), 100s), deleted, filter_none, nothing})
+       {without_window(), with_window_moved(timeline_with_window(), 100s), deleted, filter_none, nothing})
     check_called_back(with_filter_off().next(plan), 120s);
 }
 
 TEST_CASE("an amendment that leaves the filter its window says nothing before its end") {
-  auto later = with_filter_off().next(moved(timeline_with_window(), 10s));
+  auto later = with_filter_off().next(with_window_moved(timeline_with_window(), 10s));
   CHECK(later.lines(120s) ==
         "amendment: the contacts or settings are other ones | cue \"Camera filter off, long.\": not spoken: "
         "its time had passed");

@@ -2,7 +2,7 @@
 // lib/exposure.
 #include <doctest/doctest.h>
 
-#include "lib/timeline/step_text.h"
+#include "lib/timeline/print.h"
 #include "tests/unit/timeline/scene.h"
 
 namespace noonfall::timeline {

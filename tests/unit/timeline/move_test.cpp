@@ -1,4 +1,4 @@
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 
 #include <doctest/doctest.h>
 
