@@ -33,9 +33,9 @@ struct TriedRig {
 };
 
 /// Every combination the rig's steps use, in the order of its first use.
-std::vector<rig::SettingsCall> settings_of(const timeline::Lane& lane) {
+std::vector<rig::SettingsCall> settings_of(const timeline::RigTimeline& planned) {
   std::vector<rig::SettingsCall> list;
-  for (const auto& step : lane.steps) {
+  for (const auto& step : planned.steps) {
     for (const auto& shape : step.shapes) {
       for (const auto& exposure : shape.exposures) {
         const rig::SettingsCall call{exposure, step.drive};
@@ -46,25 +46,27 @@ std::vector<rig::SettingsCall> settings_of(const timeline::Lane& lane) {
   return list;
 }
 
-body::Demand demand_of(const timeline::Lane& lane) {
-  return {lane.files, {lane.predicted_frames() * body::frame_size(lane.profile, lane.files).value}};
+body::Demand demand_of(const timeline::RigTimeline& planned) {
+  return {planned.files,
+          {planned.predicted_frames() * body::frame_size(planned.profile, planned.files).value}};
 }
 
 /// The process that tries them. A simulated body is simulated from its profile's text, which may be anywhere.
-cameras::CameraCommand command_for(const plan::Rig& rig, const timeline::Lane& lane, CamerasOptions options) {
+cameras::CameraCommand command_for(const plan::Rig& rig, const timeline::RigTimeline& planned,
+                                   CamerasOptions options) {
   const auto* cabled = std::get_if<plan::CabledBody>(&rig.body);
   if (cabled != nullptr) return camera_command(options, {"--try", cabled->serial});
-  options.files = body::to_text(lane.files);
+  options.files = body::to_text(planned.files);
   auto command = camera_command(options, {"--try", "simulated"});
-  command.profile = body::to_text(lane.profile);
+  command.profile = body::to_text(planned.profile);
   return command;
 }
 
-TriedRig try_rig(const plan::Rig& rig, const timeline::Lane& lane, const CamerasOptions& options,
+TriedRig try_rig(const plan::Rig& rig, const timeline::RigTimeline& planned, const CamerasOptions& options,
                  ProgressLine& progress) {
-  const auto wanted = settings_of(lane);
-  TriedRig tried{rig.name, demand_of(lane), {}, {}, {}};
-  auto command = command_for(rig, lane, options);
+  const auto wanted = settings_of(planned);
+  TriedRig tried{rig.name, demand_of(planned), {}, {}, {}};
+  auto command = command_for(rig, planned, options);
   for (const auto& call : wanted) command.input += cameras::encode(call);
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {
     if (const auto* sheet = std::get_if<body::BodySheet>(&said)) tried.sheet = *sheet;
@@ -146,13 +148,13 @@ void try_plan(const CamerasOptions& options, Context& context) {
   if (!loaded.timeline) return;
   ProgressLine progress{context.err};
   std::vector<TriedRig> rigs;
-  for (std::size_t n = 0; n < loaded.timeline->lanes.size(); ++n) {
-    const auto& lane = loaded.timeline->lanes[n];
+  for (std::size_t n = 0; n < loaded.timeline->rigs.size(); ++n) {
+    const auto& planned = loaded.timeline->rigs[n];
     const auto& rigs_of_plan = loaded.plan->rigs;
     const auto rig = std::find_if(rigs_of_plan.begin(), rigs_of_plan.end(),
-                                  [&](const plan::Rig& each) { return each.name == lane.rig; });
-    if (lane.by_hand || rig == rigs_of_plan.end()) continue;
-    rigs.push_back(try_rig(*rig, lane, options, progress));
+                                  [&](const plan::Rig& each) { return each.name == planned.name; });
+    if (planned.by_hand || rig == rigs_of_plan.end()) continue;
+    rigs.push_back(try_rig(*rig, planned, options, progress));
     if (!options.json) print(rigs.back(), context);
   }
   if (options.json) {

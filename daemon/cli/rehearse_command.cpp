@@ -28,7 +28,7 @@ struct Options {
   std::string log;
 };
 
-/// The faults of every lane, or empty after saying what is wrong with the script.
+/// The faults of every rig, or empty after saying what is wrong with the script.
 std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& options,
                                                                 const timeline::Timeline& timeline,
                                                                 Context& context) {
@@ -40,7 +40,7 @@ std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& o
     return std::nullopt;
   }
   std::vector<std::string> rigs;
-  for (const auto& lane : timeline.lanes) rigs.push_back(lane.rig);
+  for (const auto& rig : timeline.rigs) rigs.push_back(rig.name);
   auto faults = sim::read_faults(*text, timeline.circumstances, rigs);
   if (faults) return std::move(*faults);
   attach_source(faults.error(), options.faults, *text);

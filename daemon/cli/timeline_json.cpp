@@ -13,8 +13,8 @@ namespace {
 
 using nlohmann::ordered_json;
 using timeline::CueKind;
-using timeline::Lane;
 using timeline::RigStep;
+using timeline::RigTimeline;
 using timeline::Timeline;
 
 struct Entry {
@@ -56,22 +56,22 @@ std::string_view word(CueKind kind) {
   return "";
 }
 
-ordered_json step_json(const char* kind, Utc at, const Lane& lane, const RigStep& step) {
+ordered_json step_json(const char* kind, Utc at, const RigTimeline& rig, const RigStep& step) {
   return {{"kind", kind},
           {"utc", to_text(at)},
-          {"rig", lane.rig},
+          {"rig", rig.name},
           {"step", step.name},
           {"line", step.mark.line},
           {"subject", exposure::to_text(step.subject)},
-          {"filter", !lane.has_filter ? "none"
-                     : step.filtered  ? "on"
-                                      : "off"},
+          {"filter", !rig.has_filter ? "none"
+                     : step.filtered ? "on"
+                                     : "off"},
           {"drive", body::to_text(step.drive)}};
 }
 
-void add_sets(const Lane& lane, const RigStep& step, std::vector<Entry>& entries) {
+void add_sets(const RigTimeline& rig, const RigStep& step, std::vector<Entry>& entries) {
   for (const auto& target : step.targets) {
-    auto json = step_json("set", target.due, lane, step);
+    auto json = step_json("set", target.due, rig, step);
     json["until_utc"] = to_text(target.due + step.shapes[target.shape].lasts);
     json["patience_s"] = in_seconds(step.patience);
     json["exposures"] = exposures_json(step.shapes[target.shape].exposures);
@@ -79,8 +79,8 @@ void add_sets(const Lane& lane, const RigStep& step, std::vector<Entry>& entries
   }
 }
 
-void add_back_to_back(const Lane& lane, const RigStep& step, std::vector<Entry>& entries) {
-  auto json = step_json("back_to_back", step.from, lane, step);
+void add_back_to_back(const RigTimeline& rig, const RigStep& step, std::vector<Entry>& entries) {
+  auto json = step_json("back_to_back", step.from, rig, step);
   json["until_utc"] = to_text(step.until);
   json["predicted_sets"] = step.predicted_sets;
   auto sets = ordered_json::array();
@@ -89,28 +89,28 @@ void add_back_to_back(const Lane& lane, const RigStep& step, std::vector<Entry>&
   entries.push_back({step.from, std::move(json)});
 }
 
-void add_lane(const Lane& lane, std::vector<Entry>& entries) {
-  for (const auto& step : lane.steps)
-    step.back_to_back ? add_back_to_back(lane, step, entries) : add_sets(lane, step, entries);
-  if (!lane.window) return;
-  entries.push_back({lane.window->opens,
+void add_rig(const RigTimeline& rig, std::vector<Entry>& entries) {
+  for (const auto& step : rig.steps)
+    step.back_to_back ? add_back_to_back(rig, step, entries) : add_sets(rig, step, entries);
+  if (!rig.window) return;
+  entries.push_back({rig.window->opens,
                      {{"kind", "filter_window"},
-                      {"utc", to_text(lane.window->opens)},
-                      {"rig", lane.rig},
-                      {"usable_from_utc", to_text(lane.window->usable_from)},
-                      {"usable_until_utc", to_text(lane.window->usable_until)},
-                      {"closes_utc", to_text(lane.window->closes)}}});
+                      {"utc", to_text(rig.window->opens)},
+                      {"rig", rig.name},
+                      {"usable_from_utc", to_text(rig.window->usable_from)},
+                      {"usable_until_utc", to_text(rig.window->usable_until)},
+                      {"closes_utc", to_text(rig.window->closes)}}});
 }
 
 ordered_json timeline_json(const Timeline& timeline) {
   std::vector<Entry> entries;
-  for (const auto& lane : timeline.lanes) add_lane(lane, entries);
+  for (const auto& rig : timeline.rigs) add_rig(rig, entries);
   for (const auto& span : timeline.hands_on) {
     entries.push_back({span.from,
                        {{"kind", "hands_on"},
                         {"utc", to_text(span.from)},
                         {"until_utc", to_text(span.until)},
-                        {"rig", timeline.lanes[span.lane].rig},
+                        {"rig", timeline.rigs[span.rig].name},
                         {"step", span.name}}});
   }
   for (const auto& cue : timeline.cues) {

@@ -85,7 +85,7 @@ LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSetti
       signals_{io, SIGINT, SIGTERM, SIGHUP},
       ledger_{opened_.timeline, opened_.settings.mode},
       view_{STDOUT_FILENO} {
-  for (std::size_t n = 0; n < opened_.timeline.lanes.size(); ++n) links_.push_back(link_for(n));
+  for (std::size_t n = 0; n < opened_.timeline.rigs.size(); ++n) links_.push_back(link_for(n));
 }
 
 void LiveRun::start() {
@@ -122,13 +122,13 @@ void LiveRun::open_commands() {
   inputs_.emplace_back(run::Remark{"no commands can be taken: " + commands.error().front().message});
 }
 
-std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t lane) {
-  const auto& plan = opened_.timeline.lanes[lane];
+std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t rig) {
+  const auto& plan = opened_.timeline.rigs[rig];
   if (plan.by_hand) return nullptr;
   return std::make_unique<worker::WorkerLink>(
-      io_, worker_setup(opened_, settings_.programs, lane),
+      io_, worker_setup(opened_, settings_.programs, rig),
       worker::LinkCallbacks{[this](const run::Input& input) { take(input); },
-                            [this, rig = plan.rig](const std::string& words) {
+                            [this, rig = plan.name](const std::string& words) {
                               take(run::Remark{fmt::format("{}: {}", rig, words)});
                             },
                             [this] { return opened_.journal->is_kept(); }});

@@ -58,7 +58,7 @@ class LiveRun {
   void wait_for_signals();
   void on_signal(int signal);
   [[nodiscard]] control::Answer carry_out(const std::string& words);
-  [[nodiscard]] std::unique_ptr<worker::WorkerLink> link_for(std::size_t lane);
+  [[nodiscard]] std::unique_ptr<worker::WorkerLink> link_for(std::size_t rig);
   [[nodiscard]] shotlog::ClockStamp stamp(const ClockMapping& mapping) const;
   void end();
   void leave();
@@ -73,7 +73,7 @@ class LiveRun {
   boost::asio::signal_set signals_;
   std::unique_ptr<control::CommandSocket> commands_;
   std::optional<journal::FolderWatch> folder_watch_;
-  std::vector<std::unique_ptr<worker::WorkerLink>> links_;  // by lane; none by hand
+  std::vector<std::unique_ptr<worker::WorkerLink>> links_;  // by rig; none by hand
   status::StatusLedger ledger_;
   status::EventLines events_;
   status::StatusView view_;

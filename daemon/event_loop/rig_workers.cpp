@@ -18,14 +18,14 @@ namespace fs = std::filesystem;
 
 class Setups {
  public:
-  Setups(start::OpenedRun& opened, const RigPrograms& programs, std::size_t lane)
-      : opened_{opened}, programs_{programs}, lane_{lane}, plan_{opened.timeline.lanes[lane]} {}
+  Setups(start::OpenedRun& opened, const RigPrograms& programs, std::size_t rig)
+      : opened_{opened}, programs_{programs}, rig_{rig}, plan_{opened.timeline.rigs[rig]} {}
 
   worker::WorkerSetup make() {
     worker::WorkerSetup setup;
     setup.executable = programs_.camera;
     setup.folder = opened_.folder->path();
-    setup.rig = static_cast<std::int32_t>(lane_);
+    setup.rig = static_cast<std::int32_t>(rig_);
     setup.profile = keep("profile.yaml", body::to_text(plan_.profile));
     setup.traits = {plan_.files, opened_.settings.seed.value_or(1), opened_.settings.detune};
     setup.lock = path("lock");
@@ -60,7 +60,7 @@ class Setups {
   }
 
   void connect(worker::WorkerSetup& setup) {
-    setup.serial = opened_.serials[lane_];
+    setup.serial = opened_.serials[rig_];
     setup.body = worker::cabled_identity(plan_.profile, setup.serial);
     setup.variables = programs_.variables;
     setup.lock = lock_of(setup.serial);
@@ -80,11 +80,11 @@ class Setups {
   }
 
   [[nodiscard]] std::string faults() {
-    const bool some = lane_ < opened_.faults.size() && !opened_.faults[lane_].empty();
-    return some ? keep("faults.yaml", sim::to_script(plan_.rig, opened_.faults[lane_])) : std::string{};
+    const bool some = rig_ < opened_.faults.size() && !opened_.faults[rig_].empty();
+    return some ? keep("faults.yaml", sim::to_script(plan_.name, opened_.faults[rig_])) : std::string{};
   }
 
-  [[nodiscard]] std::string file(const char* what) const { return fmt::format("rig-{}.{}", lane_, what); }
+  [[nodiscard]] std::string file(const char* what) const { return fmt::format("rig-{}.{}", rig_, what); }
   [[nodiscard]] std::string path(const char* what) const {
     return (fs::path{opened_.folder->path()} / file(what)).string();
   }
@@ -97,14 +97,14 @@ class Setups {
 
   start::OpenedRun& opened_;
   const RigPrograms& programs_;
-  std::size_t lane_;
-  const timeline::Lane& plan_;
+  std::size_t rig_;
+  const timeline::RigTimeline& plan_;
 };
 
 }  // namespace
 
-worker::WorkerSetup worker_setup(start::OpenedRun& opened, const RigPrograms& programs, std::size_t lane) {
-  return Setups{opened, programs, lane}.make();
+worker::WorkerSetup worker_setup(start::OpenedRun& opened, const RigPrograms& programs, std::size_t rig) {
+  return Setups{opened, programs, rig}.make();
 }
 
 }  // namespace noonfall::event_loop

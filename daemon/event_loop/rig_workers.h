@@ -20,6 +20,6 @@ struct RigPrograms {
 /// Not for a rig by hand. Writes the files it names into the run's folder, and plugs a wired simulated body
 /// in; what goes wrong with that is among the run's notes.
 [[nodiscard]] worker::WorkerSetup worker_setup(start::OpenedRun& opened, const RigPrograms& programs,
-                                               std::size_t lane);
+                                               std::size_t rig);
 
 }  // namespace noonfall::event_loop

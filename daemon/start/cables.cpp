@@ -6,8 +6,8 @@ namespace noonfall::start {
 
 std::vector<std::string> serials_of(const plan::Plan& plan, const timeline::Timeline& timeline) {
   std::vector<std::string> serials;
-  for (const auto& lane : timeline.lanes) {
-    const auto rig = std::ranges::find(plan.rigs, lane.rig, &plan::Rig::name);
+  for (const auto& planned : timeline.rigs) {
+    const auto rig = std::ranges::find(plan.rigs, planned.name, &plan::Rig::name);
     const auto* cabled = rig == plan.rigs.end() ? nullptr : std::get_if<plan::CabledBody>(&rig->body);
     serials.push_back(cabled == nullptr ? std::string{} : cabled->serial);
   }

@@ -13,7 +13,7 @@
 
 namespace noonfall::start {
 
-/// By lane; empty for rigs whose body isn't on a cable.
+/// By rig; empty for rigs whose body isn't on a cable.
 [[nodiscard]] std::vector<std::string> serials_of(const plan::Plan& plan, const timeline::Timeline& timeline);
 
 struct WireRefusal {

@@ -14,7 +14,7 @@
 #include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
 #include "lib/shotlog/checksum.h"
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 #include "sim/body/fault_script.h"
 
 namespace noonfall::start {
@@ -267,7 +267,7 @@ class Opener {
     const auto path = begun_ ? (here / journal::faults_name).string() : request_.faults;
     faults_text_ = need(posix::read_text_file(path, most_fault_bytes), Exit::environment);
     std::vector<std::string> rigs;
-    for (const auto& lane : run_.timeline.lanes) rigs.push_back(lane.rig);
+    for (const auto& rig : run_.timeline.rigs) rigs.push_back(rig.name);
     auto faults = sim::read_faults(faults_text_, run_.timeline.circumstances, rigs);
     if (!faults) attach_source(faults.error(), path, faults_text_);
     run_.faults = need(std::move(faults), Exit::work_has_errors);

@@ -24,8 +24,8 @@ struct OpenedRun {
   journal::RunSettings settings;
   timeline::Timeline timeline;  // moved, when the run is
   run::Facts facts;
-  std::vector<std::vector<sim::Fault>> faults;  // of simulated bodies, by lane
-  std::vector<std::string> serials;             // of bodies on cables, by lane; empty for others
+  std::vector<std::vector<sim::Fault>> faults;  // of simulated bodies, by rig
+  std::vector<std::string> serials;             // of bodies on cables, by rig; empty for others
   std::unique_ptr<journal::ShotJournal> journal;
   std::shared_ptr<journal::ShotJournal::Tell> on_news;  // set it; empty until then
   std::optional<run::History> before;

@@ -16,9 +16,9 @@ std::optional<Utc> end_of(const timeline::Timeline& timeline) {
   std::optional<Utc> end;
   const auto count = [&](Utc instant) { end = std::max(end.value_or(instant), instant); };
   for (const auto& cue : timeline.cues) count(cue.ends);
-  for (const auto& lane : timeline.lanes) {
-    if (lane.window) count(lane.window->closes);
-    for (const auto& step : lane.steps) count(step.until);
+  for (const auto& rig : timeline.rigs) {
+    if (rig.window) count(rig.window->closes);
+    for (const auto& step : rig.steps) count(step.until);
   }
   return end;
 }

@@ -33,9 +33,9 @@ Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Tim
   if (failed) return cannot("make " + bodies.string(), failed);
   std::size_t number = 0;
   std::set<std::string> kept;
-  for (const auto& lane : timeline.lanes) {
-    if (lane.by_hand || !kept.insert(lane.profile.name).second) continue;
-    const auto written = folder.write_atomically(file_name(number++), body::to_text(lane.profile));
+  for (const auto& rig : timeline.rigs) {
+    if (rig.by_hand || !kept.insert(rig.profile.name).second) continue;
+    const auto written = folder.write_atomically(file_name(number++), body::to_text(rig.profile));
     if (!written) return written;
   }
   while (fs::remove(fs::path{folder.path()} / file_name(number), failed))

@@ -35,13 +35,13 @@ using shotlog::FilterState;
 
 StatusLedger::StatusLedger(const timeline::Timeline& timeline, shotlog::Mode mode)
     : timeline_{timeline}, mode_{mode} {
-  for (const auto& lane : timeline_.lanes) {
+  for (const auto& planned : timeline_.rigs) {
     Rig rig;
-    rig.status.rig = lane.rig;
-    rig.status.body = lane.by_hand ? BodyState::by_hand : BodyState::starting;
-    if (lane.has_filter)
+    rig.status.rig = planned.name;
+    rig.status.body = planned.by_hand ? BodyState::by_hand : BodyState::starting;
+    if (planned.has_filter)
       rig.status.filter = mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on;
-    rig.status.planned = lane.predicted_frames();
+    rig.status.planned = planned.predicted_frames();
     rigs_.push_back(std::move(rig));
   }
 }
@@ -149,8 +149,8 @@ std::optional<Alarm> StatusLedger::worst_alarm() const {
   return alarm;
 }
 
-void StatusLedger::fill_schedule(const timeline::Lane& lane, Utc now, RigStatus& out) const {
-  for (const auto& step : lane.steps) {
+void StatusLedger::fill_schedule(const timeline::RigTimeline& planned, Utc now, RigStatus& out) const {
+  for (const auto& step : planned.steps) {
     if (step.from <= now && now < step.until) {
       out.step = step.name;
       out.back_to_back = step.back_to_back;
@@ -160,9 +160,9 @@ void StatusLedger::fill_schedule(const timeline::Lane& lane, Utc now, RigStatus&
     out.next_due = due;
     out.next_step = step.name;
   }
-  const auto index = static_cast<std::size_t>(&lane - timeline_.lanes.data());
+  const auto index = static_cast<std::size_t>(&planned - timeline_.rigs.data());
   for (const auto& span : timeline_.hands_on) {
-    if (span.lane == index && span.from <= now && now < span.until) out.hands = span.name;
+    if (span.rig == index && span.from <= now && now < span.until) out.hands = span.name;
   }
 }
 
@@ -178,7 +178,7 @@ StatusFacts StatusLedger::facts(Utc now) const {
   for (std::size_t n = 0; n < rigs_.size(); ++n) {
     auto status = rigs_[n].status;
     if (rigs_[n].held && status.body != BodyState::away) status.body = BodyState::held;
-    fill_schedule(timeline_.lanes[n], now, status);
+    fill_schedule(timeline_.rigs[n], now, status);
     facts.rigs.push_back(std::move(status));
   }
   return facts;

@@ -44,12 +44,12 @@ class StatusLedger {
   void count(const shotlog::FrameName& frame, int RigStatus::*where);
   void ready(const std::string& rig);
   [[nodiscard]] Rig* find(const std::string& rig);
-  void fill_schedule(const timeline::Lane& lane, Utc now, RigStatus& out) const;
+  void fill_schedule(const timeline::RigTimeline& rig, Utc now, RigStatus& out) const;
 
   timeline::Timeline timeline_;
   shotlog::Mode mode_;
   shotlog::ClockState clock_;
-  std::vector<Rig> rigs_;                              // as the timeline's lanes
+  std::vector<Rig> rigs_;                              // as the timeline's rigs
   static constexpr const char* own_alarm = "daemon/";  // no rig is called so
   std::map<std::string, Alarm>
       alarms_;  // by what they are of: a rig that is away, steps left out, the daemon

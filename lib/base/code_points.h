@@ -20,4 +20,11 @@ constexpr std::size_t code_points(std::string_view text) {
       std::count_if(text.begin(), text.end(), [](char c) { return !continues_code_point(c); }));
 }
 
+/// The whole code points among the first `most` bytes.
+constexpr std::string_view first_bytes(std::string_view text, std::size_t most) {
+  if (text.size() <= most) return text;
+  while (most > 0 && continues_code_point(text[most])) --most;
+  return text.substr(0, most);
+}
+
 }  // namespace noonfall

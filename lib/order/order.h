@@ -98,12 +98,12 @@ struct FrameDone {
   std::int64_t order = 0;
   FrameId id;
   Outcome outcome = Outcome::fired;
-  Utc at;        // when this was known
-  Utc released;  // the release call that the body took or refused, or left without a word; else the epoch
-  Utc opened;    // the shutter, by the body's word or release + measured lag; meaningful when fired
-  Utc closed;
+  Utc at;          // when this was known
+  Utc released{};  // the release call that the body took or refused, or left without a word; else the epoch
+  Utc opened{};    // the shutter, by the body's word or release + measured lag; meaningful when fired
+  Utc closed{};
   exposure::Exposure exposure;  // what the body was set to, read back
-  std::vector<std::string> files;
+  std::vector<std::string> files{};
   std::string why;  // empty when fired as asked
   bool operator==(const FrameDone&) const = default;
 };

@@ -24,9 +24,7 @@ Rig::Rig(std::int32_t index, const body::Profile& profile)
 
 Output Rig::step(Utc now, std::span<const Input> inputs) {
   output_ = {};
-  for (const auto& input : inputs) {
-    std::visit([&](const auto& given) { take(now, given); }, input);
-  }
+  for (const auto& input : inputs) std::visit([&](const auto& given) { take(now, given); }, input);
   if (!calling_) advance(now);
   return std::move(output_);
 }
@@ -69,9 +67,8 @@ void Rig::cancel(Utc now, const order::Cancel& cancel) {
 /// Orders behind the first without frames left.
 void Rig::close_behind(Utc now) {
   for (std::size_t n = orders_.size(); n-- > 1;) {
-    const auto& held = orders_[n];
-    if (held.next < held.order.frames.size()) continue;
-    output_.reports.emplace_back(order::OrderDone{held.order.id, now});
+    if (orders_[n].frames_left()) continue;
+    output_.reports.emplace_back(order::OrderDone{orders_[n].order.id, now});
     orders_.erase(orders_.begin() + static_cast<std::ptrdiff_t>(n));
   }
 }
@@ -121,22 +118,20 @@ void Rig::advance_away(Utc now) {
   if (recover_ && now >= not_before_) return call(ReopenCall{recover_->rung});
   if (recover_) wake_at(not_before_);
   // Frames run out of time one by one while the body is away; each says so when it does.
-  if (!orders_.empty() && start_or_wait(now, orders_.front())) {
-    const auto& held = orders_.front();
-    wake_at(held.order.frames[held.next].latest - lag_.most() - settings_time(held) + Duration{1});
-  }
+  if (orders_.empty() || !start_or_wait(now, orders_.front())) return;
+  const auto& held = orders_.front();
+  wake_at(held.frame().latest - lag_.most() - settings_time(held) + Duration{1});
 }
 
 /// True when the front order may be worked on now.
 bool Rig::start_or_wait(Utc now, Held& held) {
-  if (!held.started && now < held.order.prepare_from) {
+  if (held.started) return true;
+  if (now < held.order.prepare_from) {
     wake_at(held.order.prepare_from);
     return false;
   }
-  if (!held.started) {
-    held.started = now;
-    output_.reports.emplace_back(order::OrderStarted{held.order.id, now});
-  }
+  held.started = now;
+  output_.reports.emplace_back(order::OrderStarted{held.order.id, now});
   return true;
 }
 
@@ -147,7 +142,7 @@ void Rig::finish_orders(Utc now) {
   while (!orders_.empty()) {
     auto& held = orders_.front();
     skip_hopeless(now, held);
-    if (held.next < held.order.frames.size()) break;
+    if (held.frames_left()) break;
     output_.reports.emplace_back(order::OrderDone{held.order.id, now});
     orders_.pop_front();
     if (ready_) not_before_ = Utc::min();
@@ -156,8 +151,8 @@ void Rig::finish_orders(Utc now) {
 
 void Rig::skip_hopeless(Utc now, Held& held) {
   const auto& order = held.order;
-  while (held.next < order.frames.size()) {
-    const auto& frame = order.frames[held.next];
+  while (held.frames_left()) {
+    const auto& frame = held.frame();
     const auto opens = std::max(now, not_before_) + settings_time(held) + lag_.most();
     if (opens <= opens_by(held)) return;
     auto outcome = Outcome::skipped;
@@ -179,8 +174,7 @@ void Rig::skip_hopeless(Utc now, Held& held) {
 
 void Rig::prepare_or_release(Utc now, Held& held) {
   const auto& order = held.order;
-  const auto& frame = order.frames[held.next];
-  if (!held.settled && !as_wanted(held)) return call(SettingsCall{frame.exposure, order.drive});
+  if (!held.settled && !as_wanted(held)) return call(SettingsCall{held.frame().exposure, order.drive});
   const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
   ReleaseCall asked{{}, opens_by(held)};
@@ -194,13 +188,13 @@ void Rig::prepare_or_release(Utc now, Held& held) {
 }
 
 bool Rig::as_wanted(const Held& held) const {
-  return settings_ == held.order.frames[held.next].exposure && drive_ == held.order.drive;
+  return settings_ == held.frame().exposure && drive_ == held.order.drive;
 }
 
 Duration Rig::settings_time(const Held& held) const {
   if (held.settled || as_wanted(held)) return {};
   const auto drive = drive_ == held.order.drive ? Duration{} : profile_.setting_times.drive;
-  const auto& wanted = held.order.frames[held.next].exposure;
+  const auto& wanted = held.frame().exposure;
   return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, wanted);
 }
 
@@ -215,29 +209,33 @@ Duration Rig::shown_open_time() const {
 /// The last instant of the next frame: `latest` holds for the exposure asked for, and what the body kept
 /// instead must be closed in time as well.
 Utc Rig::opens_by(const Held& held) const {
-  const auto& latest = held.order.frames[held.next].latest;
+  const auto& latest = held.frame().latest;
   return held.settled ? std::min(latest, held.order.closed_by - shown_open_time()) : latest;
 }
 
+/// The last word on the next frame of the order.
+order::FrameDone Rig::frame_done(const Held& held, Outcome outcome, Utc at, std::string why) const {
+  const auto& frame = held.frame();
+  return {.order = held.order.id,
+          .id = frame.id,
+          .outcome = outcome,
+          .at = at,
+          .exposure = settings_.value_or(frame.exposure),
+          .why = std::move(why)};
+}
+
 void Rig::close_frame(Utc now, Held& held, Outcome outcome, std::string why, Utc released) {
-  const auto& frame = held.order.frames[held.next++];
-  output_.reports.emplace_back(order::FrameDone{held.order.id,
-                                                frame.id,
-                                                outcome,
-                                                now,
-                                                released,
-                                                {},
-                                                {},
-                                                settings_.value_or(frame.exposure),
-                                                {},
-                                                std::move(why)});
+  auto done = frame_done(held, outcome, now, std::move(why));
+  done.released = released;
+  output_.reports.emplace_back(std::move(done));
+  ++held.next;
   held.settled = false;
   held.wrong.clear();
   held.busy_answers = 0;
 }
 
 void Rig::close_rest(Utc now, Held& held, Outcome outcome, const std::string& why) {
-  while (held.next < held.order.frames.size()) close_frame(now, held, outcome, why);
+  while (held.frames_left()) close_frame(now, held, outcome, why);
 }
 
 void Rig::call(DeviceCall device_call) {

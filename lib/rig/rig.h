@@ -1,13 +1,17 @@
 // What a worker does with its orders: send settings, wait, release, confirm, go on. A pure state machine that
 // the rehearsal and the real worker both run.
 //
-//             order                    prepare_from            settings sent           release answered
-//   empty ───────────▶ order waiting ───────────────▶ preparing ─────────────▶ waiting ────────────────▶ next
-//   frame
-//                                                        ▲        for the release instant                  or
-//                                                        order
-//                                                        └──────────────────────────────────────────────────┘
+// clang-format off
+//
+//            an order             prepare_from             settings sent           earliest
+//   empty ─────────────▶ waiting ──────────────▶ preparing ─────────────▶ settled ──────────▶ releasing
+//     ▲                                              ▲                                            │
+//     │ no frame left                                │ the next frame                 an answer   │
+//     └──────────────────────────────────────────────┴────────────────────────────────────────────┘
+//
 //   any ── the body is gone ──▶ away ── reopened ──▶ back to where it was, settings sent again
+//
+// clang-format on
 #pragma once
 
 #include <cstdint>
@@ -61,6 +65,9 @@ class Rig {
     std::string busy_why;  // the body's last busy answer
     int busy_answers = 0;  // in a row
     Utc busy_since;        // the first of them
+
+    [[nodiscard]] bool frames_left() const { return next < order.frames.size(); }
+    [[nodiscard]] const order::OrderedFrame& frame() const { return order.frames[next]; }
   };
 
   void take(Utc now, const order::ToRig& message);
@@ -88,6 +95,8 @@ class Rig {
   [[nodiscard]] Duration shown_open_time() const;
   [[nodiscard]] Utc opens_by(const Held& held) const;
 
+  [[nodiscard]] order::FrameDone frame_done(const Held& held, order::Outcome outcome, Utc at,
+                                            std::string why) const;
   void close_frame(Utc now, Held& held, order::Outcome outcome, std::string why, Utc released = {});
   void close_rest(Utc now, Held& held, order::Outcome outcome, const std::string& why);
   void call(DeviceCall call);

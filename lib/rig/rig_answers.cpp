@@ -25,7 +25,7 @@ void Rig::settings_answered(const DeviceAnswer& answer) {
   auto& held = orders_.front();
   if (answer.answer == Answer::busy) return try_again_later(answer);
   if (answer.answer == Answer::gone) return body_gone(answer.at, answer.why);
-  const auto& wanted = held.order.frames[held.next].exposure;
+  const auto& wanted = held.frame().exposure;
   held.settled = true;
   held.busy_answers = 0;
   settings_ = answer.exposure;
@@ -54,14 +54,11 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
     case Answer::refused:
       return close_frame(answer.at, held, Outcome::failed, answer.why, answer.released);
     case Answer::no_word:
-      drain_first_ = true;
-      for (std::size_t n = 0; n < call.frames.size(); ++n)
-        close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
-      return;
     case Answer::gone:
       for (std::size_t n = 0; n < call.frames.size(); ++n)
         close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
-      return body_gone(answer.at, answer.why);
+      if (answer.answer == Answer::gone) return body_gone(answer.at, answer.why);
+      drain_first_ = true;
   }
 }
 
@@ -70,12 +67,14 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
   lag_.saw(answer.frames.front().opened - answer.released);
   held.busy_answers = 0;
   for (const auto& taken : answer.frames) {
-    const auto& frame = held.order.frames[held.next++];
-    auto why = taken.confirmed ? held.wrong : std::string{"no picture was announced"};
-    output_.reports.emplace_back(
-        order::FrameDone{held.order.id, frame.id, taken.confirmed ? Outcome::fired : Outcome::unknown,
-                         answer.at, answer.released, taken.opened, taken.closed,
-                         settings_.value_or(frame.exposure), taken.files, std::move(why)});
+    auto done = frame_done(held, taken.confirmed ? Outcome::fired : Outcome::unknown, answer.at,
+                           taken.confirmed ? held.wrong : std::string{"no picture was announced"});
+    done.released = answer.released;
+    done.opened = taken.opened;
+    done.closed = taken.closed;
+    done.files = taken.files;
+    output_.reports.emplace_back(std::move(done));
+    ++held.next;
     drain_first_ = drain_first_ || !taken.confirmed;
   }
   if (held.order.drive == body::Drive::single) {

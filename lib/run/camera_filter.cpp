@@ -11,9 +11,9 @@ namespace {
 using shotlog::FilterState;
 using timeline::CueKind;
 
-std::optional<timeline::Cue> cue_of(const timeline::Timeline& timeline, std::size_t lane, CueKind kind) {
+std::optional<timeline::Cue> cue_of(const timeline::Timeline& timeline, std::size_t rig, CueKind kind) {
   const auto found = std::find_if(timeline.cues.begin(), timeline.cues.end(), [&](const timeline::Cue& cue) {
-    return cue.kind == kind && cue.lane == lane;
+    return cue.kind == kind && cue.rig == rig;
   });
   return found == timeline.cues.end() ? std::nullopt : std::optional{*found};
 }
@@ -26,26 +26,26 @@ CameraFilter::CameraFilter(std::string rig, shotlog::Mode mode)
       state_{mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on},
       back_on_{fmt::format("Camera filter back on, {}.", rig_)} {}
 
-CameraFilter::CameraFilter(const timeline::Timeline& timeline, std::size_t lane, shotlog::Mode mode)
-    : CameraFilter{timeline.lanes[lane].rig, mode} {
-  const auto& plan = timeline.lanes[lane];
+CameraFilter::CameraFilter(const timeline::Timeline& timeline, std::size_t rig, shotlog::Mode mode)
+    : CameraFilter{timeline.rigs[rig].name, mode} {
+  const auto& plan = timeline.rigs[rig];
   window_ = plan.window;
-  off_ = cue_of(timeline, lane, CueKind::filter_off);
-  on_ = cue_of(timeline, lane, CueKind::filter_on);
+  off_ = cue_of(timeline, rig, CueKind::filter_off);
+  on_ = cue_of(timeline, rig, CueKind::filter_on);
   if (on_) back_on_ = on_->words;
   for (const auto& step : plan.steps) {
     if (!step.filtered) unfiltered_.push_back({step.name, step.until});
   }
 }
 
-void CameraFilter::begin(Scribe& scribe) {
+void CameraFilter::begin(LogWriter& log) {
   if (state_ == FilterState::on) return;  // a rehearsal
-  scribe.write(
+  log.write(
       shotlog::FilterChange{rig_, state_, false, "the run begins, and nobody has said where the filter is"});
 }
 
 void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before,
-                          Scribe& scribe) {
+                          LogWriter& log) {
   const auto said = [&](const std::optional<timeline::Cue>& cue) {
     return cue && std::any_of(before.begin(), before.end(), [&](const shotlog::CueSpoken& spoken) {
              return spoken.ends == cue->ends && spoken.filter && spoken.filter->rig == rig_;
@@ -53,21 +53,21 @@ void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::Cue
   };
   if (said(off_)) off_.reset();
   if (said(on_)) on_.reset();
-  if (!past.state) return begin(scribe);
+  if (!past.state) return begin(log);
   state_ = *past.state;
   confirmed_ = past.confirmed;
   first_words_ = past.untold;
   if (past.coming_off)
-    set(FilterState::unknown, "the core ended before the words to take it off were over", scribe);
+    set(FilterState::unknown, "the core ended before the words to take it off were over", log);
 }
 
-void CameraFilter::confirm(FilterState state, Scribe& scribe) {
+void CameraFilter::confirm(FilterState state, LogWriter& log) {
   // Words to put it on that a person contradicts meanwhile count for nothing, and are said again.
   if (saying_ && saying_->leaves != FilterState::off) saying_->leaves.reset();
   state_ = state;
   confirmed_ = true;
   first_words_ = false;
-  scribe.write(shotlog::FilterChange{rig_, state, true, {}});
+  log.write(shotlog::FilterChange{rig_, state, true, {}});
 }
 
 void CameraFilter::give_up_window() {
@@ -76,14 +76,14 @@ void CameraFilter::give_up_window() {
   on_.reset();
 }
 
-void CameraFilter::advance(Utc now, Voice& voice, Scribe& scribe, Output& out) {
-  finish_words(now, scribe);
-  if (!saying_) bring_back(now, voice, scribe, out);
-  if (!saying_) take_off(now, voice, scribe, out);
+void CameraFilter::advance(Utc now, Voice& voice, LogWriter& log, Output& out) {
+  finish_words(now, log);
+  if (!saying_) bring_back(now, voice, log, out);
+  if (!saying_) take_off(now, voice, log, out);
   if (saying_) out.wake_at(saying_->ends);
 }
 
-void CameraFilter::finish_words(Utc now, Scribe& scribe) {
+void CameraFilter::finish_words(Utc now, LogWriter& log) {
   if (!saying_ || now < saying_->ends) return;
   const auto leaves = std::exchange(saying_, std::nullopt)->leaves;
   if (!leaves || (confirmed_ && leaves == state_)) return;
@@ -91,11 +91,11 @@ void CameraFilter::finish_words(Utc now, Scribe& scribe) {
       mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
       : leaves == FilterState::unknown ? "clock not verified, the operator decides"
                                        : "its cue was spoken",
-      scribe);
+      log);
 }
 
 /// The cue at the end of the window; and, the filter off or unknown outside one, the same words at any time.
-void CameraFilter::bring_back(Utc now, Voice& voice, Scribe& scribe, Output& out) {
+void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out) {
   const bool away = state_ != FilterState::on;
   const auto covered = covered_until(now);
   if (away && covered) out.wake_at(*covered);
@@ -106,18 +106,18 @@ void CameraFilter::bring_back(Utc now, Voice& voice, Scribe& scribe, Output& out
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
     const auto ends = called ? on_->ends : now + speaking_time(on_words());
     say({on_words(), ends, {}, shotlog::FilterWords{rig_, FilterState::on, !called && !first_words_}}, now,
-        scribe, out);
+        log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
   } else if (now >= start) {
     const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
-    scribe.write(shotlog::CueSpoken{on_words(), on_->ends, why, shotlog::FilterWords{rig_, FilterState::on}});
+    log.write(shotlog::CueSpoken{on_words(), on_->ends, why, shotlog::FilterWords{rig_, FilterState::on}});
   }
   if (now >= start) on_.reset();
 }
 
-void CameraFilter::take_off(Utc now, const Voice& voice, Scribe& scribe, Output& out) {
+void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output& out) {
   if (!off_) return;
-  const auto grade = scribe.clock().grade;
+  const auto grade = log.clock().grade;
   const bool verified = mode_ != shotlog::Mode::event || grade != shotlog::ClockGrade::f;
   const auto words = off_words(grade);
   const auto start = off_->ends - speaking_time(words);
@@ -128,8 +128,8 @@ void CameraFilter::take_off(Utc now, const Voice& voice, Scribe& scribe, Output&
   if (mode_ != shotlog::Mode::event) leaves = FilterState::on;
   const shotlog::CueSpoken cue{words, off_->ends, std::move(why), shotlog::FilterWords{rig_, leaves}};
   off_.reset();
-  if (cue.why.empty()) return say(cue, now, scribe, out);
-  scribe.write(cue);
+  if (cue.why.empty()) return say(cue, now, log, out);
+  log.write(cue);
 }
 
 std::string CameraFilter::why_not_off(Utc now, Utc start) const {
@@ -172,17 +172,17 @@ std::optional<Utc> CameraFilter::covered_until(Utc now) const {
   return now < until ? std::optional{until} : std::nullopt;
 }
 
-void CameraFilter::say(const shotlog::CueSpoken& cue, Utc now, Scribe& scribe, Output& out) {
+void CameraFilter::say(const shotlog::CueSpoken& cue, Utc now, LogWriter& log, Output& out) {
   saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words))};
-  scribe.write(cue);
+  log.write(cue);
   out.words.push_back({cue.words, cue.ends});
 }
 
-void CameraFilter::set(FilterState state, std::string why, Scribe& scribe) {
+void CameraFilter::set(FilterState state, std::string why, LogWriter& log) {
   state_ = state;
   confirmed_ = false;
   first_words_ = false;
-  scribe.write(shotlog::FilterChange{rig_, state, false, std::move(why)});
+  log.write(shotlog::FilterChange{rig_, state, false, std::move(why)});
 }
 
 }  // namespace noonfall::run

@@ -10,7 +10,7 @@
 
 #include "lib/run/cue_speaker.h"
 #include "lib/run/history.h"
-#include "lib/run/scribe.h"
+#include "lib/run/log_writer.h"
 #include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
@@ -21,20 +21,20 @@ namespace noonfall::run {
 class CameraFilter {
  public:
   /// Of a rig in the plan, which has a filter.
-  CameraFilter(const timeline::Timeline& timeline, std::size_t lane, shotlog::Mode mode);
+  CameraFilter(const timeline::Timeline& timeline, std::size_t rig, shotlog::Mode mode);
   /// Of a rig that was in an earlier plan only.
   CameraFilter(std::string rig, shotlog::Mode mode);
 
   /// Nobody has said yet where the filter is; after a `past`, what the log's words left it in.
-  void begin(Scribe& scribe);
-  void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, Scribe& scribe);
+  void begin(LogWriter& log);
+  void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, LogWriter& log);
 
   void skip_step(const std::string& name) { skipped_.insert(name); }
-  void confirm(shotlog::FilterState state, Scribe& scribe);
+  void confirm(shotlog::FilterState state, LogWriter& log);
   /// Nobody will be there to call it back later: it belongs on from now.
   void give_up_window();
 
-  void advance(Utc now, Voice& voice, Scribe& scribe, Output& out);
+  void advance(Utc now, Voice& voice, LogWriter& log, Output& out);
 
   [[nodiscard]] shotlog::FilterState state() const { return state_; }
   /// On, and nothing is being said that would change it.
@@ -52,16 +52,16 @@ class CameraFilter {
     Utc ends;
   };
 
-  void finish_words(Utc now, Scribe& scribe);
-  void bring_back(Utc now, Voice& voice, Scribe& scribe, Output& out);
-  void take_off(Utc now, const Voice& voice, Scribe& scribe, Output& out);
+  void finish_words(Utc now, LogWriter& log);
+  void bring_back(Utc now, Voice& voice, LogWriter& log, Output& out);
+  void take_off(Utc now, const Voice& voice, LogWriter& log, Output& out);
   [[nodiscard]] std::string why_not_off(Utc now, Utc start) const;
   [[nodiscard]] std::string off_words(shotlog::ClockGrade grade) const;
   [[nodiscard]] std::string on_words() const;
   [[nodiscard]] Utc wanted_until() const;
   [[nodiscard]] std::optional<Utc> covered_until(Utc now) const;
-  void say(const shotlog::CueSpoken& cue, Utc now, Scribe& scribe, Output& out);
-  void set(shotlog::FilterState state, std::string why, Scribe& scribe);
+  void say(const shotlog::CueSpoken& cue, Utc now, LogWriter& log, Output& out);
+  void set(shotlog::FilterState state, std::string why, LogWriter& log);
 
   std::string rig_;
   shotlog::Mode mode_;

@@ -1,14 +1,14 @@
 #include "lib/run/command_text.h"
 
 #include <algorithm>
-#include <optional>
+#include <cmath>
+#include <cstdlib>
 
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
-#include "lib/run/trim_text.h"
 
 namespace noonfall::run {
 namespace {
@@ -18,11 +18,8 @@ using shotlog::FilterState;
 constexpr std::string_view forms =
     "hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on or off, clock ok, or stop";
 
-/// A part of the operator's words, and where it begins in them.
-struct Part {
-  std::string_view text;
-  std::size_t at = 0;  // in bytes
-};
+/// A part of the operator's words; where it points tells where it begins in them.
+using Part = std::string_view;
 
 /// Cut at the first space, or the last; the text without one is all head, or all tail. Space around the two
 /// is dropped.
@@ -32,22 +29,21 @@ struct Cut {
 };
 
 Part trimmed(Part part) {
-  const auto text = trim(part.text);
-  return {text, part.at + (text.empty() ? 0 : static_cast<std::size_t>(text.data() - part.text.data()))};
+  const auto inner = trim(part);
+  return inner.empty() ? part.substr(0, 0) : inner;
 }
 
 Cut cut_at(Part part, std::size_t space) {
-  return {trimmed({part.text.substr(0, space), part.at}),
-          trimmed({part.text.substr(space), part.at + space})};
+  return {trimmed(part.substr(0, space)), trimmed(part.substr(space))};
 }
 
 Cut first_word(Part part) {
-  return cut_at(part, std::min(part.text.find_first_of(" \t"), part.text.size()));
+  return cut_at(part, std::min(part.find_first_of(" \t"), part.size()));
 }
 
 Cut last_word(Part part) {
-  const auto space = part.text.find_last_of(" \t");
-  return space == std::string_view::npos ? Cut{{{}, part.at}, part} : cut_at(part, space);
+  const auto space = part.find_last_of(" \t");
+  return space == Part::npos ? Cut{part.substr(0, 0), part} : cut_at(part, space);
 }
 
 bool is_control(char c) {
@@ -58,22 +54,33 @@ bool is_control(char c) {
 /// In quotes, and not longer than a person reads.
 std::string shown(std::string_view text) {
   constexpr std::size_t longest = 64;
-  if (text.size() <= longest) return fmt::format("\"{}\"", text);
-  auto end = longest;
-  while (end > 0 && continues_code_point(text[end])) --end;
-  return fmt::format("\"{}…\"", text.substr(0, end));
+  return fmt::format("\"{}{}\"", first_bytes(text, longest), text.size() > longest ? "…" : "");
+}
+
+constexpr int parts = 6;  // of a stop: halves and thirds are whole numbers of them
+constexpr int most = 6 * parts;
+
+/// In sixths, sign aside.
+std::optional<double> parse_size(std::string_view text) {
+  const auto slash = text.find('/');
+  const auto number = parse_decimal(text.substr(0, slash));
+  if (!number || text.starts_with('-') || text.starts_with('+')) return std::nullopt;
+  if (slash == std::string_view::npos) return *number * parts;
+  const auto divisor = text.substr(slash + 1);
+  if ((divisor != "2" && divisor != "3") || *number != std::floor(*number)) return std::nullopt;
+  return *number * parts / (divisor == "2" ? 2 : 3);
 }
 
 class CommandReader {
  public:
   CommandReader(std::string_view words, const CommandNames& names)
-      : words_{words}, names_{names}, rest_{trimmed({words, 0})} {}
+      : words_{words}, names_{names}, rest_{trimmed(words)} {}
 
   Result<Command> read() {
-    if (const auto control = std::find_if(words_.begin(), words_.end(), is_control);
-        control != words_.end()) {
-      const auto at = static_cast<std::size_t>(control - words_.begin());
-      refuse({{}, at}, "control-character", "a control character in a command", "letters, digits and signs");
+    const auto* control = std::ranges::find_if(words_, is_control);
+    if (control != words_.end()) {
+      refuse({control, 0}, "control-character", "a control character in a command",
+             "letters, digits and signs");
       return fail(std::move(findings_));
     }
     const auto [verb, rest] = first_word(rest_);
@@ -85,13 +92,13 @@ class CommandReader {
 
  private:
   Command take(Part verb) {
-    if (verb.text == "hold") return with_rig<Hold>("hold");
-    if (verb.text == "resume") return with_rig<Resume>("resume");
-    if (verb.text == "trim") return take_trim();
-    if (verb.text == "skip") return take_skip();
-    if (verb.text == "filter") return take_filter();
-    if (verb.text == "clock") return take_clock();
-    if (verb.text == "stop") return take_stop();
+    if (verb == "hold") return with_rig<Hold>("hold");
+    if (verb == "resume") return with_rig<Resume>("resume");
+    if (verb == "trim") return take_trim();
+    if (verb == "skip") return take_skip();
+    if (verb == "filter") return take_filter();
+    if (verb == "clock") return take_clock();
+    if (verb == "stop") return take_stop();
     refuse_verb(verb);
     return {};
   }
@@ -105,9 +112,9 @@ class CommandReader {
   Command take_trim() {
     const auto [before, unit] = last_word(rest_);
     const auto [name, amount] = last_word(before);
-    const auto stops = unit.text == "stop" || unit.text == "stops" ? parse_trim(amount.text) : std::nullopt;
+    const auto stops = unit == "stop" || unit == "stops" ? parse_trim(amount) : std::nullopt;
     if (!stops) {
-      refuse(rest_, "bad-trim", fmt::format("{} doesn't end in a trim", shown(rest_.text)),
+      refuse(rest_, "bad-trim", fmt::format("{} doesn't end in a trim", shown(rest_)),
              fmt::format("trim RIG -1 stop, or +0.5 stops, or +1/3 stop; from -6 to 6 in halves or thirds{}",
                          rigs_hint()));
       return {};
@@ -117,17 +124,17 @@ class CommandReader {
   }
 
   Command take_skip() {
-    const auto found = std::find(names_.steps.begin(), names_.steps.end(), rest_.text);
+    const auto found = std::ranges::find(names_.steps, rest_);
     if (found == names_.steps.end()) refuse_name("step", rest_, names_.steps);
-    return {fmt::format("skip {}", rest_.text), SkipStep{std::string{rest_.text}}};
+    return {fmt::format("skip {}", rest_), SkipStep{std::string{rest_}}};
   }
 
   Command take_filter() {
     const auto [name, state] = last_word(rest_);
     const auto rig = find_rig(name);
-    const bool on = state.text == "on";
-    if (!on && state.text != "off") {
-      refuse(state, "bad-filter", fmt::format("a filter isn't {}", shown(state.text)),
+    const bool on = state == "on";
+    if (!on && state != "off") {
+      refuse(state, "bad-filter", fmt::format("a filter isn't {}", shown(state)),
              "filter RIG on, or filter RIG off");
     }
     return {fmt::format("filter {} {}", name_of(rig), on ? "on" : "off"),
@@ -135,23 +142,23 @@ class CommandReader {
   }
 
   Command take_clock() {
-    if (rest_.text != "ok") {
-      refuse(rest_, "bad-clock", fmt::format("{} says nothing of the clock", shown(rest_.text)),
+    if (rest_ != "ok") {
+      refuse(rest_, "bad-clock", fmt::format("{} says nothing of the clock", shown(rest_)),
              "clock ok, when you have compared it with a good one");
     }
     return {"clock ok", ClockOk{}};
   }
 
   Command take_stop() {
-    if (!rest_.text.empty()) {
-      refuse(rest_, "bad-stop", fmt::format("{} after stop, which ends every rig", shown(rest_.text)),
+    if (!rest_.empty()) {
+      refuse(rest_, "bad-stop", fmt::format("{} after stop, which ends every rig", shown(rest_)),
              "stop alone; for one rig, hold RIG");
     }
     return {"stop", Stop{}};
   }
 
   std::int32_t find_rig(Part name) {
-    const auto found = std::find(names_.rigs.begin(), names_.rigs.end(), name.text);
+    const auto found = std::ranges::find(names_.rigs, name);
     if (found == names_.rigs.end()) refuse_name("rig", name, names_.rigs);
     return static_cast<std::int32_t>(found - names_.rigs.begin());
   }
@@ -176,26 +183,27 @@ class CommandReader {
 
   void refuse_name(const char* what, Part part, const std::vector<std::string>& names) {
     const std::vector<std::string_view> candidates{names.begin(), names.end()};
-    const auto near = nearest_word(part.text, candidates);
+    const auto near = nearest_word(part, candidates);
     auto hint = near.empty() ? listed(names) : fmt::format("\"{}\"", near);
     if (hint.empty()) hint = "the plan has none";
     refuse(part, std::string{"no-such-"} + what,
-           part.text.empty() ? fmt::format("no {} is named", what)
-                             : fmt::format("there is no {} {}", what, shown(part.text)),
+           part.empty() ? fmt::format("no {} is named", what)
+                        : fmt::format("there is no {} {}", what, shown(part)),
            std::move(hint));
   }
 
   void refuse_verb(Part verb) {
     constexpr std::string_view verbs[] = {"hold",   "resume", "trim", "skip",
                                           "filter", "clock",  "stop", "help"};
-    const auto near = nearest_word(verb.text, verbs);
+    const auto near = nearest_word(verb, verbs);
     refuse(verb, "no-such-command",
-           verb.text.empty() ? std::string{"nothing was said"} : shown(verb.text) + " is no command",
+           verb.empty() ? std::string{"nothing was said"} : shown(verb) + " is no command",
            near.empty() ? std::string{forms} : near);
   }
 
   void refuse(Part part, std::string code, std::string message, std::string hint) {
-    const auto column = static_cast<int>(code_points(words_.substr(0, part.at))) + 1;
+    const Part before{words_.data(), static_cast<std::size_t>(part.data() - words_.data())};
+    const auto column = static_cast<int>(code_points(before)) + 1;
     findings_.push_back(error_at({1, column}, std::move(code), std::move(message), std::move(hint)));
   }
 
@@ -220,6 +228,25 @@ std::string_view command_list() {
          "clock ok           you have compared the computer's clock with a good one\n"
          "stop               no further frame at all; the daemon ends\n"
          "help               this list\n";
+}
+
+std::optional<double> parse_trim(std::string_view text) {
+  const bool darker = text.starts_with('-');
+  if (darker || text.starts_with('+')) text.remove_prefix(1);
+  const auto sixths = parse_size(text);
+  if (!sixths || *sixths > most || *sixths != std::floor(*sixths)) return std::nullopt;
+  const auto whole = static_cast<int>(*sixths);
+  if (whole % 2 != 0 && whole % 3 != 0) return std::nullopt;
+  const double stops = static_cast<double>(whole) / parts;
+  return darker && whole != 0 ? -stops : stops;
+}
+
+std::string trim_text(double stops) {
+  const auto sixths = std::abs(static_cast<int>(std::lround(stops * parts)));
+  const char* sign = sixths == 0 ? "" : stops < 0 ? "-" : "+";
+  const char* unit = sixths > 0 && sixths <= parts ? "stop" : "stops";
+  if (sixths % 3 != 0) return fmt::format("{}{}/3 {}", sign, sixths / 2, unit);
+  return fmt::format("{}{}{} {}", sign, sixths / parts, sixths % parts == 0 ? "" : ".5", unit);
 }
 
 }  // namespace noonfall::run

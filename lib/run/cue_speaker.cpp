@@ -34,17 +34,17 @@ void CueSpeaker::resume(const std::vector<shotlog::CueSpoken>& before) {
   cues_.erase(std::remove_if(cues_.begin(), cues_.end(), was_spoken), cues_.end());
 }
 
-void CueSpeaker::advance(Utc now, const Voice& voice, Scribe& scribe, Output& out) {
+void CueSpeaker::advance(Utc now, const Voice& voice, LogWriter& log, Output& out) {
   for (; next_ < cues_.size(); ++next_) {
     const auto& cue = cues_[next_];
     const auto start = cue.ends - speaking_time(cue.words);
     if (now < start) return out.wake_at(start);
     if (now > start + latest_start) {
-      scribe.write(shotlog::CueSpoken{cue.words, cue.ends, not_in_time});
+      log.write(shotlog::CueSpoken{cue.words, cue.ends, not_in_time});
       continue;
     }
     if (now < voice.free_from) return out.wake_at(voice.free_from);
-    scribe.write(shotlog::CueSpoken{cue.words, cue.ends, {}});
+    log.write(shotlog::CueSpoken{cue.words, cue.ends, {}});
     out.words.push_back({cue.words, cue.ends});
   }
 }

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "lib/run/scribe.h"
+#include "lib/run/log_writer.h"
 #include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
@@ -29,7 +29,7 @@ class CueSpeaker {
 
   /// Leaves out what an earlier core spoke or passed over.
   void resume(const std::vector<shotlog::CueSpoken>& before);
-  void advance(Utc now, const Voice& voice, Scribe& scribe, Output& out);
+  void advance(Utc now, const Voice& voice, LogWriter& log, Output& out);
   [[nodiscard]] bool finished() const { return next_ == cues_.size(); }
 
  private:

@@ -32,18 +32,18 @@ shotlog::PlannedStep planned(const timeline::RigStep& step) {
           .frames_in_turn = frames_in_turn(step)};
 }
 
-shotlog::PlannedRig planned(const timeline::Lane& lane) {
+shotlog::PlannedRig planned(const timeline::RigTimeline& given) {
   shotlog::PlannedRig rig;
-  rig.rig = lane.rig;
-  if (!lane.by_hand) {
-    rig.body = lane.profile.name;
-    rig.profile_hash = shotlog::sha256_text(body::to_text(lane.profile));
+  rig.rig = given.name;
+  if (!given.by_hand) {
+    rig.body = given.profile.name;
+    rig.profile_hash = shotlog::sha256_text(body::to_text(given.profile));
   }
-  if (lane.window) {
-    rig.window = {lane.window->opens, lane.window->usable_from, lane.window->usable_until,
-                  lane.window->closes};
+  if (given.window) {
+    rig.window = {given.window->opens, given.window->usable_from, given.window->usable_until,
+                  given.window->closes};
   }
-  for (const auto& step : lane.steps) rig.steps.push_back(planned(step));
+  for (const auto& step : given.steps) rig.steps.push_back(planned(step));
   return rig;
 }
 
@@ -69,7 +69,7 @@ shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts
     if (const auto& contact = sky.at(name))
       header.contacts.push_back({name, contact->utc, contact->uncertainty});
   }
-  for (const auto& lane : timeline.lanes) header.rigs.push_back(planned(lane));
+  for (const auto& given : timeline.rigs) header.rigs.push_back(planned(given));
   return header;
 }
 

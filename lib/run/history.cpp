@@ -20,9 +20,9 @@ class Reader {
 
   History finish() {
     for (auto& [id, order] : orders_) {
-      if (!order.open.empty()) lane(order.frames.front().frame.rig).open_orders.push_back(std::move(order));
+      if (!order.open.empty()) rig(order.frames.front().frame.rig).open_orders.push_back(std::move(order));
     }
-    for (auto& [name, unresolved] : unresolved_) lane(name.rig).unresolved.push_back(std::move(unresolved));
+    for (auto& [name, unresolved] : unresolved_) rig(name.rig).unresolved.push_back(std::move(unresolved));
     return std::move(out_);
   }
 
@@ -50,7 +50,7 @@ class Reader {
   void read(const shotlog::Outcome& outcome) {
     close(outcome.frame);
     if (outcome.opened) {
-      lane(outcome.frame.rig).opened.push_back(*outcome.opened);
+      rig(outcome.frame.rig).opened.push_back(*outcome.opened);
       const auto order = order_of_.find(outcome.frame);
       if (order != order_of_.end()) {
         auto& first = orders_[order->second].first_opened;
@@ -74,11 +74,11 @@ class Reader {
   void read(const shotlog::CueSpoken& cue) {
     out_.cues.push_back(cue);
     if (cue.filter && cue.why.empty() && cue.filter->leaves != FilterState::on)
-      lane(cue.filter->rig).filter.coming_off = true;
+      rig(cue.filter->rig).filter.coming_off = true;
   }
 
   void read(const shotlog::FilterChange& change) {
-    auto& filter = lane(change.rig).filter;
+    auto& filter = rig(change.rig).filter;
     filter.untold = !filter.state && !change.confirmed && change.state == FilterState::unknown;
     filter.state = change.state;
     filter.confirmed = change.confirmed;
@@ -102,8 +102,8 @@ class Reader {
     if (order != order_of_.end()) orders_[order->second].open.erase(name.frame);
   }
 
-  PastLane& lane(const std::string& rig) { return out_.lanes[rig]; }
-  PastStep& step(const shotlog::FrameName& name) { return lane(name.rig).steps[name.step]; }
+  PastRig& rig(const std::string& rig) { return out_.rigs[rig]; }
+  PastStep& step(const shotlog::FrameName& name) { return rig(name.rig).steps[name.step]; }
 
   History out_;
   std::map<std::int64_t, PastOrder> orders_;

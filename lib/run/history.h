@@ -41,7 +41,7 @@ struct PastFilter {
   bool coming_off = false;  // words to take it off were begun, and nothing tells that they were over
 };
 
-struct PastLane {
+struct PastRig {
   std::map<std::string, PastStep> steps;
   std::vector<PastOrder> open_orders;  // by rising id
   std::vector<Unresolved> unresolved;
@@ -55,8 +55,8 @@ struct History {
   std::int64_t last_seq = 0;
   std::int64_t last_order = 0;
   Utc last_utc;
-  shotlog::ClockState clock;              // of the last line
-  std::map<std::string, PastLane> lanes;  // by rig
+  shotlog::ClockState clock;            // of the last line
+  std::map<std::string, PastRig> rigs;  // by rig
   std::vector<shotlog::CueSpoken> cues;
   std::vector<std::string> commands;  // those carried out
   std::optional<shotlog::ClockStamp> stamp;

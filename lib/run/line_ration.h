@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <utility>
 
 #include "lib/time/utc.h"
 
@@ -14,11 +15,24 @@ class LineRation {
   LineRation(std::int64_t most, Duration span) : most_{most}, span_{span} {}
 
   /// Whether one more may be written; if not, it counts as left out.
-  [[nodiscard]] bool admit(Utc now);
+  [[nodiscard]] bool admit(Utc now) {
+    if (!begun_ || now >= *begun_ + span_) {
+      begun_ = now;
+      admitted_ = 0;
+    }
+    auto& counted = admitted_ < most_ ? admitted_ : left_out_;
+    ++counted;
+    return &counted == &admitted_;
+  }
   /// How many the span that is over left out, told once; 0 before its end.
-  [[nodiscard]] std::int64_t take_left_out(Utc now);
+  [[nodiscard]] std::int64_t take_left_out(Utc now) {
+    const auto when = due();
+    return when && now >= *when ? std::exchange(left_out_, 0) : 0;
+  }
   /// When something left out can be told.
-  [[nodiscard]] std::optional<Utc> due() const;
+  [[nodiscard]] std::optional<Utc> due() const {
+    return left_out_ == 0 ? std::nullopt : std::optional{*begun_ + span_};
+  }
 
  private:
   std::int64_t most_;

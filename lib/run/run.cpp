@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/code_points.h"
 #include "lib/base/match.h"
 
 namespace noonfall::run {
@@ -20,12 +21,9 @@ constexpr std::int64_t most_carried_out = 50;
 constexpr std::int64_t most_talk = 20;      // refused commands, and remarks
 constexpr std::size_t longest_note = 1000;  // bytes
 
-/// Whole characters of it.
 std::string cut(std::string words) {
-  if (words.size() <= longest_note) return words;
-  auto end = longest_note;
-  while (end > 0 && (static_cast<unsigned char>(words[end]) & 0xC0U) == 0x80U) --end;
-  return words.substr(0, end) + " …";
+  return words.size() <= longest_note ? std::move(words)
+                                      : std::string{first_bytes(words, longest_note)} + " …";
 }
 
 std::string why_amended(const shotlog::Header& before, const shotlog::Header& after) {
@@ -47,17 +45,17 @@ std::string why_amended(const shotlog::Header& before, const shotlog::Header& af
 }  // namespace
 
 Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
-    : plans_{timeline.lanes},
+    : plans_{timeline.rigs},
       left_out_{timeline.skipped},
       header_{header_of(timeline, facts)},
       cues_{timeline.cues},
       carried_out_{most_carried_out, ration_span},
       refused_{most_talk, ration_span},
       remarks_{most_talk, ration_span} {
-  scribe_.set_clock(clock);
+  log_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    lanes_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
-    if (plans_[n].has_filter) filters_.emplace(plans_[n].rig, CameraFilter{timeline, n, facts.mode});
+    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
+    if (plans_[n].has_filter) filters_.emplace(plans_[n].name, CameraFilter{timeline, n, facts.mode});
   }
 }
 
@@ -68,23 +66,23 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
 
 Output Run::step(Utc now, std::span<const Input> inputs) {
   Output out;
-  scribe_.begin(now);
+  log_.begin(now);
   if (!begun_) begin(now, out);
   tell_left_out(now, out);
   for (const auto& input : inputs) take(input, now, out);
   advance_filters(now, out);
-  if (!stopping_) cues_.advance(now, voice_, scribe_, out);
-  for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
+  if (!stopping_) cues_.advance(now, voice_, log_, out);
+  for (auto& rig : rigs_) rig.advance(now, last_order_id_, log_, out);
   const bool done =
       (stopping_ || cues_.finished()) &&
-      std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); }) &&
+      std::all_of(rigs_.begin(), rigs_.end(), [](const RigScheduler& rig) { return rig.finished(); }) &&
       std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.finished(); });
   tell_left_out(done ? Utc::max() : now, out);
   if (done && !finished_)
-    scribe_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
+    log_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
   finished_ = finished_ || done;
   out.finished = finished_;
-  out.lines = scribe_.take_lines();
+  out.lines = log_.take_lines();
   return out;
 }
 
@@ -93,48 +91,48 @@ void Run::begin(Utc now, Output& out) {
   if (before_) {
     go_on(now, out);
     if (before_->header == header_) return;
-    scribe_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
+    log_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
   } else {
-    scribe_.write(header_);
-    for (auto& [rig, filter] : filters_) filter.begin(scribe_);
+    log_.write(header_);
+    for (auto& [rig, filter] : filters_) filter.begin(log_);
   }
   for (const auto& left : left_out_)
-    scribe_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
+    log_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
 }
 
 void Run::go_on(Utc now, Output& out) {
-  scribe_.go_on_after(before_->last_seq);
+  log_.go_on_after(before_->last_seq);
   last_logged_order_ = before_->last_order;
   last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
   for (const auto& words : before_->commands) remember(words);
-  const auto kind = before_->header == header_ ? Lane::Past::same_plan : Lane::Past::other_plan;
-  for (std::size_t n = 0; n < lanes_.size(); ++n) {
-    const auto past = before_->lanes.find(plans_[n].rig);
-    lanes_[n].resume(past != before_->lanes.end() ? past->second : PastLane{}, kind, now, out);
+  const auto kind = before_->header == header_ ? Past::same_plan : Past::other_plan;
+  for (std::size_t n = 0; n < rigs_.size(); ++n) {
+    const auto past = before_->rigs.find(plans_[n].name);
+    rigs_[n].resume(past != before_->rigs.end() ? past->second : PastRig{}, kind, now, out);
   }
   give_up_other_rigs();
 }
 
 /// What became of a filter is no matter of the plan in force: one that an earlier plan let come off goes on.
 void Run::resume_filters() {
-  for (const auto& [rig, past] : before_->lanes) {
+  for (const auto& [rig, past] : before_->rigs) {
     const auto& filter = past.filter;
     if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
       filters_.try_emplace(rig, rig, header_.mode);
   }
-  for (auto& [rig, filter] : filters_) filter.resume(before_->lanes[rig].filter, before_->cues, scribe_);
+  for (auto& [rig, filter] : filters_) filter.resume(before_->rigs[rig].filter, before_->cues, log_);
 }
 
 void Run::advance_filters(Utc now, Output& out) {
-  for (auto& [rig, filter] : filters_) filter.advance(now, voice_, scribe_, out);
+  for (auto& [rig, filter] : filters_) filter.advance(now, voice_, log_, out);
   out.filters_on =
       std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.at_rest(); });
-  for (std::size_t n = 0; n < lanes_.size(); ++n) {
-    const auto filter = filters_.find(plans_[n].rig);
+  for (std::size_t n = 0; n < rigs_.size(); ++n) {
+    const auto filter = filters_.find(plans_[n].name);
     if (filter != filters_.end() && plans_[n].has_filter)
-      lanes_[n].set_filter(filter->second.state(), now, out);
+      rigs_[n].set_filter(filter->second.state(), now, out);
   }
 }
 
@@ -144,20 +142,20 @@ void Run::give_up_windows() {
 
 /// Frames asked of rigs that the plan has no more.
 void Run::give_up_other_rigs() {
-  for (const auto& [rig, past] : before_->lanes) {
+  for (const auto& [rig, past] : before_->rigs) {
     const auto& name = rig;
-    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.rig == name; }))
+    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == name; }))
       continue;
     for (const auto& order : past.open_orders) {
       for (const auto& intent : order.frames) {
         if (!order.open.contains(intent.frame.frame)) continue;
-        scribe_.write(shotlog::Outcome{intent.frame,
-                                       order::Outcome::unknown,
-                                       intent.due,
-                                       std::nullopt,
-                                       intent.exposure,
-                                       {},
-                                       "the rig is not in the plan any more"});
+        log_.write(shotlog::Outcome{intent.frame,
+                                    order::Outcome::unknown,
+                                    intent.due,
+                                    std::nullopt,
+                                    intent.exposure,
+                                    {},
+                                    "the rig is not in the plan any more"});
       }
     }
   }
@@ -167,11 +165,11 @@ void Run::give_up_other_rigs() {
 void Run::remember(const std::string& words) {
   const auto command = parse_command(words, names());
   if (!command) return;
-  std::visit(Match{[&](const Hold& hold) { lane_of(hold.rig)->remember_hold(true); },
-                   [&](const Resume& resume) { lane_of(resume.rig)->remember_hold(false); },
-                   [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
+  std::visit(Match{[&](const Hold& hold) { rig_of(hold.rig)->remember_hold(true); },
+                   [&](const Resume& resume) { rig_of(resume.rig)->remember_hold(false); },
+                   [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
                    [&](const SkipStep& skip) {
-                     for (auto& lane : lanes_) lane.remember_skip(skip.step);
+                     for (auto& rig : rigs_) rig.remember_skip(skip.step);
                      for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
                    },
                    [](const auto& /*over*/) {}},
@@ -181,7 +179,7 @@ void Run::remember(const std::string& words) {
 CommandNames Run::names() const {
   CommandNames names;
   for (const auto& plan : plans_) {
-    names.rigs.push_back(plan.rig);
+    names.rigs.push_back(plan.name);
     for (const auto& step : plan.steps) names.steps.push_back(step.name);
   }
   return names;
@@ -189,17 +187,17 @@ CommandNames Run::names() const {
 
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
-                     for (auto& lane : lanes_) lane.take(report, now, scribe_);
+                     for (auto& rig : rigs_) rig.take(report, now, log_);
                    },
                    [&](const Command& command) { take(command, now, out); },
                    [&](const ClockChange& change) {
-                     scribe_.set_clock(change.state);
-                     scribe_.write(shotlog::ClockLine{change.why, change.stamp});
+                     log_.set_clock(change.state);
+                     log_.write(shotlog::ClockLine{change.why, change.stamp});
                    },
                    [&](const Attached& attached) {
                      last_order_id_ = std::max(last_order_id_, attached.last_order);
-                     if (auto* lane = lane_of(attached.rig))
-                       lane->attached(attached.held, last_logged_order_, scribe_, out);
+                     if (auto* rig = rig_of(attached.rig))
+                       rig->attached(attached.held, last_logged_order_, log_, out);
                    },
                    [&](const Remark& remark) { note(remark.words, remarks_, now); },
                    [&](const Misheard& misheard) {
@@ -210,27 +208,27 @@ void Run::take(const Input& input, Utc now, Output& out) {
              input);
 }
 
-Lane* Run::lane_of(std::int32_t rig) {
-  return rig >= 0 && static_cast<std::size_t>(rig) < lanes_.size() ? &lanes_[static_cast<std::size_t>(rig)]
-                                                                   : nullptr;
+RigScheduler* Run::rig_of(std::int32_t rig) {
+  return rig >= 0 && static_cast<std::size_t>(rig) < rigs_.size() ? &rigs_[static_cast<std::size_t>(rig)]
+                                                                  : nullptr;
 }
 
 void Run::take(const Command& command, Utc now, Output& out) {
   const auto why = why_not(command, now);
-  if (why.empty() || refused_.admit(now)) scribe_.write(shotlog::CommandLine{command.words, why});
+  if (why.empty() || refused_.admit(now)) log_.write(shotlog::CommandLine{command.words, why});
   if (why.empty()) carry_out(command, now, out);
   out.answers.push_back(why);
 }
 
 void Run::note(std::string words, LineRation& ration, Utc now) {
-  if (ration.admit(now)) scribe_.write(shotlog::Note{cut(std::move(words))});
+  if (ration.admit(now)) log_.write(shotlog::Note{cut(std::move(words))});
 }
 
 void Run::tell_left_out(Utc now, Output& out) {
   const auto tell = [&](LineRation& ration, const char* what) {
     if (const auto count = ration.take_left_out(now); count > 0) {
-      scribe_.write(shotlog::Note{fmt::format("{} more {} are left out of the log: {} in {:.0f} s are logged",
-                                              count, what, most_talk, in_seconds(ration_span))});
+      log_.write(shotlog::Note{fmt::format("{} more {} are left out of the log: {} in {:.0f} s are logged",
+                                           count, what, most_talk, in_seconds(ration_span))});
     }
     if (const auto due = ration.due()) out.wake_at(*due);
   };
@@ -251,7 +249,7 @@ std::string Run::why_not(const Command& command, Utc now) {
             [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },
             [](const auto& /*of no rig*/) { return std::int32_t{0}; }},
       command.what);
-  if (lane_of(rig) == nullptr) return "there is no such rig";
+  if (rig_of(rig) == nullptr) return "there is no such rig";
   if (std::holds_alternative<SetFilter>(command.what) && !plans_[static_cast<std::size_t>(rig)].has_filter)
     return "the rig has no camera filter";
   if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
@@ -267,20 +265,20 @@ std::string Run::why_not(const Command& command, Utc now) {
 
 void Run::carry_out(const Command& command, Utc now, Output& out) {
   std::visit(
-      Match{[&](const Hold& hold) { lane_of(hold.rig)->hold(out); },
-            [&](const Resume& resume) { lane_of(resume.rig)->resume(now, out); },
+      Match{[&](const Hold& hold) { rig_of(hold.rig)->hold(out); },
+            [&](const Resume& resume) { rig_of(resume.rig)->resume(now, out); },
             [&](const SkipStep& skip) {
-              for (auto& lane : lanes_) lane.skip_step(skip.step, out);
+              for (auto& rig : rigs_) rig.skip_step(skip.step, out);
               for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
             },
             [&](const SetFilter& filter) {
-              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].rig).confirm(filter.state, scribe_);
+              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name).confirm(filter.state, log_);
             },
-            [&](const Trim& trim) { lane_of(trim.rig)->trim({trim.stops}); },
+            [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
             [](const ClockOk&) {},  // for whoever keeps the clock
             [&](const Stop&) {
               stopping_ = true;
-              for (auto& lane : lanes_) lane.stop(out);
+              for (auto& rig : rigs_) rig.stop(out);
               give_up_windows();
             }},
       command.what);

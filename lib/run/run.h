@@ -13,9 +13,9 @@
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
 #include "lib/run/history.h"
-#include "lib/run/lane.h"
 #include "lib/run/line_ration.h"
-#include "lib/run/scribe.h"
+#include "lib/run/log_writer.h"
+#include "lib/run/rig_scheduler.h"
 #include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
@@ -44,7 +44,7 @@ class Run {
   void tell_left_out(Utc now, Output& out);
   void carry_out(const Command& command, Utc now, Output& out);
   void remember(const std::string& words);
-  [[nodiscard]] Lane* lane_of(std::int32_t rig);
+  [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
   void begin(Utc now, Output& out);
   void go_on(Utc now, Output& out);
   void resume_filters();
@@ -52,14 +52,14 @@ class Run {
   void give_up_windows();
   void give_up_other_rigs();
 
-  std::vector<timeline::Lane> plans_;
+  std::vector<timeline::RigTimeline> plans_;
   std::vector<timeline::Skipped> left_out_;
   shotlog::Header header_;
-  std::vector<Lane> lanes_;
+  std::vector<RigScheduler> rigs_;
   std::map<std::string, CameraFilter> filters_;  // by rig, those off the plan that must still go on too
   Voice voice_;
   CueSpeaker cues_;
-  Scribe scribe_;
+  LogWriter log_;
   LineRation
       carried_out_;  // commands; each of these counts apart, so that no flood keeps out another's lines
   LineRation refused_;

@@ -1,5 +1,4 @@
-#include "lib/timeline/advice.h"
-
+// What can be shot as written but may disappoint: low Sun, trailing, shimmer.
 #include <cmath>
 #include <set>
 
@@ -9,6 +8,7 @@
 #include "lib/exposure/brightness.h"
 #include "lib/exposure/framing.h"
 #include "lib/exposure/scale.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -103,9 +103,9 @@ void advise_on_shimmer(const Given& given, const plan::Rig& rig, const RigStep& 
 
 void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings) {
   advise_on_altitude(given, warnings);
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     std::set<std::size_t> said;  // the parts of one step at several instants have the same exposures
-    for (const auto& step : timeline.lanes[l].steps) {
+    for (const auto& step : timeline.rigs[l].steps) {
       if (!said.insert(step.plan_step).second) continue;
       advise_on_trailing(given, given.plan.rigs[l], step, warnings);
       advise_on_shimmer(given, given.plan.rigs[l], step, warnings);

@@ -1,10 +1,10 @@
-#include "lib/timeline/bare_lens.h"
-
+// Rigs without a solar filter: which may see the Sun, and when.
 #include <algorithm>
 #include <optional>
 
 #include <fmt/format.h>
 
+#include "lib/timeline/rules.h"
 #include "lib/timeline/settings.h"
 #include "lib/timeline/steps.h"
 
@@ -94,22 +94,20 @@ Diagnostic allowed(const plan::Rig& rig) {
 }  // namespace
 
 Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagnostics& findings) {
-  Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    const auto& rig = given.plan.rigs[l];
+  for (std::size_t r = 0; r < timeline.rigs.size(); ++r) {
+    const auto& rig = given.plan.rigs[r];
     if (rig.filter) continue;
-    const auto& steps = timeline.lanes[l].steps;
-    const bool outside_totality = std::any_of(
-        steps.begin(), steps.end(), [&](const RigStep& step) { return !in_certain_totality(given, step); });
+    const bool outside_totality = !std::ranges::all_of(
+        timeline.rigs[r].steps, [&](const RigStep& step) { return in_certain_totality(given, step); });
     const bool too_long = rig.focal_length > longest_bare_lens;
     if (!rig.sun_in_frame) check_subjects(given, rig, findings);
     if (too_long) findings.push_back(lens_too_long(rig));
     if (!too_long && outside_totality) findings.push_back(allowed(rig));
-    if (!rig.sun_in_frame) continue;
-    for (std::size_t s = 0; s < steps.size(); ++s)
-      if (auto why = check_step(given, rig, steps[s])) objections.push_back({l, s, std::move(*why)});
   }
-  return objections;
+  return object_to_steps(timeline, [&](std::size_t r, const RigStep& step) {
+    const auto& rig = given.plan.rigs[r];
+    return rig.filter || !rig.sun_in_frame ? std::nullopt : check_step(given, rig, step);
+  });
 }
 
 }  // namespace noonfall::timeline

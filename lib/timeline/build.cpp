@@ -7,14 +7,9 @@
 #include <fmt/format.h>
 
 #include "lib/plan/mirror.h"
-#include "lib/timeline/advice.h"
-#include "lib/timeline/bare_lens.h"
 #include "lib/timeline/cues.h"
 #include "lib/timeline/filter_window.h"
-#include "lib/timeline/hands_on.h"
-#include "lib/timeline/limits.h"
-#include "lib/timeline/overlaps.h"
-#include "lib/timeline/release_room.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -29,7 +24,7 @@ class Making {
   }
 
   Built make(const Profiles& profiles) {
-    make_lanes(given_, profiles, timeline_, findings_);
+    make_rigs(given_, profiles, timeline_, findings_);
     make_hands_on_spans(given_, timeline_, findings_);
     say_what_the_sky_takes();
     settle(place_filter_windows(given_, timeline_, findings_));
@@ -50,18 +45,18 @@ class Making {
  private:
   [[nodiscard]] bool on_the_day() const { return given_.strictness == Strictness::on_the_day; }
 
-  void leave_out(std::size_t lane_index, std::size_t step_index, Diagnostic why) {
-    auto& lane = timeline_.lanes[lane_index];
-    const auto step = lane.steps.begin() + static_cast<std::ptrdiff_t>(step_index);
-    timeline_.skipped.push_back({step->name, lane.rig, why.message});
-    lane.steps.erase(step);
+  void leave_out(std::size_t rig_index, std::size_t step_index, Diagnostic why) {
+    auto& rig = timeline_.rigs[rig_index];
+    const auto step = rig.steps.begin() + static_cast<std::ptrdiff_t>(step_index);
+    timeline_.skipped.push_back({step->name, rig.name, why.message});
+    rig.steps.erase(step);
     why.severity = Severity::warning;
     findings_.push_back(std::move(why));
   }
 
   void settle(Objections objections) {
-    std::stable_sort(objections.begin(), objections.end(), [](const Objection& a, const Objection& b) {
-      return std::tie(a.lane, a.step) > std::tie(b.lane, b.step);
+    std::ranges::stable_sort(objections, [](const Objection& a, const Objection& b) {
+      return std::tie(a.rig, a.step) > std::tie(b.rig, b.step);
     });
     auto last = std::make_pair(std::size_t{0}, std::numeric_limits<std::size_t>::max());
     for (auto& objection : objections) {
@@ -69,8 +64,8 @@ class Making {
         findings_.push_back(std::move(objection.why));
         continue;
       }
-      const auto place = std::make_pair(objection.lane, objection.step);
-      if (place != last) leave_out(objection.lane, objection.step, std::move(objection.why));
+      const auto place = std::make_pair(objection.rig, objection.step);
+      if (place != last) leave_out(objection.rig, objection.step, std::move(objection.why));
       last = place;
     }
   }
@@ -82,9 +77,9 @@ class Making {
         findings_.push_back(std::move(refusal.why));
         continue;
       }
-      const auto& steps = timeline_.lanes[refusal.lane].steps;
+      const auto& steps = timeline_.rigs[refusal.rig].steps;
       for (auto s = steps.size(); s-- > 0;)
-        if (!steps[s].filtered) leave_out(refusal.lane, s, refusal.why);
+        if (!steps[s].filtered) leave_out(refusal.rig, s, refusal.why);
     }
   }
 
@@ -97,8 +92,8 @@ class Making {
   }
 
   void check_something_left() {
-    const bool left = std::any_of(timeline_.lanes.begin(), timeline_.lanes.end(),
-                                  [](const Lane& lane) { return !lane.steps.empty(); });
+    const bool left =
+        std::ranges::any_of(timeline_.rigs, [](const RigTimeline& rig) { return !rig.steps.empty(); });
     if (left || has_errors(findings_)) return;
     auto nothing = error_at(given_.plan.eclipse_mark, "nothing-to-shoot",
                             fmt::format("no step of the plan can be taken at this site (eclipse: {})",

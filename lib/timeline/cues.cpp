@@ -6,8 +6,8 @@
 
 #include "lib/plan/resolve.h"
 #include "lib/plan/spoken_words.h"
+#include "lib/timeline/left_out.h"
 #include "lib/timeline/relative_text.h"
-#include "lib/timeline/sift.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -33,8 +33,8 @@ std::string quoting(std::string sentence, std::string without, plan::SpeechRule 
   return why_not(sentence).empty() ? std::move(sentence) : std::move(without);
 }
 
-std::string numbered(std::size_t lane) {
-  return fmt::format("rig {}", lane + 1);
+std::string numbered(std::size_t rig) {
+  return fmt::format("rig {}", rig + 1);
 }
 
 void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window,
@@ -59,8 +59,8 @@ void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& wi
        mark});
 }
 
-void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& cues) {
-  for (const auto& step : lane.steps) {
+void add_by_hand_cues(const RigTimeline& rig, std::size_t l, std::vector<MarkedCue>& cues) {
+  for (const auto& step : rig.steps) {
     const auto& frames = step.shapes.front().exposures;
     const auto exposures = frames.size() == 1 ? exposure::to_text(frames.front().shutter)
                                               : fmt::format("{} frames, {} to {}", frames.size(),
@@ -68,7 +68,7 @@ void add_by_hand_cues(const Lane& lane, std::size_t l, std::vector<MarkedCue>& c
                                                             exposure::to_text(frames.back().shutter));
     const auto what = fmt::format(" by hand: {}, {}.", exposure::to_text(step.subject), exposures);
     cues.push_back({{step.first_opening(),
-                     quoting(lane.rig + what, "Rig" + numbered(l).substr(3) + what, plan::why_not_a_cue),
+                     quoting(rig.name + what, "Rig" + numbered(l).substr(3) + what, plan::why_not_a_cue),
                      CueKind::spoken, l},
                     step.mark});
   }
@@ -85,8 +85,8 @@ HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
     const auto& span = timeline.hands_on[i];
     if (span.plan_step != timeline.hands_on[first].plan_step) continue;
     const auto* joint = i == first ? "" : " and ";
-    rigs.names += joint + timeline.lanes[span.lane].rig;
-    rigs.numbers += joint + numbered(span.lane);
+    rigs.names += joint + timeline.rigs[span.rig].name;
+    rigs.numbers += joint + numbered(span.rig);
   }
   return rigs;
 }
@@ -100,11 +100,11 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
     const auto usual = quoting(fmt::format("Hands needed at {}: {}.", rigs.names, span.name),
                                fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
-    cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.lane}, span.mark});
+    cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.rig}, span.mark});
     cues.push_back({{off,
                      quoting(fmt::format("Hands off {}.", rigs.names),
                              fmt::format("Hands off {}.", rigs.numbers), plan::why_not_a_cue),
-                     CueKind::hands_off, span.lane},
+                     CueKind::hands_off, span.rig},
                     span.mark});
   }
 }
@@ -140,17 +140,17 @@ void warn_of_cues_at_once(const Given& given, const std::vector<MarkedCue>& cues
 /// One operator: nobody handles a filter while holding another rig, or the same one for something else.
 void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, Diagnostics& findings) {
   for (const auto& span : timeline.hands_on) {
-    for (const auto& lane : timeline.lanes) {
-      if (!lane.window) continue;
-      const bool off = span.from < lane.window->usable_from && span.until > lane.window->opens;
-      const bool on = span.from < lane.window->closes && span.until > lane.window->usable_until;
+    for (const auto& rig : timeline.rigs) {
+      if (!rig.window) continue;
+      const bool off = span.from < rig.window->usable_from && span.until > rig.window->opens;
+      const bool on = span.from < rig.window->closes && span.until > rig.window->usable_until;
       if (!off && !on) continue;
       findings.push_back(warning_at(
           span.mark, "hands-in-two-places",
           fmt::format("\"{}\" keeps hands on {} from {} to {}, while the filter of {} is handled from {}",
-                      span.name, timeline.lanes[span.lane].rig, relative_text(span.from, given.sky),
-                      relative_text(span.until, given.sky), lane.rig,
-                      relative_text(off ? lane.window->opens : lane.window->usable_until, given.sky)),
+                      span.name, timeline.rigs[span.rig].name, relative_text(span.from, given.sky),
+                      relative_text(span.until, given.sky), rig.name,
+                      relative_text(off ? rig.window->opens : rig.window->usable_until, given.sky)),
           "hands-on spans clear of the filter cues"));
     }
   }
@@ -164,15 +164,15 @@ Duration speech_time(std::string_view words) {
 
 void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    const auto& lane = timeline.lanes[l];
-    if (lane.window) add_filter_cues(given.plan.rigs[l], l, *lane.window, cues);
-    if (lane.by_hand) add_by_hand_cues(lane, l, cues);
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    const auto& rig = timeline.rigs[l];
+    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, cues);
+    if (rig.by_hand) add_by_hand_cues(rig, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);
   add_plan_cues(given, timeline, cues, findings);
-  std::stable_sort(cues.begin(), cues.end(),
-                   [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
+  std::ranges::stable_sort(cues,
+                           [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);
   warn_of_hands_in_two_places(given, timeline, findings);
   for (auto& marked : cues) timeline.cues.push_back(std::move(marked.cue));

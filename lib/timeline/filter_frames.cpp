@@ -5,12 +5,13 @@
 
 #include "lib/timeline/filter_window.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
 
-Duration jitter_of(const Lane& lane) {
-  return lane.by_hand ? Duration{} : lane.profile.release.jitter;
+Duration jitter_of(const RigTimeline& rig) {
+  return rig.by_hand ? Duration{} : rig.profile.release.jitter;
 }
 
 /// Beside the rig's own care not to open before an instant is due, one more jitter's distance from an edge.
@@ -22,13 +23,14 @@ void keep_off_the_edge(RigStep& step, Utc edge, Duration jitter) {
   step.until = std::max(step.until, step.last_closing());
 }
 
-std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lane, const RigStep& step) {
-  const auto& window = *lane.window;
+std::optional<Diagnostic> unfiltered_outside(const Given& given, const RigTimeline& rig,
+                                             const RigStep& step) {
+  const auto& window = *rig.window;
   if (step.first_opening() < window.usable_from) {
     return error_at(
         step.mark, "filter-still-on",
         fmt::format("\"{}\" would open its first shutter on {} at {}, when the filter may still be on",
-                    step.name, lane.rig, relative_text(step.first_opening(), given.sky)),
+                    step.name, rig.name, relative_text(step.first_opening(), given.sky)),
         fmt::format("start at {} or later (the filter starts coming off at {})",
                     relative_text(window.usable_from, given.sky, Rounding::later),
                     relative_text(window.opens, given.sky)));
@@ -37,7 +39,7 @@ std::optional<Diagnostic> unfiltered_outside(const Given& given, const Lane& lan
     return error_at(
         step.mark, "filter-back-on",
         fmt::format("\"{}\" would close its last shutter on {} at {}, when the filter must go back on",
-                    step.name, lane.rig, relative_text(step.last_closing(), given.sky)),
+                    step.name, rig.name, relative_text(step.last_closing(), given.sky)),
         fmt::format("end at {} or earlier (the filter is back on at {})",
                     relative_text(window.usable_until, given.sky, Rounding::earlier),
                     relative_text(window.closes, given.sky)));
@@ -58,28 +60,28 @@ std::optional<Utc> frame_in_window(const RigStep& step, const FilterWindow& wind
   return {};
 }
 
-std::optional<Diagnostic> filtered_inside(const Given& given, const Lane& lane, const RigStep& step) {
-  const auto met = frame_in_window(step, *lane.window);
+std::optional<Diagnostic> filtered_inside(const Given& given, const RigTimeline& rig, const RigStep& step) {
+  const auto met = frame_in_window(step, *rig.window);
   if (!met) return {};
   return error_at(
       step.mark, "filter-coming-off",
       fmt::format("\"{}\" needs the filter on, but has a frame on {} at {}, when the filter may be off",
-                  step.name, lane.rig, relative_text(*met, given.sky)),
+                  step.name, rig.name, relative_text(*met, given.sky)),
       fmt::format("end at {} or earlier, or start at {} or later",
-                  relative_text(lane.window->opens, given.sky, Rounding::earlier),
-                  relative_text(lane.window->closes, given.sky, Rounding::later)));
+                  relative_text(rig.window->opens, given.sky, Rounding::earlier),
+                  relative_text(rig.window->closes, given.sky, Rounding::later)));
 }
 
-std::optional<Diagnostic> fit_to_window(const Given& given, const Lane& lane, RigStep& step) {
-  const auto& window = *lane.window;
+std::optional<Diagnostic> fit_to_window(const Given& given, const RigTimeline& rig, RigStep& step) {
+  const auto& window = *rig.window;
   if (!step.filtered) {
-    keep_off_the_edge(step, window.usable_from, jitter_of(lane));
-    if (auto outside = unfiltered_outside(given, lane, step)) return outside;
+    keep_off_the_edge(step, window.usable_from, jitter_of(rig));
+    if (auto outside = unfiltered_outside(given, rig, step)) return outside;
     step.until = std::min(step.until, window.usable_until);
     return {};
   }
-  keep_off_the_edge(step, window.closes, jitter_of(lane));
-  if (auto inside = filtered_inside(given, lane, step)) return inside;
+  keep_off_the_edge(step, window.closes, jitter_of(rig));
+  if (auto inside = filtered_inside(given, rig, step)) return inside;
   if (step.last_closing() <= window.opens) step.until = std::min(step.until, window.opens);
   return {};
 }
@@ -87,14 +89,10 @@ std::optional<Diagnostic> fit_to_window(const Given& given, const Lane& lane, Ri
 }  // namespace
 
 Objections fit_to_windows(const Given& given, Timeline& timeline) {
-  Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    auto& lane = timeline.lanes[l];
-    if (!lane.window) continue;
-    for (std::size_t s = 0; s < lane.steps.size(); ++s)
-      if (auto why = fit_to_window(given, lane, lane.steps[s])) objections.push_back({l, s, std::move(*why)});
-  }
-  return objections;
+  return object_to_steps(timeline, [&](std::size_t r, RigStep& step) {
+    const auto& rig = timeline.rigs[r];
+    return rig.window ? fit_to_window(given, rig, step) : std::nullopt;
+  });
 }
 
 }  // namespace noonfall::timeline

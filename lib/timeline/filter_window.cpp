@@ -19,9 +19,8 @@ Duration uncertainty(const contacts::Contact& contact, Duration clock_bound) {
   return contact.uncertainty + clock_bound;
 }
 
-bool has_unfiltered_steps(const Lane& lane) {
-  return std::any_of(lane.steps.begin(), lane.steps.end(),
-                     [](const RigStep& step) { return !step.filtered; });
+bool has_unfiltered_steps(const RigTimeline& planned) {
+  return std::ranges::any_of(planned.steps, [](const RigStep& step) { return !step.filtered; });
 }
 
 Diagnostic totality_not_certain(const Given& given) {
@@ -65,45 +64,45 @@ std::optional<Diagnostic> edge_outside_bounds(const Given& given, const plan::Ri
 
 /// The window as the plan has it, before the operator's other rigs are thought of.
 std::optional<Diagnostic> planned_window(const Given& given, const plan::Rig& rig, const WindowBounds& bounds,
-                                         Lane& lane) {
+                                         RigTimeline& planned) {
   const auto opens = plan::resolve(rig.filter->opens, given.sky);  // a total eclipse has every contact
   const auto closes = plan::resolve(rig.filter->closes, given.sky);
   const auto handling = rig.filter->handling;
-  lane.window = FilterWindow{*opens, *opens + handling, *closes - handling, *closes};
-  auto refusal = edge_outside_bounds(given, rig, *lane.window, bounds);
-  if (refusal) lane.window.reset();
+  planned.window = FilterWindow{*opens, *opens + handling, *closes - handling, *closes};
+  auto refusal = edge_outside_bounds(given, rig, *planned.window, bounds);
+  if (refusal) planned.window.reset();
   return refusal;
 }
 
-Utc first_unfiltered(const Lane& lane) {
+Utc first_unfiltered(const RigTimeline& planned) {
   auto first = Utc::max();
-  for (const auto& step : lane.steps)
+  for (const auto& step : planned.steps)
     if (!step.filtered) first = std::min(first, step.first_opening());
   return first;
 }
 
-Utc last_unfiltered(const Lane& lane) {
+Utc last_unfiltered(const RigTimeline& planned) {
   auto last = Utc::min();
-  for (const auto& step : lane.steps)
+  for (const auto& step : planned.steps)
     if (!step.filtered) last = std::max(last, step.last_closing());
   return last;
 }
 
-std::vector<std::size_t> lanes_with_windows(const Timeline& timeline) {
+std::vector<std::size_t> rigs_with_windows(const Timeline& timeline) {
   std::vector<std::size_t> found;
-  for (std::size_t i = 0; i < timeline.lanes.size(); ++i)
-    if (timeline.lanes[i].window) found.push_back(i);
+  for (std::size_t i = 0; i < timeline.rigs.size(); ++i)
+    if (timeline.rigs[i].window) found.push_back(i);
   return found;
 }
 
 /// One operator takes the filters off one after the other, the rig that shoots first first.
-void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t> lanes) {
-  std::stable_sort(lanes.begin(), lanes.end(), [&](auto a, auto b) {
-    return first_unfiltered(timeline.lanes[a]) < first_unfiltered(timeline.lanes[b]);
+void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t> rigs) {
+  std::ranges::stable_sort(rigs, [&](auto a, auto b) {
+    return first_unfiltered(timeline.rigs[a]) < first_unfiltered(timeline.rigs[b]);
   });
   auto hands_free = Utc::min();
-  for (const auto i : lanes) {
-    auto& window = *timeline.lanes[i].window;
+  for (const auto i : rigs) {
+    auto& window = *timeline.rigs[i].window;
     window.opens = std::max(window.opens, hands_free);
     window.usable_from = window.opens + given.plan.rigs[i].filter->handling;
     hands_free = window.usable_from;
@@ -111,13 +110,13 @@ void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t
 }
 
 /// And puts them back one after the other, the rig that shoots last last; the earlier ones make room.
-void stagger_on(const Given& given, Timeline& timeline, std::vector<std::size_t> lanes) {
-  std::stable_sort(lanes.begin(), lanes.end(), [&](auto a, auto b) {
-    return last_unfiltered(timeline.lanes[a]) > last_unfiltered(timeline.lanes[b]);
+void stagger_on(const Given& given, Timeline& timeline, std::vector<std::size_t> rigs) {
+  std::ranges::stable_sort(rigs, [&](auto a, auto b) {
+    return last_unfiltered(timeline.rigs[a]) > last_unfiltered(timeline.rigs[b]);
   });
   auto hands_needed = Utc::max();
-  for (const auto i : lanes) {
-    auto& window = *timeline.lanes[i].window;
+  for (const auto i : rigs) {
+    auto& window = *timeline.rigs[i].window;
     window.closes = std::min(window.closes, hands_needed);
     window.usable_until = window.closes - given.plan.rigs[i].filter->handling;
     hands_needed = window.usable_until;
@@ -128,20 +127,20 @@ void stagger_on(const Given& given, Timeline& timeline, std::vector<std::size_t>
 std::vector<WindowRefusal> refuse_crossed_hands(const Given& given, Timeline& timeline) {
   auto all_off = Utc::min();
   auto first_on = Utc::max();
-  const auto lanes = lanes_with_windows(timeline);
-  for (const auto i : lanes) {
-    all_off = std::max(all_off, timeline.lanes[i].window->usable_from);
-    first_on = std::min(first_on, timeline.lanes[i].window->usable_until);
+  const auto rigs = rigs_with_windows(timeline);
+  for (const auto i : rigs) {
+    all_off = std::max(all_off, timeline.rigs[i].window->usable_from);
+    first_on = std::min(first_on, timeline.rigs[i].window->usable_until);
   }
   std::vector<WindowRefusal> refusals;
   if (all_off < first_on) return refusals;
-  for (const auto i : lanes) {
-    timeline.lanes[i].window.reset();
+  for (const auto i : rigs) {
+    timeline.rigs[i].window.reset();
     refusals.push_back(
         {i, error_at(given.plan.rigs[i].filter->mark, "filters-one-operator",
                      fmt::format("one operator has the last of {} filters off at {}, but the first must go "
                                  "back on from {}",
-                                 lanes.size(), relative_text(all_off, given.sky),
+                                 rigs.size(), relative_text(all_off, given.sky),
                                  relative_text(first_on, given.sky)),
                      "fewer rigs with filters, shorter handling, or wider windows")});
   }
@@ -161,8 +160,8 @@ std::optional<WindowBounds> window_bounds(const contacts::Circumstances& sky, Du
 }
 
 void close_unused_windows(Timeline& timeline) {
-  for (auto& lane : timeline.lanes)
-    if (!has_unfiltered_steps(lane)) lane.window.reset();
+  for (auto& planned : timeline.rigs)
+    if (!has_unfiltered_steps(planned)) planned.window.reset();
 }
 
 std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
@@ -170,11 +169,11 @@ std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& ti
   std::vector<WindowRefusal> refusals;
   if (given.sky.kind != contacts::Kind::total) return refusals;
   const auto bounds = window_bounds(given.sky, given.assumptions.clock_bound);
-  for (std::size_t i = 0; i < timeline.lanes.size(); ++i) {
+  for (std::size_t i = 0; i < timeline.rigs.size(); ++i) {
     const auto& rig = given.plan.rigs[i];
-    auto& lane = timeline.lanes[i];
+    auto& planned = timeline.rigs[i];
     if (!rig.filter) continue;
-    if (!has_unfiltered_steps(lane)) {
+    if (!has_unfiltered_steps(planned)) {
       if (has_errors(findings)) continue;  // the step that needs it may be among them
       findings.push_back(warning_at(rig.filter->mark, "filter-stays-on",
                                     fmt::format("no step of {} needs the filter off: it stays on throughout, "
@@ -182,11 +181,11 @@ std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& ti
                                                 rig.name)));
       continue;
     }
-    auto refusal = bounds ? planned_window(given, rig, *bounds, lane) : totality_not_certain(given);
+    auto refusal = bounds ? planned_window(given, rig, *bounds, planned) : totality_not_certain(given);
     if (refusal) refusals.push_back({i, std::move(*refusal)});
   }
-  stagger_off(given, timeline, lanes_with_windows(timeline));
-  stagger_on(given, timeline, lanes_with_windows(timeline));
+  stagger_off(given, timeline, rigs_with_windows(timeline));
+  stagger_on(given, timeline, rigs_with_windows(timeline));
   auto crossed = refuse_crossed_hands(given, timeline);
   std::move(crossed.begin(), crossed.end(), std::back_inserter(refusals));
   return refusals;

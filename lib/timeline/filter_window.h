@@ -25,11 +25,11 @@ struct WindowBounds {
 
 /// Why a rig that needs a window gets none; its filter stays on.
 struct WindowRefusal {
-  std::size_t lane = 0;
+  std::size_t rig = 0;
   Diagnostic why;
 };
 
-/// Gives every lane whose rig has a filter and whose steps include unfiltered ones its window, staggered so
+/// Gives every rig whose rig has a filter and whose steps include unfiltered ones its window, staggered so
 /// that one operator handles one filter at a time. A filter that no step needs off stays on, with a warning.
 [[nodiscard]] std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
                                                               Diagnostics& findings);
@@ -37,7 +37,7 @@ struct WindowRefusal {
 /// A window whose last unfiltered step has been left out closes again: nobody takes a filter off for nothing.
 void close_unused_windows(Timeline& timeline);
 
-/// The unfiltered frames that leave their lane's window and the filtered ones that meet it. Steps inside are
+/// The unfiltered frames that leave their rig's window and the filtered ones that meet it. Steps inside are
 /// trimmed: `until` is cut at the window's edge, and, as a second safeguard beside the rig's own, a shutter
 /// due at the very edge is moved off it by the body's release jitter.
 [[nodiscard]] Objections fit_to_windows(const Given& given, Timeline& timeline);

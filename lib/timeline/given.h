@@ -32,8 +32,8 @@ struct Given {
 
 /// One step that can't be taken as planned. Before the day that is an error; on the day the step is left out.
 struct Objection {
-  std::size_t lane = 0;
-  std::size_t step = 0;  // index in the lane's steps
+  std::size_t rig = 0;
+  std::size_t step = 0;  // index in the rig's steps
   Diagnostic why;
 };
 using Objections = std::vector<Objection>;

@@ -1,13 +1,14 @@
-#include "lib/timeline/limits.h"
-
+// What the body can hold and do: its buffer, card and battery against the frames planned, its lag against
+// their instants.
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "lib/body/model.h"
+#include "lib/time/duration_text.h"
 #include "lib/timeline/exposures.h"
-#include "lib/timeline/overlaps.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -15,21 +16,15 @@ namespace {
 constexpr double usable_share_of_card = 0.95;
 constexpr Duration least_idle_time = std::chrono::seconds{1};  // worth a word
 
-Duration longest_cycle(const RigStep& step) {
-  return std::max_element(step.shapes.begin(), step.shapes.end(),
-                          [](const auto& a, const auto& b) { return a.cycle < b.cycle; })
-      ->cycle;
-}
-
 /// The buffer of one body as its steps fill it, one after the other.
 class BufferWalk {
  public:
-  BufferWalk(const Lane& lane, const contacts::Circumstances& sky, Diagnostics& findings)
+  BufferWalk(const RigTimeline& planned, const contacts::Circumstances& sky, Diagnostics& findings)
       : findings_{findings},
-        lane_{lane},
+        planned_{planned},
         sky_{sky},
-        size_{body::frame_size(lane.profile, lane.files)},
-        buffer_{lane.profile} {}
+        size_{body::frame_size(planned.profile, planned.files)},
+        buffer_{planned.profile} {}
 
   [[nodiscard]] std::optional<Diagnostic> take(RigStep& step) {
     return step.back_to_back ? take_back_to_back(step) : take_targets(step);
@@ -38,15 +33,12 @@ class BufferWalk {
  private:
   [[nodiscard]] Utc ready_for(const RigStep& step) const {
     if (previous_ == nullptr) return step.from;
-    return std::max(step.from, previous_->last_closing() + change_over(lane_, *previous_, step));
+    return std::max(step.from, previous_->last_closing() + change_over(planned_, *previous_, step));
   }
 
   std::optional<Diagnostic> take_back_to_back(RigStep& step) {
-    ExposureSets turn;
-    for (const auto& shape : step.shapes) turn.push_back(shape.exposures);
     const auto from = ready_for(step);
-    const auto fit = body::fit_sets(lane_.profile, step.drive, lane_.files, turn, from, step.until, buffer_,
-                                    step.leave_free_frames);
+    const auto fit = fit_sets(planned_, step, from, buffer_);
     step.predicted_sets = fit.sets;
     if (fit.sets > 0) warn_of_an_early_end(step, from, fit);
     for (int frame = 1; frame <= fit.frames; ++frame)
@@ -57,21 +49,22 @@ class BufferWalk {
         step.mark, "no-set-fits",
         fmt::format("\"{}\": no whole set fits on {}, with room for {} frames in the buffer to be left at "
                     "the end",
-                    step.name, lane_.rig, step.leave_free_frames),
+                    step.name, planned_.name, step.leave_free_frames),
         "a longer span, fewer frames a set, or a smaller leave_free");
   }
 
   /// Only leave_free ends a step before its time. Worth a word when another set would have had time.
   void warn_of_an_early_end(const RigStep& step, Utc from, const body::Fit& fit) {
     const auto last = from + fit.last_open;
-    const auto usual_rest = 2 * longest_cycle(step) + least_idle_time;
+    const auto usual_rest =
+        2 * std::ranges::max_element(step.shapes, {}, &SetShape::cycle)->cycle + least_idle_time;
     if (step.leave_free_frames == 0 || step.until - last <= usual_rest) return;
     findings_.push_back(warning_at(
         step.mark, "ends-early",
         fmt::format(
             "\"{}\": after about {} frames, at {}, {} stops: more would leave less than {} frames free in "
             "the buffer at {}",
-            step.name, fit.frames, relative_text(last, sky_), lane_.rig, step.leave_free_frames,
+            step.name, fit.frames, relative_text(last, sky_), planned_.name, step.leave_free_frames,
             relative_text(step.until, sky_)),
         "a shorter span, or a smaller leave_free"));
   }
@@ -94,7 +87,7 @@ class BufferWalk {
     if (longest_wait <= step.patience) return {};
     return error_at(step.mark, "buffer-full",
                     fmt::format("\"{}\": the buffer of {} is full at {}, and a frame would wait {} for it",
-                                step.name, lane_.rig, relative_text(when, sky_), wait_text(longest_wait)),
+                                step.name, planned_.name, relative_text(when, sky_), wait_text(longest_wait)),
                     "fewer frames, longer pauses before, or smaller files");
   }
 
@@ -102,46 +95,78 @@ class BufferWalk {
     return wait > std::chrono::hours{1} ? std::string{"for ever"} : rounded_text(wait);
   }
   Diagnostics& findings_;
-  const Lane& lane_;
+  const RigTimeline& planned_;
   const contacts::Circumstances& sky_;
   Megabytes size_;
   body::Buffer buffer_;
   const RigStep* previous_ = nullptr;
 };
 
+/// In whole milliseconds, upwards: enough is enough then.
+std::string at_least(Duration span) {
+  return noonfall::to_text(Duration{std::chrono::ceil<std::chrono::milliseconds>(span)});
+}
+
+std::optional<Diagnostic> too_little_room(const Given& given, const RigTimeline& rig, const RigStep& step) {
+  const auto lag = body::trusted_lag(rig.profile.release);
+  const auto needed = lag.most - lag.least;
+  if (step.back_to_back || step.targets.empty()) return {};
+  if (step.patience < needed) {
+    return error_at(
+        step.mark, "patience-too-short",
+        fmt::format("\"{}\": a shutter of {} may open {} after its instant, and its patience is {}",
+                    step.name, rig.name, at_least(needed), noonfall::to_text(step.patience)),
+        fmt::format("a patience of {} or more", at_least(needed)));
+  }
+  const auto left = step.until - step.last_closing();
+  if (left >= needed) return {};
+  return error_at(step.mark, "no-room-for-lag",
+                  fmt::format("\"{}\": a shutter of {} may open {} after its instant, and then its last one "
+                              "wouldn't be closed by {}",
+                              step.name, rig.name, at_least(needed), relative_text(step.until, given.sky)),
+                  fmt::format("instants {} or more earlier, or a shorter exposure", at_least(needed - left)));
+}
+
 }  // namespace
+
+Objections check_release_room(const Given& given, const Timeline& timeline) {
+  return object_to_steps(timeline, [&](std::size_t r, const RigStep& step) {
+    const auto& rig = timeline.rigs[r];
+    return rig.by_hand ? std::nullopt : too_little_room(given, rig, step);
+  });
+}
 
 Objections fill_buffers(const Given& given, Timeline& timeline, Diagnostics& findings) {
   Objections objections;
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    auto& lane = timeline.lanes[l];
-    if (lane.by_hand) continue;
-    BufferWalk walk{lane, given.sky, findings};
-    for (std::size_t s = 0; s < lane.steps.size(); ++s)
-      if (auto why = walk.take(lane.steps[s])) objections.push_back({l, s, std::move(*why)});
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    auto& planned = timeline.rigs[l];
+    if (planned.by_hand) continue;
+    BufferWalk walk{planned, given.sky, findings};
+    for (std::size_t s = 0; s < planned.steps.size(); ++s)
+      if (auto why = walk.take(planned.steps[s])) objections.push_back({l, s, std::move(*why)});
   }
   return objections;
 }
 
 void check_totals(const Given& given, const Timeline& timeline, Diagnostics& findings) {
-  for (std::size_t l = 0; l < timeline.lanes.size(); ++l) {
-    const auto& lane = timeline.lanes[l];
-    if (lane.by_hand) continue;
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    const auto& planned = timeline.rigs[l];
+    if (planned.by_hand) continue;
     const auto mark = given.plan.rigs[l].mark;
-    const int frames = lane.predicted_frames();
-    const double files_mb = frames * body::frame_size(lane.profile, lane.files).value;
-    const double room_mb = lane.profile.card.value * usable_share_of_card;
+    const int frames = planned.predicted_frames();
+    const double files_mb = frames * body::frame_size(planned.profile, planned.files).value;
+    const double room_mb = planned.profile.card.value * usable_share_of_card;
     if (files_mb > room_mb) {
       findings.push_back(
           error_at(mark, "card-too-small",
                    fmt::format("{} frames of {} are about {:.0f} MB, and 95 % of its card are {:.0f} MB",
-                               frames, lane.rig, files_mb, room_mb),
+                               frames, planned.name, files_mb, room_mb),
                    "fewer frames, smaller files, or a larger card in the body profile"));
     }
-    if (lane.profile.battery_frames > 0 && frames > lane.profile.battery_frames) {
+    if (planned.profile.battery_frames > 0 && frames > planned.profile.battery_frames) {
       findings.push_back(warning_at(mark, "battery-too-small",
                                     fmt::format("{} frames of {} are more than the {} of a full battery",
-                                                frames, lane.rig, lane.profile.battery_frames),
+                                                frames, planned.name, planned.profile.battery_frames),
                                     "mains power, or a change of battery in a hands-on span"));
     }
   }

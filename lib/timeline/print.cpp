@@ -9,13 +9,44 @@
 #include "lib/body/model.h"
 #include "lib/time/utc_text.h"
 #include "lib/timeline/relative_text.h"
-#include "lib/timeline/step_text.h"
 
 namespace noonfall::timeline {
 namespace {
 
 using contacts::ContactName;
 using contacts::Kind;
+
+/// What follows the shutter time: "f/8 ISO 400".
+std::string lens_and_iso(const exposure::Exposure& exposure) {
+  const auto iso = exposure::to_text(exposure.iso);
+  return exposure.aperture ? exposure::to_text(*exposure.aperture) + " " + iso : iso;
+}
+
+std::string shapes_text(const RigStep& step) {
+  if (step.shapes.size() == 1) return set_text(step.shapes.front());
+  std::vector<std::string> texts;
+  for (const auto& shape : step.shapes) texts.push_back(set_text(shape));
+  return fmt::format("in turn {}", fmt::join(texts, "; "));
+}
+
+std::string pace_text(const RigStep& step, const contacts::Circumstances& sky) {
+  const auto until = relative_text(step.until, sky);
+  if (step.back_to_back && step.drive == body::Drive::continuous)
+    return fmt::format(", continuous drive until {}, about {} frames", until, step.predicted_frames());
+  if (step.back_to_back) {
+    const auto sets = step.predicted_sets == 1 ? "1 set" : fmt::format("{} sets", step.predicted_sets);
+    return fmt::format(", back to back until {}, about {}", until, sets);
+  }
+  if (step.targets.size() < 2) return step.drive == body::Drive::continuous ? ", continuous drive" : "";
+  return fmt::format(", every {}, {} sets, the last at {}",
+                     rounded_text(step.targets[1].due - step.targets[0].due), step.targets.size(),
+                     relative_text(step.targets.back().due, sky));
+}
+
+/// "crescent in: 3 frames 1/2000 to 1/500 f/8 ISO 400, every 5 min, 12 sets until C2 - 1 min 40 s".
+std::string step_text(const RigStep& step, const contacts::Circumstances& sky) {
+  return fmt::format("{}: {}{}", step.name, shapes_text(step), pace_text(step, sky));
+}
 
 struct Entry {
   Utc at;
@@ -63,6 +94,26 @@ std::string wrapped(std::string_view text, std::size_t indent) {
   return out;
 }
 
+std::string side(Degrees angle, char positive, char negative) {
+  return fmt::format("{:.4f} {}", std::abs(angle.value), angle.value < 0 ? negative : positive);
+}
+
+std::string_view meaning(Kind kind, ContactName name) {
+  switch (name) {
+    case ContactName::c1:
+      return "first bite";
+    case ContactName::c2:
+      return kind == Kind::total ? "totality begins" : "the ring closes";
+    case ContactName::mid:
+      return "mid-eclipse";
+    case ContactName::c3:
+      return kind == Kind::total ? "totality ends" : "the ring breaks";
+    case ContactName::c4:
+      return "last bite";
+  }
+  return "";
+}
+
 class Printer {
  public:
   Printer(const Timeline& timeline, const LocalClock& local) : timeline_{timeline}, local_{local} {}
@@ -96,135 +147,116 @@ class Printer {
   }
   [[nodiscard]] const contacts::Circumstances& sky() const { return timeline_.circumstances; }
 
-  void add_title();
-  void add_contacts();
-  void add_windows();
-  void add_entries();
-  void add_totals();
-  void add_left_out();
-  [[nodiscard]] std::vector<Entry> entries() const;
+  void add_title() {
+    line("{}", timeline_.title);
+    line("{}, {} at {}, {}, {:.0f} m above the ellipsoid", noonfall::to_text(sky().eclipse),
+         contacts::to_text(sky().kind), side(sky().site.latitude, 'N', 'S'),
+         side(sky().site.longitude, 'E', 'W'), sky().site.height.value);
+    if (sky().kind == Kind::total) line("totality lasts {}", rounded_text(sky().totality()));
+    if (local_) line("local time is that of {}", timeline_.zone);
+  }
+
+  void add_contacts() {
+    line("");
+    line("{:<22}{}", "", clock_heads());
+    for (const auto name : contacts::all_contacts) {
+      const auto& contact = sky().at(name);
+      if (!contact) continue;
+      line("{:<22}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
+           fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
+           contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
+    }
+  }
+
+  void add_windows() {
+    line("");
+    const bool any =
+        std::ranges::any_of(timeline_.rigs, [](const RigTimeline& rig) { return rig.window.has_value(); });
+    line("{}", any ? "Camera filters, off and back on" : "Camera filters stay on throughout.");
+    for (const auto& rig : timeline_.rigs) {
+      if (!rig.window) {
+        if (!rig.has_filter) line("  {:<12}has none", rig.name);
+        if (rig.has_filter && any) line("  {:<12}stays on", rig.name);
+        continue;
+      }
+      hanging(14,
+              fmt::format("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", rig.name,
+                          to_clock_text(rig.window->opens), relative_text(rig.window->opens, sky()),
+                          relative_text(rig.window->usable_from, sky()),
+                          relative_text(rig.window->usable_until, sky()), to_clock_text(rig.window->closes),
+                          relative_text(rig.window->closes, sky())));
+    }
+  }
+
+  void add_entries() {
+    const auto all = entries();
+    std::size_t rig_width = 3;
+    for (const auto& entry : all) rig_width = std::max(rig_width, entry.rig.size());
+    line("");
+    line("{}{:<20}{:<{}}  what", clock_heads(), "", "rig", rig_width);
+    for (const auto& entry : all) {
+      const auto before = fmt::format("{}{:<20}{:<{}}  ", clocks(entry.at), relative_text(entry.at, sky()),
+                                      entry.rig, rig_width);
+      hanging(code_points(before) + 2, before + entry.what);
+    }
+  }
+
+  void add_totals() {
+    line("");
+    for (const auto& rig : timeline_.rigs) {
+      if (rig.by_hand) {
+        line("{}: by hand, cues only", rig.name);
+        continue;
+      }
+      const int frames = rig.predicted_frames();
+      line("{}: about {} frames, {:.1f} GB", rig.name, frames,
+           frames * body::frame_size(rig.profile, rig.files).value / 1000);
+    }
+  }
+
+  void add_left_out() {
+    if (timeline_.skipped.empty()) return;
+    line("");
+    line("Left out");
+    for (const auto& skipped : timeline_.skipped)
+      hanging(4, fmt::format("  {}{}: {}", skipped.step, skipped.rig.empty() ? "" : " on " + skipped.rig,
+                             skipped.why));
+  }
+
+  [[nodiscard]] std::vector<Entry> entries() const {
+    std::vector<Entry> all;
+    for (const auto name : contacts::all_contacts) {
+      if (const auto& contact = sky().at(name))
+        all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning(sky().kind, name))});
+    }
+    for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
+    for (const auto& span : timeline_.hands_on) {
+      all.push_back({span.from, timeline_.rigs[span.rig].name,
+                     fmt::format("hands on: {}, until {}", span.name, relative_text(span.until, sky()))});
+    }
+    for (const auto& rig : timeline_.rigs) {
+      for (const auto& step : rig.steps)
+        all.push_back({step.first_opening(), rig.name, step_text(step, sky())});
+    }
+    std::ranges::stable_sort(all, [](const Entry& a, const Entry& b) { return a.at < b.at; });
+    return all;
+  }
 
   const Timeline& timeline_;
   const LocalClock& local_;
   std::string text_;
 };
 
-std::string side(Degrees angle, char positive, char negative) {
-  return fmt::format("{:.4f} {}", std::abs(angle.value), angle.value < 0 ? negative : positive);
-}
-
-std::string_view meaning(Kind kind, ContactName name) {
-  switch (name) {
-    case ContactName::c1:
-      return "first bite";
-    case ContactName::c2:
-      return kind == Kind::total ? "totality begins" : "the ring closes";
-    case ContactName::mid:
-      return "mid-eclipse";
-    case ContactName::c3:
-      return kind == Kind::total ? "totality ends" : "the ring breaks";
-    case ContactName::c4:
-      return "last bite";
-  }
-  return "";
-}
-
-void Printer::add_title() {
-  line("{}", timeline_.title);
-  line("{}, {} at {}, {}, {:.0f} m above the ellipsoid", noonfall::to_text(sky().eclipse),
-       contacts::to_text(sky().kind), side(sky().site.latitude, 'N', 'S'),
-       side(sky().site.longitude, 'E', 'W'), sky().site.height.value);
-  if (sky().kind == Kind::total) line("totality lasts {}", rounded_text(sky().totality()));
-  if (local_) line("local time is that of {}", timeline_.zone);
-}
-
-void Printer::add_contacts() {
-  line("");
-  line("{:<22}{}", "", clock_heads());
-  for (const auto name : contacts::all_contacts) {
-    const auto& contact = sky().at(name);
-    if (!contact) continue;
-    line("{:<22}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
-         fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
-         contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
-  }
-}
-
-void Printer::add_windows() {
-  line("");
-  const bool any =
-      std::any_of(timeline_.lanes.begin(), timeline_.lanes.end(), [](const Lane& l) { return l.window; });
-  line("{}", any ? "Camera filters, off and back on" : "Camera filters stay on throughout.");
-  for (const auto& lane : timeline_.lanes) {
-    if (!lane.window) {
-      if (!lane.has_filter) line("  {:<12}has none", lane.rig);
-      if (lane.has_filter && any) line("  {:<12}stays on", lane.rig);
-      continue;
-    }
-    hanging(14,
-            fmt::format("  {:<12}off from {} ({}), frames from {} until {}, on again by {} ({})", lane.rig,
-                        to_clock_text(lane.window->opens), relative_text(lane.window->opens, sky()),
-                        relative_text(lane.window->usable_from, sky()),
-                        relative_text(lane.window->usable_until, sky()), to_clock_text(lane.window->closes),
-                        relative_text(lane.window->closes, sky())));
-  }
-}
-
-std::vector<Entry> Printer::entries() const {
-  std::vector<Entry> all;
-  for (const auto name : contacts::all_contacts) {
-    if (const auto& contact = sky().at(name))
-      all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning(sky().kind, name))});
-  }
-  for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
-  for (const auto& span : timeline_.hands_on) {
-    all.push_back({span.from, timeline_.lanes[span.lane].rig,
-                   fmt::format("hands on: {}, until {}", span.name, relative_text(span.until, sky()))});
-  }
-  for (const auto& lane : timeline_.lanes) {
-    for (const auto& step : lane.steps)
-      all.push_back({step.first_opening(), lane.rig, step_text(step, sky())});
-  }
-  std::stable_sort(all.begin(), all.end(), [](const Entry& a, const Entry& b) { return a.at < b.at; });
-  return all;
-}
-
-void Printer::add_entries() {
-  const auto all = entries();
-  std::size_t rig_width = 3;
-  for (const auto& entry : all) rig_width = std::max(rig_width, entry.rig.size());
-  line("");
-  line("{}{:<20}{:<{}}  what", clock_heads(), "", "rig", rig_width);
-  for (const auto& entry : all) {
-    const auto before = fmt::format("{}{:<20}{:<{}}  ", clocks(entry.at), relative_text(entry.at, sky()),
-                                    entry.rig, rig_width);
-    hanging(code_points(before) + 2, before + entry.what);
-  }
-}
-
-void Printer::add_totals() {
-  line("");
-  for (const auto& lane : timeline_.lanes) {
-    if (lane.by_hand) {
-      line("{}: by hand, cues only", lane.rig);
-      continue;
-    }
-    const int frames = lane.predicted_frames();
-    line("{}: about {} frames, {:.1f} GB", lane.rig, frames,
-         frames * body::frame_size(lane.profile, lane.files).value / 1000);
-  }
-}
-
-void Printer::add_left_out() {
-  if (timeline_.skipped.empty()) return;
-  line("");
-  line("Left out");
-  for (const auto& skipped : timeline_.skipped)
-    hanging(4, fmt::format("  {}{}: {}", skipped.step, skipped.rig.empty() ? "" : " on " + skipped.rig,
-                           skipped.why));
-}
-
 }  // namespace
+
+std::string set_text(const SetShape& shape) {
+  const auto& frames = shape.exposures;
+  if (frames.size() == 1) return exposure::to_text(frames.front());
+  const bool there_and_back = frames.size() > 2 && frames.front() == frames.back();
+  const auto& far = there_and_back ? frames[frames.size() / 2] : frames.back();
+  return fmt::format("{} frames {} to {}{} {}", frames.size(), exposure::to_text(frames.front().shutter),
+                     exposure::to_text(far.shutter), there_and_back ? " and back" : "", lens_and_iso(far));
+}
 
 std::string to_text(const Timeline& timeline, const LocalClock& local) {
   return Printer{timeline, local}.print();

@@ -8,6 +8,9 @@
 
 namespace noonfall::timeline {
 
+/// "3 frames 1/2000 to 1/500 f/8 ISO 400".
+[[nodiscard]] std::string set_text(const SetShape& shape);
+
 /// Contacts, filter windows, then everything by time, and what was left out; aligned, lines ended by '\n'.
 /// Sets that repeat are one line.
 [[nodiscard]] std::string to_text(const Timeline& timeline, const LocalClock& local = {});

@@ -12,12 +12,14 @@ namespace {
 constexpr double noticeable_stops = 1.0 / 6 + 1e-9;
 constexpr double unusable_stops = 1 + 1e-9;
 
-std::optional<Diagnostic> judge(double off_stops, const Whose& whose, std::string words) {
+bool judge(double off_stops, const Whose& whose, std::string words, Diagnostics& findings) {
   const double off = std::abs(off_stops);
-  if (off <= noticeable_stops) return {};
-  if (off <= unusable_stops) return warning_at(whose.mark, "exposure-not-offered", std::move(words));
-  return error_at(whose.mark, "exposure-out-of-reach", std::move(words),
-                  "another shutter, f-number or ISO, within a stop");
+  if (off <= noticeable_stops) return true;
+  const bool usable = off <= unusable_stops;
+  findings.push_back(usable ? warning_at(whose.mark, "exposure-not-offered", std::move(words))
+                            : error_at(whose.mark, "exposure-out-of-reach", std::move(words),
+                                       "another shutter, f-number or ISO, within a stop"));
+  return usable;
 }
 
 /// The choices within the limits, or the nearest to the lower one. Empty after an error.
@@ -32,10 +34,8 @@ std::vector<T> allowed(const std::vector<T>& choices, const plan::Limits<T>& lim
                                 fmt::format("the body of {} offers no values for this", whose.rig)));
     return {};
   }
-  auto off =
-      judge_off(found->off.value, exposure::to_text(limits.low), exposure::to_text(found->value), whose);
-  const bool usable = !off || off->severity == Severity::warning;
-  if (off) findings.push_back(std::move(*off));
+  const bool usable = is_near(found->off.value, exposure::to_text(limits.low),
+                              exposure::to_text(found->value), whose, findings);
   return usable ? std::vector{found->value} : std::vector<T>{};
 }
 
@@ -89,18 +89,20 @@ plan::ExposureChoice overlay(const plan::ExposureChoice& under, const plan::Expo
   return both;
 }
 
-std::optional<Diagnostic> judge_off(double off_stops, const std::string& wanted, const std::string& found,
-                                    const Whose& whose) {
+bool is_near(double off_stops, const std::string& wanted, const std::string& found, const Whose& whose,
+             Diagnostics& findings) {
   return judge(off_stops, whose,
                fmt::format("\"{}\": {} gets no nearer to {} than {}, {:.1f} stops {}", whose.step, whose.rig,
-                           wanted, found, std::abs(off_stops), off_stops > 0 ? "brighter" : "darker"));
+                           wanted, found, std::abs(off_stops), off_stops > 0 ? "brighter" : "darker"),
+               findings);
 }
 
-std::optional<Diagnostic> judge_rung(double off_stops, const Whose& whose) {
+bool bracket_is_near(double off_stops, const Whose& whose, Diagnostics& findings) {
   return judge(
       off_stops, whose,
       fmt::format("\"{}\": a rung of the bracket is {:.1f} stops from the nearest shutter time of {}",
-                  whose.step, std::abs(off_stops), whose.rig));
+                  whose.step, std::abs(off_stops), whose.rig),
+      findings);
 }
 
 std::optional<OpenSettings> open_settings(const body::Profile& profile, const plan::ExposureChoice& choice,

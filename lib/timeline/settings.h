@@ -42,10 +42,11 @@ struct OpenSettings {
     const body::Profile& profile, const std::vector<exposure::Shutter>& wanted, const Whose& whose,
     Diagnostics& findings);
 
-/// A finding when what was found is too far from what was wanted, by the same two limits.
-[[nodiscard]] std::optional<Diagnostic> judge_off(double off_stops, const std::string& wanted,
-                                                  const std::string& found, const Whose& whose);
-/// The same for the rung of a bracket that is furthest off.
-[[nodiscard]] std::optional<Diagnostic> judge_rung(double off_stops, const Whose& whose);
+/// Whether what was found is near enough to what was wanted, by the same two limits; a finding where it isn't
+/// quite.
+[[nodiscard]] bool is_near(double off_stops, const std::string& wanted, const std::string& found,
+                           const Whose& whose, Diagnostics& findings);
+/// The same for the frame of a bracket that is furthest off.
+[[nodiscard]] bool bracket_is_near(double off_stops, const Whose& whose, Diagnostics& findings);
 
 }  // namespace noonfall::timeline

@@ -8,10 +8,11 @@
 #include "lib/base/nearest_word.h"
 #include "lib/body/model.h"
 #include "lib/exposure/scale.h"
+#include "lib/plan/resolve.h"
 #include "lib/timeline/exposures.h"
+#include "lib/timeline/left_out.h"
 #include "lib/timeline/pace.h"
-#include "lib/timeline/shapes.h"
-#include "lib/timeline/sift.h"
+#include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -29,8 +30,8 @@ std::optional<body::Profile> find_profile(const plan::Rig& rig, const Profiles& 
   if (std::holds_alternative<plan::ByHand>(rig.body)) return profile_by_hand();
   if (const auto found = profiles.find(name); found != profiles.end()) return found->second;
   std::vector<std::string_view> known;
-  std::transform(profiles.begin(), profiles.end(), std::back_inserter(known),
-                 [](const auto& entry) { return std::string_view{entry.first}; });
+  std::ranges::transform(profiles, std::back_inserter(known),
+                         [](const auto& entry) { return std::string_view{entry.first}; });
   const auto near = nearest_word(name, known);
   findings.push_back(error_at(rig.body_mark, "unknown-profile",
                               fmt::format("there is no body profile \"{}\" for {}", name, rig.name),
@@ -47,11 +48,11 @@ Duration lead_of(const body::Profile& profile, const std::vector<SetShape>& shap
   return std::max(least_lead, settings * 3 / 2 + 500ms);
 }
 
-class LaneMaker {
+class RigMaker {
  public:
-  LaneMaker(const Given& given, const plan::Rig& rig, Lane& lane, std::vector<Skipped>& skipped,
-            Diagnostics& findings)
-      : given_{given}, rig_{rig}, lane_{lane}, skipped_{skipped}, findings_{findings} {}
+  RigMaker(const Given& given, const plan::Rig& rig, RigTimeline& planned, std::vector<Skipped>& skipped,
+           Diagnostics& findings)
+      : given_{given}, rig_{rig}, planned_{planned}, skipped_{skipped}, findings_{findings} {}
 
   void add(std::size_t plan_step, const plan::Shooting& shooting) const {
     const auto& step = given_.plan.steps[plan_step];
@@ -62,14 +63,14 @@ class LaneMaker {
           "a rig with a filter, or another subject"));
       return;
     }
-    if (shooting.drive == body::Drive::continuous && lane_.profile.continuous.empty()) {
+    if (shooting.drive == body::Drive::continuous && planned_.profile.continuous.empty()) {
       findings_.push_back(error_at(step.mark, "no-continuous-drive",
                                    fmt::format("\"{}\": the profile \"{}\" of {} knows no continuous drive",
-                                               step.name, lane_.profile.name, rig_.name),
+                                               step.name, planned_.profile.name, rig_.name),
                                    "`drive: single`, or a profile with its continuous intervals"));
       return;
     }
-    auto sets = expose_step(rig_, lane_.profile, step, shooting, findings_);
+    auto sets = expose_step(rig_, planned_.profile, step, shooting, findings_);
     if (!sets) return;
     RigStep made;
     made.plan_step = plan_step;
@@ -78,29 +79,22 @@ class LaneMaker {
     made.subject = shooting.subject;
     made.drive = shooting.drive;
     made.filtered = rig_.filter.has_value() && shooting.subject.kind == exposure::SubjectKind::photosphere;
-    made.shapes = make_shapes(lane_.profile, shooting.drive, *sets);
-    made.lead = lead_of(lane_.profile, made.shapes);
+    made.shapes = make_shapes(planned_.profile, shooting.drive, *sets);
+    made.lead = lead_of(planned_.profile, made.shapes);
     made.unfinished = shooting.unfinished;
     made.leave_free_frames = shooting.leave_free_frames.value_or(0);
-    pace(shooting, std::move(made));
+    made.patience = shooting.patience.value_or(usual_patience);
+    pace(shooting, made);
   }
 
  private:
-  void pace(const plan::Shooting& shooting, RigStep made) const {
-    const auto patience = shooting.patience.value_or(usual_patience);
-    const auto paced = pace_step(given_, shooting, {made.name, made.shapes, patience});
-    if (!paced) return cannot_pace(made.name, paced.error());
-    for (std::size_t i = 0; i < paced->size(); ++i) {
-      RigStep part = made;
-      const auto& run = (*paced)[i];
-      if (paced->size() > 1) part.name = fmt::format("{} ({} of {})", made.name, i + 1, paced->size());
-      part.from = run.from;
-      part.until = run.until;
-      part.back_to_back = run.back_to_back;
-      part.targets = run.targets;
-      part.predicted_sets = static_cast<int>(run.targets.size());
-      if (!run.back_to_back) part.patience = patience;
-      lane_.steps.push_back(std::move(part));
+  void pace(const plan::Shooting& shooting, const RigStep& made) const {
+    auto parts = pace_step(given_, shooting, made);
+    if (!parts) return cannot_pace(made.name, parts.error());
+    for (std::size_t i = 0; i < parts->size(); ++i) {
+      auto& part = (*parts)[i];
+      if (parts->size() > 1) part.name = fmt::format("{} ({} of {})", made.name, i + 1, parts->size());
+      planned_.steps.push_back(std::move(part));
     }
   }
 
@@ -115,7 +109,7 @@ class LaneMaker {
 
   const Given& given_;
   const plan::Rig& rig_;
-  Lane& lane_;
+  RigTimeline& planned_;
   std::vector<Skipped>& skipped_;
   Diagnostics& findings_;
 };
@@ -130,10 +124,34 @@ bool wanted(const Given& given, const plan::Step& step, const plan::Rig& rig, Ti
   return !left_out;
 }
 
+void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& hands, Timeline& timeline,
+               Diagnostics& findings) {
+  const auto& step = given.plan.steps[plan_step];
+  const auto from = plan::resolve(hands.from, given.sky);  // there is one: why_left_out was asked
+  const auto until = plan::resolve(hands.until, given.sky);
+  for (const auto& [instant, written] : {std::pair{*from, hands.from}, std::pair{*until, hands.until}}) {
+    auto far = far_from_eclipse(instant, written.mark, step.name, given.sky);
+    if (far) return findings.push_back(std::move(*far));
+  }
+  if (*from >= *until) {
+    auto empty = empty_span(*from, *until, hands.until.mark, step.name, given.sky);
+    if (given.strictness == Strictness::on_the_day) {
+      empty.severity = Severity::warning;
+      timeline.skipped.push_back({step.name, "", empty.message});
+    }
+    findings.push_back(std::move(empty));
+    return;
+  }
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    if (!is_for(step, timeline.rigs[l].name)) continue;
+    timeline.hands_on.push_back({l, plan_step, step.name, step.mark, *from, *until});
+  }
+}
+
 }  // namespace
 
 bool is_for(const plan::Step& step, const std::string& rig) {
-  return step.all_rigs || std::find(step.rigs.begin(), step.rigs.end(), rig) != step.rigs.end();
+  return step.all_rigs || std::ranges::find(step.rigs, rig) != step.rigs.end();
 }
 
 const body::Profile& profile_by_hand() {
@@ -153,24 +171,38 @@ const body::Profile& profile_by_hand() {
   return profile;
 }
 
-void make_lanes(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings) {
+void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline, Diagnostics& findings) {
   for (const auto& rig : given.plan.rigs) {
-    Lane lane;
-    lane.rig = rig.name;
-    lane.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
-    lane.files = rig.files;
-    lane.has_filter = rig.filter.has_value();
+    RigTimeline planned;
+    planned.name = rig.name;
+    planned.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
+    planned.files = rig.files;
+    planned.has_filter = rig.filter.has_value();
     const auto profile = find_profile(rig, profiles, findings);
-    if (profile) lane.profile = *profile;
+    if (profile) planned.profile = *profile;
     for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {
       if (wanted(given, given.plan.steps[s], rig, timeline) && profile) {
-        LaneMaker{given, rig, lane, timeline.skipped, findings}.add(
+        RigMaker{given, rig, planned, timeline.skipped, findings}.add(
             s, std::get<plan::Shooting>(given.plan.steps[s].what));
       }
     }
-    std::stable_sort(lane.steps.begin(), lane.steps.end(),
-                     [](const RigStep& a, const RigStep& b) { return a.from < b.from; });
-    timeline.lanes.push_back(std::move(lane));
+    std::ranges::stable_sort(planned.steps,
+                             [](const RigStep& a, const RigStep& b) { return a.from < b.from; });
+    timeline.rigs.push_back(std::move(planned));
+  }
+}
+
+void make_hands_on_spans(const Given& given, Timeline& timeline, Diagnostics& findings) {
+  for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {
+    const auto& step = given.plan.steps[s];
+    const auto* hands = std::get_if<plan::HandsOn>(&step.what);
+    if (hands == nullptr) continue;
+    if (const auto left_out = why_left_out(step, given.sky)) {
+      timeline.skipped.push_back(
+          {step.name, step.all_rigs ? "" : fmt::format("{}", fmt::join(step.rigs, ", ")), *left_out});
+      continue;
+    }
+    add_spans(given, s, *hands, timeline, findings);
   }
 }
 

@@ -33,15 +33,39 @@ Utc RigStep::last_closing() const {
   });
 }
 
-int Lane::predicted_frames() const {
+int RigTimeline::predicted_frames() const {
   return std::accumulate(steps.begin(), steps.end(), 0,
                          [](int frames, const RigStep& step) { return frames + step.predicted_frames(); });
 }
 
 int Timeline::predicted_frames() const {
-  return std::accumulate(lanes.begin(), lanes.end(), 0, [](int frames, const Lane& lane) {
-    return frames + (lane.by_hand ? 0 : lane.predicted_frames());
+  return std::accumulate(rigs.begin(), rigs.end(), 0, [](int frames, const RigTimeline& rig) {
+    return frames + (rig.by_hand ? 0 : rig.predicted_frames());
   });
+}
+
+Timeline moved(Timeline timeline, Duration by) {
+  for (auto& contact : timeline.circumstances.contacts) {
+    if (contact) contact->utc += by;
+  }
+  for (auto& rig : timeline.rigs) {
+    if (rig.window) {
+      for (auto* edge :
+           {&rig.window->opens, &rig.window->usable_from, &rig.window->usable_until, &rig.window->closes})
+        *edge += by;
+    }
+    for (auto& step : rig.steps) {
+      step.from += by;
+      step.until += by;
+      for (auto& target : step.targets) target.due += by;
+    }
+  }
+  for (auto& cue : timeline.cues) cue.ends += by;
+  for (auto& span : timeline.hands_on) {
+    span.from += by;
+    span.until += by;
+  }
+  return timeline;
 }
 
 }  // namespace noonfall::timeline

@@ -70,15 +70,15 @@ struct FilterWindow {
   bool operator==(const FilterWindow&) const = default;
 };
 
-struct Lane {  // one rig
-  std::string rig;
+struct RigTimeline {  // one rig
+  std::string name;
   bool by_hand = false;   // cues and a sheet, no orders
   body::Profile profile;  // by hand, what a person does with a camera
   body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
   std::vector<RigStep> steps;  // by time, never overlapping
-  bool operator==(const Lane&) const = default;
+  bool operator==(const RigTimeline&) const = default;
 
   [[nodiscard]] int predicted_frames() const;
 };
@@ -90,12 +90,12 @@ struct Cue {
   Utc ends;
   std::string words;
   CueKind kind = CueKind::spoken;
-  std::size_t lane = 0;  // for all kinds but spoken
+  std::size_t rig = 0;  // for all kinds but spoken
   bool operator==(const Cue&) const = default;
 };
 
 struct HandsOnSpan {
-  std::size_t lane = 0;
+  std::size_t rig = 0;
   std::size_t plan_step = 0;
   std::string name;
   Mark mark;
@@ -115,7 +115,7 @@ struct Timeline {
   std::string title;
   contacts::Circumstances circumstances;
   std::string zone;  // for display
-  std::vector<Lane> lanes;
+  std::vector<RigTimeline> rigs;
   std::vector<Cue> cues;  // by `ends`
   std::vector<HandsOnSpan> hands_on;
   std::vector<Skipped> skipped;
@@ -124,5 +124,9 @@ struct Timeline {
   /// Those noonfall orders: frames taken by hand aren't counted.
   [[nodiscard]] int predicted_frames() const;
 };
+
+/// The whole timeline at another time, for a rehearsal: every instant, those of the contacts included, later
+/// by `by`; where the Sun stands stays as on the day.
+[[nodiscard]] Timeline moved(Timeline timeline, Duration by);
 
 }  // namespace noonfall::timeline

@@ -61,12 +61,12 @@ class Rehearsal {
  public:
   explicit Rehearsal(const RehearsalSetup& setup) : setup_{setup} {
     run_.emplace(setup.timeline, facts(setup), clock_.state());
-    for (std::size_t n = 0; n < setup.timeline.lanes.size(); ++n) {
-      const auto& lane = setup.timeline.lanes[n];
+    for (std::size_t n = 0; n < setup.timeline.rigs.size(); ++n) {
+      const auto& rig = setup.timeline.rigs[n];
       auto faults = n < setup.faults.size() ? setup.faults[n] : std::vector<Fault>{};
       stations_.push_back(
-          {rig::Rig{static_cast<std::int32_t>(n), lane.profile},
-           SimulatedBody{{lane.profile, lane.files, setup.seed, setup.detune, std::move(faults)}}});
+          {rig::Rig{static_cast<std::int32_t>(n), rig.profile},
+           SimulatedBody{{rig.profile, rig.files, setup.seed, setup.detune, std::move(faults)}}});
     }
     wakes_ = setup.extra_wakes;
     for (const auto& [at, command] : setup.commands) wakes_.push_back(at);
@@ -101,8 +101,8 @@ class Rehearsal {
   static Utc start_of(const timeline::Timeline& timeline) {
     auto first = Utc::max();
     for (const auto& cue : timeline.cues) first = std::min(first, cue.ends);
-    for (const auto& lane : timeline.lanes) {
-      for (const auto& step : lane.steps) first = std::min(first, step.from);
+    for (const auto& rig : timeline.rigs) {
+      for (const auto& step : rig.steps) first = std::min(first, step.from);
     }
     return first == Utc::max() ? Utc{} : first - 1min;
   }
@@ -151,7 +151,7 @@ class Rehearsal {
     if (outage.worker) {
       auto& station = stations_[*outage.worker];
       const auto index = static_cast<std::int32_t>(*outage.worker);
-      station.rig = rig::Rig{index, setup_.timeline.lanes[*outage.worker].profile};
+      station.rig = rig::Rig{index, setup_.timeline.rigs[*outage.worker].profile};
       station.answer.reset();
       station.wake.reset();
       station.inbox.clear();

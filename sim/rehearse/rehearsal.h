@@ -19,7 +19,7 @@ namespace noonfall::sim {
 struct Outage {
   Utc from;
   Duration lasts{};
-  std::optional<std::size_t> worker;  // of that lane; none: the core
+  std::optional<std::size_t> worker;  // of that rig; none: the core
   bool before_sending = false;  // the core wrote what it was about to ask for, and was killed before it asked
 };
 
@@ -28,7 +28,7 @@ struct RehearsalSetup {
   run::Facts facts;
   std::uint64_t seed = 1;
   double detune = 1;                       // of every body, see detuned()
-  std::vector<std::vector<Fault>> faults;  // by lane; may be shorter than the lanes
+  std::vector<std::vector<Fault>> faults;  // by rig; may be shorter than the rigs
   std::optional<Utc> start;                // else a minute before anything happens
   std::vector<Utc> extra_wakes;            // the core is stepped then too: nothing may change by it
   std::vector<std::pair<Utc, run::Command>> commands;  // of the operator, by time
@@ -39,7 +39,7 @@ struct RehearsalSetup {
 struct Rehearsed {
   std::string log;                                // the bytes of the shot log
   std::vector<shotlog::Line> lines;               // the same as values
-  std::vector<std::vector<RecordedFrame>> taken;  // by lane: what the bodies really did
+  std::vector<std::vector<RecordedFrame>> taken;  // by rig: what the bodies really did
   std::vector<run::Words> words;
   Utc ended;
 };

@@ -27,28 +27,28 @@ const timeline::Profiles& profiles() {
   return all;
 }
 
-void check_lane(const timeline::Lane& lane) {
+void check_rig(const timeline::RigTimeline& rig) {
   Utc free = Utc::min();
-  for (const auto& step : lane.steps) {
+  for (const auto& step : rig.steps) {
     fuzz::require(step.from <= step.until, "a step doesn't end before it begins: " + step.name);
     fuzz::require(step.first_opening() >= free, "steps of a rig don't overlap: " + step.name);
     free = step.last_closing();
-    if (step.filtered || !lane.has_filter) continue;
-    fuzz::require(lane.window.has_value(), "no unfiltered frame without a filter window: " + step.name);
-    fuzz::require(step.first_opening() >= lane.window->usable_from && free <= lane.window->usable_until,
+    if (step.filtered || !rig.has_filter) continue;
+    fuzz::require(rig.window.has_value(), "no unfiltered frame without a filter window: " + step.name);
+    fuzz::require(step.first_opening() >= rig.window->usable_from && free <= rig.window->usable_until,
                   "unfiltered frames lie within the filter window: " + step.name);
   }
 }
 
-void check_window(const timeline::Lane& lane, const contacts::Circumstances& sky) {
-  if (!lane.window) return;
+void check_window(const timeline::RigTimeline& rig, const contacts::Circumstances& sky) {
+  if (!rig.window) return;
   fuzz::require(sky.kind == contacts::Kind::total, "a filter window only under totality");
   const auto& c2 = *sky.at(contacts::ContactName::c2);
   const auto& c3 = *sky.at(contacts::ContactName::c3);
   constexpr std::chrono::seconds most{60};
-  fuzz::require(lane.window->opens >= c2.utc + c2.uncertainty - most,
+  fuzz::require(rig.window->opens >= c2.utc + c2.uncertainty - most,
                 "a filter window opens at most 60 s early");
-  fuzz::require(lane.window->closes <= c3.utc - c3.uncertainty + most,
+  fuzz::require(rig.window->closes <= c3.utc - c3.uncertainty + most,
                 "a filter window closes at most 60 s late");
 }
 
@@ -62,9 +62,9 @@ void check_timeline(const plan::Plan& plan, timeline::Strictness strictness, std
     fuzz::require_explained(built.findings, text);
     return;
   }
-  for (const auto& lane : built.timeline->lanes) {
-    check_lane(lane);
-    check_window(lane, sky);
+  for (const auto& rig : built.timeline->rigs) {
+    check_rig(rig);
+    check_window(rig, sky);
   }
 }
 

@@ -39,10 +39,11 @@ void FilterPromises::breaks(const Moment& moment, const std::string& what) {
   broken_.push_back(fmt::format("{} {}", to_text(moment.now), what));
 }
 
-const timeline::Lane* FilterPromises::lane_of(const timeline::Timeline* timeline, const std::string& rig) {
-  const auto found = std::find_if(timeline->lanes.begin(), timeline->lanes.end(),
-                                  [&](const auto& lane) { return lane.rig == rig; });
-  return found == timeline->lanes.end() ? nullptr : &*found;
+const timeline::RigTimeline* FilterPromises::rig_of(const timeline::Timeline* timeline,
+                                                    const std::string& rig) {
+  const auto found = std::find_if(timeline->rigs.begin(), timeline->rigs.end(),
+                                  [&](const auto& planned) { return planned.name == rig; });
+  return found == timeline->rigs.end() ? nullptr : &*found;
 }
 
 void FilterPromises::pass_to(const Moment& moment) {
@@ -74,9 +75,9 @@ void FilterPromises::pass(const std::string& rig, Filter& filter, const Moment& 
 
 /// From when on, within true time, no window in force lets the filter be off.
 std::optional<Utc> FilterPromises::uncovered_from(const std::string& rig, Utc from, Utc until) const {
-  const auto* lane = lane_of(in_force_, rig);
-  if (lane == nullptr || !lane->window || given_up_) return from;
-  const auto& window = *lane->window;
+  const auto* planned = rig_of(in_force_, rig);
+  if (planned == nullptr || !planned->window || given_up_) return from;
+  const auto& window = *planned->window;
   const auto reads = last_reads_ + (from - *last_at_);
   const auto now = std::max(last_now_, reads);
   if (now < window.opens || now >= window.usable_until) return from;
@@ -88,8 +89,8 @@ void FilterPromises::happened(const Moment& /*moment*/, const Began& began) {
   in_force_ = began.timeline;
   can_speak_ = true;
   given_up_ = false;
-  for (const auto& lane : in_force_->lanes) {
-    if (lane.has_filter) filters_[lane.rig];
+  for (const auto& planned : in_force_->rigs) {
+    if (planned.has_filter) filters_[planned.name];
   }
 }
 
@@ -170,16 +171,17 @@ void FilterPromises::said(const Moment& moment, const std::string& words, Utc en
   }
   if (const auto rig = rig_after(words, "Camera filter off, ")) return told_off(moment, *rig, ends, grade);
   if (words != "Clock not verified, operator decides.") return;
-  for (const auto& lane : in_force_->lanes) {
-    if (lane.window && lane.window->opens == ends) say(lane.rig, FilterState::unknown, moment, ends);
+  for (const auto& planned : in_force_->rigs) {
+    if (planned.window && planned.window->opens == ends)
+      say(planned.name, FilterState::unknown, moment, ends);
   }
 }
 
 void FilterPromises::told_off(const Moment& moment, const std::string& rig, Utc ends,
                               shotlog::ClockGrade grade) {
-  const auto* lane = lane_of(in_force_, rig);
-  if (lane == nullptr || !lane->window || given_up_ || ends < lane->window->opens ||
-      ends >= lane->window->usable_until)
+  const auto* planned = rig_of(in_force_, rig);
+  if (planned == nullptr || !planned->window || given_up_ || ends < planned->window->opens ||
+      ends >= planned->window->usable_until)
     breaks(moment, fmt::format("{} is told to take its filter off outside a window", rig));
   if (filters_[rig].told == FilterState::off)
     breaks(moment, fmt::format("{} is told to take off a filter that is off", rig));
@@ -202,8 +204,8 @@ void FilterPromises::happened(const Moment& moment, const Shot& shot) {
                                  shotlog::to_text(filter.told), shotlog::to_text(filter.logged)));
     return;
   }
-  const auto* lane = lane_of(for_shots_, shot.name.rig);
-  const auto* window = lane != nullptr && lane->window ? &*lane->window : nullptr;
+  const auto* planned = rig_of(for_shots_, shot.name.rig);
+  const auto* window = planned != nullptr && planned->window ? &*planned->window : nullptr;
   if (window != nullptr && shot.opened >= window->usable_from && shot.closed <= window->usable_until) return;
   breaks(moment, fmt::format("{} is unfiltered, opened at {} and closed at {}, {}", what,
                              to_text(shot.opened), to_text(shot.closed),

@@ -50,8 +50,8 @@ class FilterPromises {
   void told_off(const Moment& moment, const std::string& rig, Utc ends, shotlog::ClockGrade grade);
   void say(const std::string& rig, shotlog::FilterState leaves, const Moment& moment, Utc ends);
   void nobody_can_speak();
-  [[nodiscard]] static const timeline::Lane* lane_of(const timeline::Timeline* timeline,
-                                                     const std::string& rig);
+  [[nodiscard]] static const timeline::RigTimeline* rig_of(const timeline::Timeline* timeline,
+                                                           const std::string& rig);
   void breaks(const Moment& moment, const std::string& what);
 
   const timeline::Timeline* in_force_ = nullptr;   // for words

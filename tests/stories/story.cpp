@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/match.h"
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 #include "tests/stories/chance.h"
 #include "tests/stories/plan_text.h"
 
@@ -97,7 +97,7 @@ class Author {
     return story_.starts + chance_.between(1s, c3_ + 4min - story_.starts);
   }
   Utc near_an_edge() {
-    const auto& window = story_.chapters.front().timeline.lanes.front().window;
+    const auto& window = story_.chapters.front().timeline.rigs.front().window;
     static constexpr Duration around = 6s;
     const std::vector<Utc> edges{
         c2_,       c3_,      window->opens, window->usable_from, window->usable_until, window->closes,

@@ -45,11 +45,11 @@ std::string words_of(const Moment& moment) {
 
 std::string windows_of(const Chapter& chapter) {
   std::string text;
-  for (const auto& lane : chapter.timeline.lanes) {
-    if (lane.window)
-      text += fmt::format("  {}: {} {} {} {}\n", lane.rig, to_text_us(lane.window->opens),
-                          to_text_us(lane.window->usable_from), to_text_us(lane.window->usable_until),
-                          to_text_us(lane.window->closes));
+  for (const auto& rig : chapter.timeline.rigs) {
+    if (rig.window)
+      text += fmt::format("  {}: {} {} {} {}\n", rig.name, to_text_us(rig.window->opens),
+                          to_text_us(rig.window->usable_from), to_text_us(rig.window->usable_until),
+                          to_text_us(rig.window->closes));
   }
   return text;
 }

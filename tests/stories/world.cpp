@@ -177,13 +177,13 @@ class World {
 
   void take_over_workers(const timeline::Timeline& timeline) {
     auto before = std::exchange(stations_, {});
-    for (std::size_t n = 0; n < timeline.lanes.size(); ++n) {
-      const auto& lane = timeline.lanes[n];
-      const bool same = n < before.size() && before[n].serves(lane.rig, lane.profile);
+    for (std::size_t n = 0; n < timeline.rigs.size(); ++n) {
+      const auto& planned = timeline.rigs[n];
+      const bool same = n < before.size() && before[n].serves(planned.name, planned.profile);
       const auto index = static_cast<std::int32_t>(n);
       stations_.push_back(same ? std::move(before[n])
-                               : Station{index, lane.rig, body_of(lane), lane.profile});
-      if (lane.by_hand || !stations_.back().manned()) continue;
+                               : Station{index, planned.name, body_of(planned), planned.profile});
+      if (planned.by_hand || !stations_.back().manned()) continue;
       inputs_.emplace_back(stations_.back().attached());
       if (!same) inputs_.emplace_back(order::RigState{index, true, clock_.now(), {}});
     }
@@ -195,12 +195,12 @@ class World {
                         workers_back_.end());
   }
 
-  std::shared_ptr<sim::SimulatedBody> body_of(const timeline::Lane& lane) {
-    auto& body = bodies_[lane.rig + '/' + lane.profile.name];
-    const auto faults = story_.faults.find(lane.rig);
+  std::shared_ptr<sim::SimulatedBody> body_of(const timeline::RigTimeline& planned) {
+    auto& body = bodies_[planned.name + '/' + planned.profile.name];
+    const auto faults = story_.faults.find(planned.name);
     if (!body)
       body = std::make_shared<sim::SimulatedBody>(
-          sim::BodySetup{lane.profile, lane.files, story_.seed, story_.detune,
+          sim::BodySetup{planned.profile, planned.files, story_.seed, story_.detune,
                          faults == story_.faults.end() ? std::vector<sim::Fault>{} : faults->second});
     return body;
   }
@@ -267,14 +267,14 @@ class World {
   }
 
   void send(std::int32_t rig, order::ToRig message) {
-    const auto& lane = chapter().timeline.lanes[static_cast<std::size_t>(rig)];
+    const auto& planned = chapter().timeline.rigs[static_cast<std::size_t>(rig)];
     if (const auto* order = std::get_if<order::Order>(&message)) {
       for (const auto& frame : order->frames) {
-        const auto& step = lane.steps[static_cast<std::size_t>(frame.id.step)];
-        ordered_[{order->id, frame.id}] = {{lane.rig, step.name, frame.id.set, frame.id.frame},
+        const auto& step = planned.steps[static_cast<std::size_t>(frame.id.step)];
+        ordered_[{order->id, frame.id}] = {{planned.name, step.name, frame.id.set, frame.id.frame},
                                            step.subject.kind,
                                            step.filtered,
-                                           lane.has_filter};
+                                           planned.has_filter};
       }
     }
     stations_[static_cast<std::size_t>(rig)].send(std::move(message));

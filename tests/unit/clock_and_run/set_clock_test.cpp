@@ -35,7 +35,7 @@ timeline::Timeline one_each_20_s() {
   std::vector<Duration> spans;
   for (const auto due : due_times()) spans.push_back(due - run::at(0s));
   auto timeline = run::timeline_of({run::targets("all", spans)});
-  auto& profile = timeline.lanes.front().profile;
+  auto& profile = timeline.rigs.front().profile;
   profile.choices = {{run::quick.shutter}, {*run::quick.aperture}, {run::quick.iso}};
   profile.battery_frames = 1000;
   profile.card = {64'000};
@@ -201,8 +201,8 @@ class Show {
   clock::PlanClock clock_{{{noon - std::chrono::days{100}, noon + 1h}, critical, {}, {}}, machine_.now()};
   timeline::Timeline timeline_ = one_each_20_s();
   run::Run core_{timeline_, {shotlog::Mode::event, "hash", {}}, clock_.state(machine_.now().boot)};
-  rig::Rig rig_{0, timeline_.lanes.front().profile};
-  sim::SimulatedBody body_{{.profile = timeline_.lanes.front().profile, .faults = {}}};
+  rig::Rig rig_{0, timeline_.rigs.front().profile};
+  sim::SimulatedBody body_{{.profile = timeline_.rigs.front().profile, .faults = {}}};
   std::vector<run::Input> inputs_;
   std::vector<rig::Input> inbox_;
   std::optional<Utc> core_wake_;
@@ -219,7 +219,7 @@ class Show {
 
 TEST_CASE("however the system clock is set, no frame opens early, late or twice") {
   const auto due = due_times();
-  const Duration patience = one_each_20_s().lanes.front().steps.front().patience;
+  const Duration patience = one_each_20_s().rigs.front().steps.front().patience;
   const bool held = rc::check("by true time, within the clock's stated bound", [&] {
     const auto story = any_story();
     Show show{story};

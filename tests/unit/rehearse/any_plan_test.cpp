@@ -13,10 +13,10 @@ using namespace noonfall::sim;
 
 namespace {
 
-void assert_filter_kept(const timeline::Lane& lane, const RecordedFrame& frame) {
-  const auto& step = lane.steps.at(static_cast<std::size_t>(frame.id.step));
-  if (!lane.has_filter) return;
-  const auto& window = lane.window;
+void assert_filter_kept(const timeline::RigTimeline& rig, const RecordedFrame& frame) {
+  const auto& step = rig.steps.at(static_cast<std::size_t>(frame.id.step));
+  if (!rig.has_filter) return;
+  const auto& window = rig.window;
   const bool kept =
       step.filtered ? !window || frame.closed <= window->opens || frame.opened >= window->closes
                     : window && frame.opened >= window->usable_from && frame.closed <= window->usable_until;
@@ -42,11 +42,11 @@ TEST_CASE(
     setup.seed = *rc::gen::arbitrary<std::uint64_t>();
     setup.detune = 0.7 + 0.1 * *rc::gen::inRange(0, 7);
     const auto rehearsed = rehearse(setup);
-    for (std::size_t n = 0; n < setup.timeline.lanes.size(); ++n) {
+    for (std::size_t n = 0; n < setup.timeline.rigs.size(); ++n) {
       std::set<order::FrameId> seen;
       for (const auto& frame : rehearsed.taken[n]) {
         RC_ASSERT(seen.insert(frame.id).second);
-        assert_filter_kept(setup.timeline.lanes[n], frame);
+        assert_filter_kept(setup.timeline.rigs[n], frame);
         ++shot;
       }
     }

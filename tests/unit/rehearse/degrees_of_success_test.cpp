@@ -31,14 +31,13 @@ std::string with(std::string text, const std::string& from, const std::string& t
   return text;
 }
 
-int whole_sets(const Rehearsed& rehearsed, const timeline::Lane& lane, std::size_t step) {
+int whole_sets(const Rehearsed& rehearsed, const timeline::RigTimeline& rig, std::size_t step) {
   std::map<std::int32_t, std::size_t> by_set;
   for (const auto& frame : rehearsed.taken.front()) {
     if (static_cast<std::size_t>(frame.id.step) == step) ++by_set[frame.id.set];
   }
   int whole = 0;
-  for (const auto& [set, frames] : by_set)
-    whole += frames == lane.steps[step].shapes.front().exposures.size();
+  for (const auto& [set, frames] : by_set) whole += frames == rig.steps[step].shapes.front().exposures.size();
   return whole;
 }
 
@@ -50,14 +49,14 @@ TEST_CASE("a totality gives at least 95 % of the whole sets a driver gets that d
     for (const std::string unfinished : {"keep", "drop"}) {
       const auto text = with(with(corona_only, "BODY", body), "UNFINISHED", unfinished);
       auto setup = setup_of(text);
-      const auto& lane = setup.timeline.lanes.front();
+      const auto& rig = setup.timeline.rigs.front();
       const std::size_t corona = 0;
-      REQUIRE(lane.steps[corona].name == "corona");
+      REQUIRE(rig.steps[corona].name == "corona");
       for (const double detune : {0.7, 1.0, 1.3}) {
         setup.detune = detune;
-        const auto ours = whole_sets(rehearse(setup), lane, corona);
-        const auto greedy = greedy_sets(lane.steps[corona],
-                                        SimulatedBody{{lane.profile, lane.files, setup.seed, detune, {}}});
+        const auto ours = whole_sets(rehearse(setup), rig, corona);
+        const auto greedy =
+            greedy_sets(rig.steps[corona], SimulatedBody{{rig.profile, rig.files, setup.seed, detune, {}}});
         CAPTURE(body);
         CAPTURE(unfinished);
         CAPTURE(detune);

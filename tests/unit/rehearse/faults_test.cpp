@@ -138,7 +138,7 @@ TEST_CASE("no shutter is open past the filter window with an exposure that the b
       text, script("{rig: long, fault: refused setting, setting: shutter, from: C3 - 40 s, for: 10 min}"));
   const auto rehearsed = rehearse(setup);
   REQUIRE(rehearsed.taken[0].size() == 1);
-  CHECK(rehearsed.taken[0][0].closed <= setup.timeline.lanes[0].window->usable_until);
+  CHECK(rehearsed.taken[0][0].closed <= setup.timeline.rigs[0].window->usable_until);
   const auto summary = summary_of(rehearsed);
   CHECK(step(summary, "last").frames.fired == 0);
   CHECK(step(summary, "last").frames.failed > 0);
@@ -234,9 +234,9 @@ TEST_CASE("on the day the voice says camera filter off, but not by a clock nobod
     run::Facts facts;
     facts.mode = shotlog::Mode::event;
     run::Run run{timeline, facts, {grade, Duration{0}}};
-    auto out = run.step(timeline.lanes[0].window->opens - 10s, {});
+    auto out = run.step(timeline.rigs[0].window->opens - 10s, {});
     std::vector<std::string> words;
-    while (out.wake && *out.wake < timeline.lanes[0].window->opens) {
+    while (out.wake && *out.wake < timeline.rigs[0].window->opens) {
       out = run.step(*out.wake, {});
       for (const auto& each : out.words) words.push_back(each.text);
     }

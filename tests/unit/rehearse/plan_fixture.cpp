@@ -60,7 +60,7 @@ RehearsalSetup setup_of(const std::string& plan_text, const std::string& fault_s
   setup.facts.plan_hash = std::string(64, '0');
   if (fault_script.empty()) return setup;
   std::vector<std::string> rigs;
-  for (const auto& lane : setup.timeline.lanes) rigs.push_back(lane.rig);
+  for (const auto& rig : setup.timeline.rigs) rigs.push_back(rig.name);
   const auto script = parse_fault_script(fault_script);
   if (!script) throw std::runtime_error{to_text(script.error())};
   setup.faults = resolve_faults(*script, setup.timeline.circumstances, rigs).value();

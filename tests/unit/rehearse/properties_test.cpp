@@ -71,8 +71,8 @@ std::map<shotlog::FrameName, shotlog::Intent> intents(const Rehearsed& rehearsed
 }
 
 shotlog::FrameName name_of(const order::FrameId& id) {
-  const auto& lane = drill().lanes[static_cast<std::size_t>(id.rig)];
-  return {lane.rig, lane.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
+  const auto& rig = drill().rigs[static_cast<std::size_t>(id.rig)];
+  return {rig.name, rig.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
 }
 
 }  // namespace
@@ -88,7 +88,7 @@ TEST_CASE("no frame fires twice, unasked, before its earliest or after its lates
       const auto intent = asked.find(name_of(frame.id));
       RC_ASSERT(intent != asked.end());
       RC_ASSERT(frame.opened <= intent->second.latest);
-      const auto& step = drill().lanes.front().steps[static_cast<std::size_t>(frame.id.step)];
+      const auto& step = drill().rigs.front().steps[static_cast<std::size_t>(frame.id.step)];
       const auto earliest = step.back_to_back ? step.from : intent->second.due;
       // Within a set the frames follow each other as fast as the body can: their due instants are
       // predictions.
@@ -113,13 +113,13 @@ TEST_CASE("every intended frame gets exactly one last word, and the words agree 
 TEST_CASE("no unfiltered frame leaves the filter window, whatever the body does") {
   CHECK(rc::check([] {
     const auto rehearsed = rehearse(any_setup());
-    const auto& lane = drill().lanes.front();
+    const auto& rig = drill().rigs.front();
     for (const auto& frame : rehearsed.taken.front()) {
-      if (lane.steps[static_cast<std::size_t>(frame.id.step)].filtered) {
-        RC_ASSERT(frame.closed <= lane.window->opens || frame.opened >= lane.window->closes);
+      if (rig.steps[static_cast<std::size_t>(frame.id.step)].filtered) {
+        RC_ASSERT(frame.closed <= rig.window->opens || frame.opened >= rig.window->closes);
       } else {
-        RC_ASSERT(frame.opened >= lane.window->usable_from);
-        RC_ASSERT(frame.closed <= lane.window->usable_until);
+        RC_ASSERT(frame.opened >= rig.window->usable_from);
+        RC_ASSERT(frame.closed <= rig.window->usable_until);
       }
     }
   }));

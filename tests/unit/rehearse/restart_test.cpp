@@ -75,8 +75,8 @@ Account account_of(const Rehearsed& rehearsed) {
 }
 
 shotlog::FrameName name_of(const order::FrameId& id) {
-  const auto& lane = drill().lanes[static_cast<std::size_t>(id.rig)];
-  return {lane.rig, lane.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
+  const auto& rig = drill().rigs[static_cast<std::size_t>(id.rig)];
+  return {rig.name, rig.steps[static_cast<std::size_t>(id.step)].name, id.set, id.frame};
 }
 
 }  // namespace
@@ -90,7 +90,7 @@ TEST_CASE("whatever is killed when, no frame is asked for twice or taken twice")
     for (const auto& frame : rehearsed.taken.front()) {
       RC_ASSERT(seen.insert(frame.id).second);
       RC_ASSERT(account.intents.contains(name_of(frame.id)));
-      const auto& step = drill().lanes.front().steps[static_cast<std::size_t>(frame.id.step)];
+      const auto& step = drill().rigs.front().steps[static_cast<std::size_t>(frame.id.step)];
       RC_ASSERT(frame.opened >= step.from);
       RC_ASSERT(frame.closed <= step.until);
     }
@@ -159,7 +159,7 @@ TEST_CASE(
     std::set<order::FrameId> seen;
     for (const auto& frame : rehearsed.taken.front()) {
       RC_ASSERT(seen.insert(frame.id).second);
-      const auto& step = drill().lanes.front().steps[static_cast<std::size_t>(frame.id.step)];
+      const auto& step = drill().rigs.front().steps[static_cast<std::size_t>(frame.id.step)];
       RC_ASSERT(frame.opened >= step.from);
       RC_ASSERT(frame.closed <= step.until);
     }

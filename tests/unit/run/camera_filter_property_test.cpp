@@ -41,75 +41,75 @@ timeline::RigStep filtered(const std::string& name, Duration from, Duration unti
 }
 
 /// `shift` moves the window: earlier than its steps need on no account, but that is the timeline's matter.
-timeline::Lane lane(const std::string& rig, Duration shift) {
-  auto lane = timeline_with_window().lanes.front();
-  lane.rig = rig;
-  auto& window = *lane.window;
+timeline::RigTimeline planned(const std::string& rig, Duration shift) {
+  auto planned = timeline_with_window().rigs.front();
+  planned.name = rig;
+  auto& window = *planned.window;
   for (auto* edge : {&window.opens, &window.usable_from, &window.usable_until, &window.closes})
     *edge += shift;
-  lane.steps = {filtered("crescent", 10s, 90s),
-                unfiltered(back_to_back("corona", 110s + shift, 150s + shift)),
-                unfiltered(back_to_back("diamond", 160s + shift, 190s + shift)),
-                filtered("thin crescent", 220s + shift, 300s + shift), back_to_back("sunset", 400s, 420s)};
-  return lane;
+  planned.steps = {filtered("crescent", 10s, 90s),
+                   unfiltered(back_to_back("corona", 110s + shift, 150s + shift)),
+                   unfiltered(back_to_back("diamond", 160s + shift, 190s + shift)),
+                   filtered("thin crescent", 220s + shift, 300s + shift), back_to_back("sunset", 400s, 420s)};
+  return planned;
 }
 
 void add_cues(timeline::Timeline& timeline) {
   using timeline::CueKind;
   timeline.cues = {{at(99s), "Soon.", CueKind::spoken, 0}, {at(201s), "And over.", CueKind::spoken, 0}};
-  for (std::size_t n = 0; n < timeline.lanes.size(); ++n) {
-    const auto& each = timeline.lanes[n];
+  for (std::size_t n = 0; n < timeline.rigs.size(); ++n) {
+    const auto& each = timeline.rigs[n];
     if (!each.window) continue;
     timeline.cues.push_back(
-        {each.window->opens, "Camera filter off, " + each.rig + ".", CueKind::filter_off, n});
+        {each.window->opens, "Camera filter off, " + each.name + ".", CueKind::filter_off, n});
     timeline.cues.push_back(
-        {each.window->usable_until, "Camera filter back on, " + each.rig + ".", CueKind::filter_on, n});
+        {each.window->usable_until, "Camera filter back on, " + each.name + ".", CueKind::filter_on, n});
   }
   std::stable_sort(timeline.cues.begin(), timeline.cues.end(),
                    [](const auto& a, const auto& b) { return a.ends < b.ends; });
 }
 
-timeline::Timeline plan_of(std::vector<timeline::Lane> lanes) {
+timeline::Timeline plan_of(std::vector<timeline::RigTimeline> rigs) {
   auto timeline = empty_timeline();
-  timeline.lanes = std::move(lanes);
+  timeline.rigs = std::move(rigs);
   add_cues(timeline);
   return timeline;
 }
 
-timeline::Lane off_the_path(timeline::Lane lane) {
-  lane.window.reset();
-  lane.steps.erase(
-      std::remove_if(lane.steps.begin(), lane.steps.end(), [](const auto& step) { return !step.filtered; }),
-      lane.steps.end());
-  return lane;
+timeline::RigTimeline off_the_path(timeline::RigTimeline planned) {
+  planned.window.reset();
+  planned.steps.erase(std::remove_if(planned.steps.begin(), planned.steps.end(),
+                                     [](const auto& step) { return !step.filtered; }),
+                      planned.steps.end());
+  return planned;
 }
 
-timeline::Lane without_filter(timeline::Lane lane) {
-  lane = off_the_path(std::move(lane));
-  lane.has_filter = false;
-  for (auto& step : lane.steps) step.filtered = false;
-  return lane;
+timeline::RigTimeline without_filter(timeline::RigTimeline planned) {
+  planned = off_the_path(std::move(planned));
+  planned.has_filter = false;
+  for (auto& step : planned.steps) step.filtered = false;
+  return planned;
 }
 
 timeline::Timeline any_plan() {
   const auto moved = *rc::gen::element(Duration{-4s}, Duration{1s}, Duration{30s}, Duration{150s});
   switch (*rc::gen::inRange(0, 9)) {
     case 0:
-      return plan_of({off_the_path(lane("long", 0s))});
+      return plan_of({off_the_path(planned("long", 0s))});
     case 1:
-      return plan_of({without_filter(lane("long", 0s))});
+      return plan_of({without_filter(planned("long", 0s))});
     case 2:
-      return plan_of({lane("other", 0s)});
+      return plan_of({planned("other", 0s)});
     case 3:
       return plan_of({});
     case 4:
-      return plan_of({lane("long", moved)});
+      return plan_of({planned("long", moved)});
     case 5:
-      return plan_of({lane("wide", 8s), lane("long", 0s)});
+      return plan_of({planned("wide", 8s), planned("long", 0s)});
     case 6:
-      return plan_of({lane("long", moved), lane("wide", moved)});
+      return plan_of({planned("long", moved), planned("wide", moved)});
     default:
-      return plan_of({lane("long", 0s)});
+      return plan_of({planned("long", 0s)});
   }
 }
 
@@ -207,7 +207,7 @@ class Story {
   /// What the workers held is lost with them.
   std::vector<Input> lost() const {
     std::vector<Input> inputs;
-    for (std::size_t n = 0; n < plan_.lanes.size(); ++n)
+    for (std::size_t n = 0; n < plan_.rigs.size(); ++n)
       inputs.emplace_back(Attached{static_cast<std::int32_t>(n), {}});
     return inputs;
   }
@@ -228,8 +228,8 @@ class Story {
   }
 
   void step(const std::vector<Input>& inputs) {
-    for (const auto& each : plan_.lanes)
-      if (each.has_filter) known_[each.rig];
+    for (const auto& each : plan_.rigs)
+      if (each.has_filter) known_[each.name];
     const auto out = run_->step(now_, inputs);
     for (const auto& line : out.lines) {
       if (const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry)) heard(*cue);
@@ -260,7 +260,7 @@ class Story {
     auto& known = known_.at(cue.filter->rig);
     RC_ASSERT(!known.being_called_on(now_));
     if (cue.filter->leaves == FilterState::off) {
-      const auto* each = lane_of(cue.filter->rig);
+      const auto* each = rig_of(cue.filter->rig);
       RC_ASSERT(each != nullptr && each->window.has_value());
       RC_ASSERT(known.state == FilterState::on);
       RC_ASSERT(grade_ != ClockGrade::f);
@@ -287,9 +287,9 @@ class Story {
   }
 
   void ordered(std::int32_t rig, const order::Order& order) {
-    const auto& each = plan_.lanes[static_cast<std::size_t>(rig)];
+    const auto& each = plan_.rigs[static_cast<std::size_t>(rig)];
     const auto& of_step = each.steps[static_cast<std::size_t>(order.frames.front().id.step)];
-    if (each.has_filter && of_step.filtered) RC_ASSERT(known_.at(each.rig).state == FilterState::on);
+    if (each.has_filter && of_step.filtered) RC_ASSERT(known_.at(each.name).state == FilterState::on);
     orders_.push_back(order);
   }
 
@@ -313,13 +313,13 @@ class Story {
   }
 
   [[nodiscard]] bool covered(const std::string& rig) const {
-    const auto* each = lane_of(rig);
+    const auto* each = rig_of(rig);
     if (each == nullptr || !each->window || !wanted(*each)) return false;
     return now_ >= each->window->opens && now_ < each->window->usable_until - shortest_on;
   }
 
   /// Some step still needs the filter off.
-  [[nodiscard]] bool wanted(const timeline::Lane& each) const {
+  [[nodiscard]] bool wanted(const timeline::RigTimeline& each) const {
     if (given_up_) return false;
     const auto skips = [&](const auto& one) { return !one.filtered && skipped_.contains(one.name); };
     return std::none_of(each.steps.begin(), each.steps.end(), skips) ||
@@ -327,10 +327,10 @@ class Story {
                        [&](const auto& one) { return !one.filtered && !skips(one) && now_ < one.until; });
   }
 
-  [[nodiscard]] const timeline::Lane* lane_of(const std::string& rig) const {
-    const auto found = std::find_if(plan_.lanes.begin(), plan_.lanes.end(),
-                                    [&](const auto& each) { return each.rig == rig && each.has_filter; });
-    return found == plan_.lanes.end() ? nullptr : &*found;
+  [[nodiscard]] const timeline::RigTimeline* rig_of(const std::string& rig) const {
+    const auto found = std::find_if(plan_.rigs.begin(), plan_.rigs.end(),
+                                    [&](const auto& each) { return each.name == rig && each.has_filter; });
+    return found == plan_.rigs.end() ? nullptr : &*found;
   }
 
   /// To where the core asks to be woken, past it, somewhere before it, or over a clock that jumps.

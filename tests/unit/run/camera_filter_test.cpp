@@ -50,12 +50,12 @@ timeline::RigStep unfiltered(timeline::RigStep step) {
 
 timeline::Timeline with_steps(std::vector<timeline::RigStep> steps) {
   auto timeline = timeline_with_window();
-  timeline.lanes.front().steps = std::move(steps);
+  timeline.rigs.front().steps = std::move(steps);
   return timeline;
 }
 
-timeline::Timeline moved(timeline::Timeline timeline, Duration by) {
-  auto& window = *timeline.lanes.front().window;
+timeline::Timeline with_window_moved(timeline::Timeline timeline, Duration by) {
+  auto& window = *timeline.rigs.front().window;
   for (auto* edge : {&window.opens, &window.usable_from, &window.usable_until, &window.closes}) *edge += by;
   for (auto& cue : timeline.cues) cue.ends += by;
   return timeline;
@@ -63,7 +63,7 @@ timeline::Timeline moved(timeline::Timeline timeline, Duration by) {
 
 timeline::Timeline without_window() {
   auto timeline = timeline_with_window();
-  timeline.lanes.front().window.reset();
+  timeline.rigs.front().window.reset();
   timeline.cues.clear();
   return timeline;
 }
@@ -177,27 +177,27 @@ TEST_CASE("a filter that is off already is not called off") {
   bench.step(off_begins - 1s, {});
   CHECK(bench.lines(off_begins, {filter_is(FilterState::off)}) ==
         "command \"filter long off\" | filter of long off confirmed | " + late_cue);
-  auto amended = with_filter_off().next(moved(timeline_with_window(), 4s));
+  auto amended = with_filter_off().next(with_window_moved(timeline_with_window(), 4s));
   CHECK(amended.lines(off_begins + 4s) == "amendment: the contacts or settings are other ones | " + late_cue);
 }
 
 TEST_CASE("an amendment that takes the window away calls the filter back at once") {
   auto deleted = timeline_with_window();
-  deleted.lanes.front().rig = "other";
-  deleted.lanes.front().has_filter = false;
-  deleted.lanes.front().window.reset();
+  deleted.rigs.front().name = "other";
+  deleted.rigs.front().has_filter = false;
+  deleted.rigs.front().window.reset();
   deleted.cues.clear();
   auto filter_none = without_window();
-  filter_none.lanes.front().has_filter = false;
+  filter_none.rigs.front().has_filter = false;
   auto nothing = without_window();
-  nothing.lanes.clear();
+  nothing.rigs.clear();
   for (const auto& plan :
-       {without_window(), moved(timeline_with_window(), 100s), deleted, filter_none, nothing})
+       {without_window(), with_window_moved(timeline_with_window(), 100s), deleted, filter_none, nothing})
     check_called_back(with_filter_off().next(plan), 120s);
 }
 
 TEST_CASE("an amendment that leaves the filter its window says nothing before its end") {
-  auto later = with_filter_off().next(moved(timeline_with_window(), 10s));
+  auto later = with_filter_off().next(with_window_moved(timeline_with_window(), 10s));
   CHECK(later.lines(120s) ==
         "amendment: the contacts or settings are other ones | cue \"Camera filter off, long.\": not spoken: "
         "its time had passed");
@@ -226,7 +226,7 @@ TEST_CASE("skipping the last step that needs the filter off takes its window awa
 
 TEST_CASE("a rig by hand loses its window by a skip as any other") {
   auto plan = with_steps({unfiltered(back_to_back("corona", 110s, 150s))});
-  plan.lanes.front().by_hand = true;
+  plan.rigs.front().by_hand = true;
   check_called_back(with_filter_off(plan), 120s, {Command{"skip corona", SkipStep{"corona"}}});
 }
 
@@ -282,8 +282,8 @@ TEST_CASE("the filter off by a person's word outside the window is called back")
 
 TEST_CASE("filters are called back one after the other, before any other words") {
   auto plan = timeline_with_window();
-  plan.lanes.push_back(plan.lanes.front());
-  plan.lanes.back().rig = "wide";
+  plan.rigs.push_back(plan.rigs.front());
+  plan.rigs.back().name = "wide";
   plan.cues.push_back({at(201s), "Now", timeline::CueKind::spoken, 0});
   auto bench = begun(plan);
   bench.step(4s);

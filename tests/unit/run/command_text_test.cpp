@@ -2,8 +2,6 @@
 
 #include <doctest/doctest.h>
 
-#include "lib/run/trim_text.h"
-
 using namespace noonfall;
 using namespace noonfall::run;
 using shotlog::FilterState;

@@ -22,12 +22,12 @@ struct Heard {
 };
 
 Heard heard(const timeline::Cue& cue, Duration now, Voice voice = {}) {
-  Scribe scribe;
+  LogWriter log;
   CueSpeaker speaker{{cue}};
   Output out;
-  speaker.advance(at(now), voice, scribe, out);
+  speaker.advance(at(now), voice, log, out);
   Heard heard{out.words, {}, out.wake, speaker.finished()};
-  for (const auto& line : scribe.take_lines()) {
+  for (const auto& line : log.take_lines()) {
     heard.lines.push_back(std::get<shotlog::CueSpoken>(line.entry));
   }
   return heard;

@@ -92,24 +92,24 @@ Utc at(Duration since_zero) {
 timeline::Timeline empty_timeline() {
   timeline::Timeline timeline;
   timeline.title = "Bench";
-  timeline::Lane lane;
-  lane.rig = "long";
-  lane.has_filter = false;
-  lane.profile.release = {60ms, 20ms};
-  lane.profile.single = {{Duration{0}, 500ms}};
-  lane.profile.continuous = {{Duration{0}, 50ms}};
-  lane.profile.buffer = {1000};
-  lane.profile.write_rate = {100};
-  lane.profile.files = {{20}, {5}};
-  timeline.lanes.push_back(std::move(lane));
+  timeline::RigTimeline rig;
+  rig.name = "long";
+  rig.has_filter = false;
+  rig.profile.release = {60ms, 20ms};
+  rig.profile.single = {{Duration{0}, 500ms}};
+  rig.profile.continuous = {{Duration{0}, 50ms}};
+  rig.profile.buffer = {1000};
+  rig.profile.write_rate = {100};
+  rig.profile.files = {{20}, {5}};
+  timeline.rigs.push_back(std::move(rig));
   return timeline;
 }
 
 timeline::Timeline timeline_with_window() {
   auto timeline = empty_timeline();
-  auto& lane = timeline.lanes.front();
-  lane.has_filter = true;
-  lane.window = {at(100s), at(108s), at(200s), at(208s)};
+  auto& rig = timeline.rigs.front();
+  rig.has_filter = true;
+  rig.window = {at(100s), at(108s), at(200s), at(208s)};
   timeline.cues = {{at(100s), "Camera filter off, long.", timeline::CueKind::filter_off, 0},
                    {at(200s), "Camera filter back on, long.", timeline::CueKind::filter_on, 0}};
   return timeline;
@@ -141,7 +141,7 @@ timeline::RigStep back_to_back(const std::string& name, Duration from, Duration 
 
 timeline::Timeline timeline_of(std::vector<timeline::RigStep> steps) {
   auto timeline = empty_timeline();
-  timeline.lanes.front().steps = std::move(steps);
+  timeline.rigs.front().steps = std::move(steps);
   return timeline;
 }
 

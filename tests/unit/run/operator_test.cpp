@@ -60,7 +60,7 @@ TEST_CASE("resuming a rig that isn't held asks nothing of it") {
 
 TEST_CASE("a trim moves every later frame of the rig by stops, and a second one moves it on") {
   auto timeline = timeline_of({targets("crescent", {100s, 200s, 300s, 400s})});
-  timeline.lanes.front().profile.choices = {
+  timeline.rigs.front().profile.choices = {
       {{1, 2000}, {1, 1000}, {1, 500}, {1, 250}}, {}, {{200}, {400}, {800}}};
   Run run{timeline, {}, {}};
   const auto exposures = [&](Duration now, const std::vector<Input>& inputs) {

@@ -173,7 +173,7 @@ TEST_CASE("a back-to-back step begun too late is left out, with the reason") {
 
 TEST_CASE("a rig by hand gets no orders") {
   auto timeline = timeline_of({targets("crescent", {100s})});
-  timeline.lanes.front().by_hand = true;
+  timeline.rigs.front().by_hand = true;
   Bench bench{timeline};
   CHECK(bench.step(97s) == "note the plan is done | finished");
 }

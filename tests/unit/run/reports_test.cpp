@@ -77,8 +77,8 @@ Bench unfiltered(shotlog::Mode mode) {
   auto step = targets("prominences", {100s});
   step.filtered = false;
   auto timeline = timeline_of({step});
-  timeline.lanes.front().has_filter = true;
-  timeline.lanes.front().window = {at(80s), at(88s), at(105s), at(113s)};
+  timeline.rigs.front().has_filter = true;
+  timeline.rigs.front().window = {at(80s), at(88s), at(105s), at(113s)};
   Bench bench{timeline, mode};
   bench.step(97s);
   return bench;

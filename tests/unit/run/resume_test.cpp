@@ -122,7 +122,7 @@ TEST_CASE("what a hold or a skip should have called back is called back by the n
 
 TEST_CASE("a hold of a rig operated by hand asks nothing of anybody, now or later") {
   auto timeline = timeline_of({targets("crescent", {100s})});
-  timeline.lanes.front().by_hand = true;
+  timeline.rigs.front().by_hand = true;
   timeline.cues = {{at(500s), "Halfway", timeline::CueKind::spoken, 0}};
   Bench bench{timeline};
   CHECK(bench.orders(10s, {Command{"hold long", Hold{0}}, Command{"resume long", Resume{0}}}).empty());
@@ -174,7 +174,7 @@ TEST_CASE("orders of a step that an amendment changed are called back, those of 
 TEST_CASE("frames asked of a rig that the amended plan has no more are unknown") {
   auto bench = ordered();
   auto amended = timeline_of({targets("crescent", {100s, 200s})});
-  amended.lanes.front().rig = "spare";
+  amended.rigs.front().name = "spare";
   CHECK(bench.next(amended)
             .lines(98s, {holding({})})
             .starts_with("unknown long/crescent 1.1 due 100000: the rig is not in the plan any more | "

@@ -15,9 +15,9 @@ namespace {
 timeline::Timeline plan() {
   auto timeline =
       run::timeline_of({run::targets("crescent", {100s, 200s}), run::back_to_back("corona", 300s, 320s)});
-  timeline.lanes[0].has_filter = true;
-  timeline.lanes[0].steps[0].from = at(90s);
-  timeline.lanes[0].steps[0].until = at(210s);
+  timeline.rigs[0].has_filter = true;
+  timeline.rigs[0].steps[0].from = at(90s);
+  timeline.rigs[0].steps[0].until = at(210s);
   timeline.circumstances.contacts[1].emplace().utc = at(299s);
   timeline.circumstances.contacts[3].emplace().utc = at(330s);
   timeline.hands_on.push_back({0, 0, "aim again", {}, at(10s), at(20s)});

@@ -2,7 +2,7 @@
 // lib/exposure.
 #include <doctest/doctest.h>
 
-#include "lib/timeline/step_text.h"
+#include "lib/timeline/print.h"
 #include "tests/unit/timeline/scene.h"
 
 namespace noonfall::timeline {
@@ -12,7 +12,7 @@ namespace {
 std::string exposures_of(const std::string& keys) {
   const auto timeline = tests::timeline_of("steps:\n  - {name: a, rig: long, at: MID, " + keys + "}\n");
   std::string all;
-  for (const auto& shape : timeline.lanes[0].steps.at(0).shapes) {
+  for (const auto& shape : timeline.rigs[0].steps.at(0).shapes) {
     for (const auto& exposure : shape.exposures) all += exposure::to_text(exposure.shutter) + " ";
     all += "@ ISO " + std::to_string(shape.exposures[0].iso.value) + "; ";
   }
@@ -59,14 +59,14 @@ TEST_CASE("a bracket that mirrors another turns its order around") {
       "steps:\n  - {name: a, rig: long, subject: corona 1, at: C2 + 20 s, bracket: {shutters: [1/8, 1/500, "
       "1/30]}}\n"
       "  - {name: b, mirror: a}\n");
-  CHECK(timeline.lanes[0].steps[1].shapes[0].exposures[0].shutter == exposure::Shutter{1, 30});
-  CHECK(timeline.lanes[0].steps[1].shapes[0].exposures[2].shutter == exposure::Shutter{1, 8});
+  CHECK(timeline.rigs[0].steps[1].shapes[0].exposures[0].shutter == exposure::Shutter{1, 30});
+  CHECK(timeline.rigs[0].steps[1].shapes[0].exposures[2].shutter == exposure::Shutter{1, 8});
 }
 
 TEST_CASE("the filtered Sun is exposed for the filter's density, everything else for none") {
   // Q 8 at density 5: 64 / (200 * 2^8) = 1/800
   CHECK(tests::timeline_of("steps:\n  - {name: a, rig: long, at: C1, subject: photosphere}\n")
-            .lanes[0]
+            .rigs[0]
             .steps[0]
             .shapes[0]
             .exposures[0]
@@ -79,7 +79,7 @@ TEST_CASE("on a body that can't set the lens the plan's f-number is used and non
 steps:
   - {name: a, rig: long, subject: prominences, at: MID}
 )");
-  const auto& exposure = timeline.lanes[0].steps[0].shapes[0].exposures[0];
+  const auto& exposure = timeline.rigs[0].steps[0].shapes[0].exposures[0];
   CHECK(exposure.shutter == exposure::Shutter{1, 1600});
   CHECK_FALSE(exposure.aperture);
 }
@@ -88,7 +88,7 @@ TEST_CASE("a set in words names its ends, and its turn when it comes back") {
   const auto words = [](const std::string& bracket) {
     const auto timeline =
         tests::timeline_of("steps:\n  - {name: a, rig: long, at: MID, subject: corona 1" + bracket + "}\n");
-    return set_text(timeline.lanes[0].steps[0].shapes[0]);
+    return set_text(timeline.rigs[0].steps[0].shapes[0]);
   };
   CHECK(words("") == "1/6 f/8 ISO 200");
   CHECK(words(", bracket: {from: 1/125, to: 1/8, by: 2 stops}") == "3 frames 1/125 to 1/8 f/8 ISO 200");

@@ -111,7 +111,7 @@ TEST_CASE("an unfiltered shutter opens no earlier than the filter is off") {
 
 TEST_CASE("a shutter due as the filter comes off is held back by the body's jitter") {
   const auto step = [](const char* due) {
-    return tests::timeline_of(one_step(prominences_at(due))).lanes[0].steps[0];
+    return tests::timeline_of(one_step(prominences_at(due))).rigs[0].steps[0];
   };
   CHECK(step("C2 - 22 s").targets[0].due == at("08:59:38.008"));  // mirrorless-20: 8 ms
   CHECK(step("C2 - 21.992001 s").targets[0].due == at("08:59:38.008"));
@@ -143,7 +143,7 @@ TEST_CASE("exposure time counts: a long frame due inside may still end outside")
 TEST_CASE("the window's edge cuts the slack that patience would give") {
   const auto made =
       tests::timeline_of(one_step("subject: corona 4, at: C3 + 19 s, exposure: {shutter: 2 s}"));
-  CHECK(made.lanes[0].steps[0].until == at("09:04:22"));
+  CHECK(made.rigs[0].steps[0].until == at("09:04:22"));
 }
 
 TEST_CASE("a filtered shutter is closed when the filter starts coming off") {
@@ -178,8 +178,8 @@ TEST_CASE("at an annular or partial eclipse every filter stays on and unfiltered
   for (const auto kind : {Kind::annular, Kind::partial}) {
     const auto made = built(text, tests::sky(kind));
     REQUIRE(made.timeline);
-    CHECK_FALSE(made.timeline->lanes[0].window);
-    CHECK(made.timeline->lanes[0].steps.size() == 1);
+    CHECK_FALSE(made.timeline->rigs[0].window);
+    CHECK(made.timeline->rigs[0].steps.size() == 1);
     CHECK(made.timeline->skipped.size() == 1);
     CHECK(made.timeline->cues.empty());
   }
@@ -188,7 +188,7 @@ TEST_CASE("at an annular or partial eclipse every filter stays on and unfiltered
 TEST_CASE("a filter that no step needs off stays on, without cues and with a warning") {
   const auto made = built(one_step("subject: photosphere, at: C1 + 5 min"));
   REQUIRE(made.timeline);
-  CHECK_FALSE(made.timeline->lanes[0].window);
+  CHECK_FALSE(made.timeline->rigs[0].window);
   CHECK(made.timeline->cues.empty());
   CHECK(tests::warning_codes(made) == "filter-stays-on");
 }
@@ -220,8 +220,8 @@ steps:
 
 TEST_CASE("one operator takes filters off one after the other, the rig that shoots first first") {
   const auto made = tests::timeline_of(two_filters("C2 + 1 s", "C2 - 20 s", "MID", "MID"));
-  const auto& a = *made.lanes[0].window;
-  const auto& b = *made.lanes[1].window;
+  const auto& a = *made.rigs[0].window;
+  const auto& b = *made.rigs[1].window;
   CHECK(b.opens == at("08:59:30"));
   CHECK(b.usable_from == at("08:59:36"));
   CHECK(a.opens == at("08:59:36"));
@@ -230,8 +230,8 @@ TEST_CASE("one operator takes filters off one after the other, the rig that shoo
 
 TEST_CASE("filters go back on one after the other, the rig that shoots last last, each in time") {
   const auto made = tests::timeline_of(two_filters("MID", "MID", "C3 + 10 s", "C3 + 20 s"));
-  const auto& a = *made.lanes[0].window;
-  const auto& b = *made.lanes[1].window;
+  const auto& a = *made.rigs[0].window;
+  const auto& b = *made.rigs[1].window;
   CHECK(b.closes == at("09:04:30"));
   CHECK(b.usable_until == at("09:04:24"));
   CHECK(a.closes == at("09:04:24"));

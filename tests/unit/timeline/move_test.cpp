@@ -1,4 +1,4 @@
-#include "lib/timeline/move.h"
+#include "lib/timeline/timeline.h"
 
 #include <doctest/doctest.h>
 
@@ -70,5 +70,5 @@ steps:
     exposure: {shutter: 1/1000}
 )");
   const auto there = moved(here, -30min);
-  CHECK(there.lanes.front().steps.front().targets.front().due == at("08:00:00"));
+  CHECK(there.rigs.front().steps.front().targets.front().due == at("08:00:00"));
 }

@@ -49,8 +49,8 @@ TEST_CASE("outside the path totality is left out with a warning, before the day 
   for (const auto strictness : {Strictness::plan_check, Strictness::on_the_day}) {
     const auto made = tests::built(a_plan, tests::sky(Kind::partial), strictness);
     CHECK(left_out(made) == "corona on long: totality lasts 0 s, wanted >= 1 min\n");
-    CHECK(made.timeline->lanes[0].steps.size() == 1);
-    CHECK(made.timeline->lanes[1].steps.size() == 1);
+    CHECK(made.timeline->rigs[0].steps.size() == 1);
+    CHECK(made.timeline->rigs[1].steps.size() == 1);
   }
 }
 
@@ -62,9 +62,9 @@ TEST_CASE("on the day an uncertain totality closes the filter window and the res
         "corona on long: totality isn't certain here: it lasts 2 min, while C2 is known to 1 min 1.1 s and "
         "C3 to 1 min "
         "1.1 s\n");
-  CHECK_FALSE(made.timeline->lanes[0].window);
-  CHECK(made.timeline->lanes[0].steps.size() == 1);
-  CHECK(made.timeline->lanes[1].steps.size() == 1);
+  CHECK_FALSE(made.timeline->rigs[0].window);
+  CHECK(made.timeline->rigs[0].steps.size() == 1);
+  CHECK(made.timeline->rigs[1].steps.size() == 1);
   CHECK(made.timeline->cues.empty());
 }
 
@@ -89,8 +89,8 @@ TEST_CASE("on the day steps that have come to overlap are cut, the later one who
   const auto made = tests::built(plan, sky, Strictness::on_the_day);
   CHECK(left_out(made).empty());
   CHECK(tests::warning_codes(made) == "cut-short");
-  CHECK(made.timeline->lanes[0].steps[0].until == tests::at("09:00:05"));
-  CHECK(made.timeline->lanes[0].steps[1].from == tests::at("09:00:05"));
+  CHECK(made.timeline->rigs[0].steps[0].until == tests::at("09:00:05"));
+  CHECK(made.timeline->rigs[0].steps[1].from == tests::at("09:00:05"));
 }
 
 TEST_CASE("on the day a step that is cut to nothing is left out") {

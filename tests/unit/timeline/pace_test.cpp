@@ -13,7 +13,7 @@ using tests::at;
 
 /// The steps of `long` made of this one.
 std::vector<RigStep> steps_of(const std::string& keys) {
-  return tests::timeline_of("steps:\n  - {name: a, rig: long, " + keys + "}\n").lanes[0].steps;
+  return tests::timeline_of("steps:\n  - {name: a, rig: long, " + keys + "}\n").rigs[0].steps;
 }
 
 RigStep step_of(const std::string& keys) {
@@ -49,8 +49,8 @@ TEST_CASE("a mirrored `every` counts from the end, so that its sets are the orig
       "steps:\n  - {name: a, rig: long, subject: photosphere, from: C1 + 10 s, until: C1 + 65 s, every: 20 "
       "s, exposure: "
       "{shutter: 1/250}}\n  - {name: b, mirror: a}\n");
-  const auto& out = timeline.lanes[0].steps[1];
-  CHECK(dues(timeline.lanes[0].steps[0]) == "08:00:10 08:00:30 08:00:50");
+  const auto& out = timeline.rigs[0].steps[1];
+  CHECK(dues(timeline.rigs[0].steps[0]) == "08:00:10 08:00:30 08:00:50");
   CHECK(dues(out) == "10:09:09.746094 10:09:29.746094 10:09:49.746094");  // 1/250 stands for 1/256 s
 }
 
@@ -106,7 +106,7 @@ TEST_CASE(
   // mirror-24: 120 + 150 + 90 + 150 ms = 510 ms
   const auto timeline = tests::timeline_of(
       "steps:\n  - {name: a, rig: wide, subject: landscape, at: MID, exposure: {shutter: 1/4}}\n");
-  CHECK(timeline.lanes[1].steps[0].lead == 1265ms);
+  CHECK(timeline.rigs[1].steps[0].lead == 1265ms);
 }
 
 TEST_CASE("back to back, complete sets are counted as the body's profile has them fit") {

@@ -15,41 +15,42 @@ using namespace std::chrono_literals;
 using contacts::ContactName;
 using contacts::Kind;
 
-Duration jitter_of(const Lane& lane) {
-  return lane.by_hand ? Duration{} : lane.profile.release.jitter;
+Duration jitter_of(const RigTimeline& planned) {
+  return planned.by_hand ? Duration{} : planned.profile.release.jitter;
 }
 
-void check_window(const contacts::Circumstances& sky, const Lane& lane, const plan::Rig& rig) {
-  if (!lane.window) return;
+void check_window(const contacts::Circumstances& sky, const RigTimeline& planned, const plan::Rig& rig) {
+  if (!planned.window) return;
   RC_ASSERT(sky.kind == Kind::total);
-  RC_ASSERT(
-      std::any_of(lane.steps.begin(), lane.steps.end(), [](const RigStep& step) { return !step.filtered; }));
+  RC_ASSERT(std::any_of(planned.steps.begin(), planned.steps.end(),
+                        [](const RigStep& step) { return !step.filtered; }));
   const auto& c2 = *sky.at(ContactName::c2);
   const auto& c3 = *sky.at(ContactName::c3);
   RC_ASSERT(c3.utc - c2.utc > c2.uncertainty + c3.uncertainty + 200ms);
-  RC_ASSERT(lane.window->opens >= c2.utc + c2.uncertainty + 100ms - 60s);
-  RC_ASSERT(lane.window->closes <= c3.utc - c3.uncertainty - 100ms + 60s);
-  RC_ASSERT(lane.window->usable_from == lane.window->opens + rig.filter->handling);
-  RC_ASSERT(lane.window->usable_until == lane.window->closes - rig.filter->handling);
-  RC_ASSERT(lane.window->usable_from < lane.window->usable_until);
+  RC_ASSERT(planned.window->opens >= c2.utc + c2.uncertainty + 100ms - 60s);
+  RC_ASSERT(planned.window->closes <= c3.utc - c3.uncertainty - 100ms + 60s);
+  RC_ASSERT(planned.window->usable_from == planned.window->opens + rig.filter->handling);
+  RC_ASSERT(planned.window->usable_until == planned.window->closes - rig.filter->handling);
+  RC_ASSERT(planned.window->usable_from < planned.window->usable_until);
 }
 
-void check_unfiltered(const Lane& lane, const RigStep& step) {
-  RC_ASSERT(lane.window.has_value());
-  RC_ASSERT(step.from - jitter_of(lane) >= lane.window->usable_from || !step.back_to_back);
-  RC_ASSERT(step.until <= lane.window->usable_until);
+void check_unfiltered(const RigTimeline& planned, const RigStep& step) {
+  RC_ASSERT(planned.window.has_value());
+  RC_ASSERT(step.from - jitter_of(planned) >= planned.window->usable_from || !step.back_to_back);
+  RC_ASSERT(step.until <= planned.window->usable_until);
   for (const auto& target : step.targets) {
-    RC_ASSERT(target.due - jitter_of(lane) >= lane.window->usable_from);
-    RC_ASSERT(target.due + step.shapes[target.shape].lasts <= lane.window->usable_until);
+    RC_ASSERT(target.due - jitter_of(planned) >= planned.window->usable_from);
+    RC_ASSERT(target.due + step.shapes[target.shape].lasts <= planned.window->usable_until);
   }
 }
 
-void check_filtered(const Lane& lane, const RigStep& step) {
-  if (!lane.window) return;
-  if (step.back_to_back) RC_ASSERT(step.until <= lane.window->opens || step.from >= lane.window->closes);
+void check_filtered(const RigTimeline& planned, const RigStep& step) {
+  if (!planned.window) return;
+  if (step.back_to_back)
+    RC_ASSERT(step.until <= planned.window->opens || step.from >= planned.window->closes);
   for (const auto& target : step.targets) {
-    RC_ASSERT(target.due + step.shapes[target.shape].lasts <= lane.window->opens ||
-              target.due - jitter_of(lane) >= lane.window->closes);
+    RC_ASSERT(target.due + step.shapes[target.shape].lasts <= planned.window->opens ||
+              target.due - jitter_of(planned) >= planned.window->closes);
   }
 }
 
@@ -64,33 +65,34 @@ void check_times(const RigStep& step) {
   }
 }
 
-void check_lane(const Lane& lane) {
-  for (std::size_t s = 0; s < lane.steps.size(); ++s) {
-    const auto& step = lane.steps[s];
+void check_rig(const RigTimeline& planned) {
+  for (std::size_t s = 0; s < planned.steps.size(); ++s) {
+    const auto& step = planned.steps[s];
     check_times(step);
-    if (s > 0) RC_ASSERT(lane.steps[s - 1].until <= step.from);
-    if (lane.has_filter && step.filtered) check_filtered(lane, step);
-    if (lane.has_filter && !step.filtered) check_unfiltered(lane, step);
-    RC_ASSERT(step.filtered == (lane.has_filter && step.subject.kind == exposure::SubjectKind::photosphere));
+    if (s > 0) RC_ASSERT(planned.steps[s - 1].until <= step.from);
+    if (planned.has_filter && step.filtered) check_filtered(planned, step);
+    if (planned.has_filter && !step.filtered) check_unfiltered(planned, step);
+    RC_ASSERT(step.filtered ==
+              (planned.has_filter && step.subject.kind == exposure::SubjectKind::photosphere));
   }
 }
 
 /// No two handlings of filters at once.
 void check_one_operator(const Timeline& timeline) {
   std::vector<std::pair<Utc, Utc>> handlings;
-  for (const auto& lane : timeline.lanes) {
-    if (!lane.window) continue;
-    handlings.emplace_back(lane.window->opens, lane.window->usable_from);
-    handlings.emplace_back(lane.window->usable_until, lane.window->closes);
+  for (const auto& planned : timeline.rigs) {
+    if (!planned.window) continue;
+    handlings.emplace_back(planned.window->opens, planned.window->usable_from);
+    handlings.emplace_back(planned.window->usable_until, planned.window->closes);
   }
   std::sort(handlings.begin(), handlings.end());
   for (std::size_t i = 1; i < handlings.size(); ++i) RC_ASSERT(handlings[i - 1].second <= handlings[i].first);
 }
 
-void check_bare_lens(const contacts::Circumstances& sky, const Lane& lane, const plan::Rig& rig) {
+void check_bare_lens(const contacts::Circumstances& sky, const RigTimeline& planned, const plan::Rig& rig) {
   if (rig.filter) return;
   RC_ASSERT(rig.focal_length <= Millimetres{35});
-  for (const auto& step : lane.steps) {
+  for (const auto& step : planned.steps) {
     if (!rig.sun_in_frame) {
       RC_ASSERT(step.subject.kind == exposure::SubjectKind::landscape);
       continue;
@@ -105,17 +107,17 @@ void check_bare_lens(const contacts::Circumstances& sky, const Lane& lane, const
 
 void check_hands(const Timeline& timeline) {
   for (const auto& span : timeline.hands_on) {
-    for (const auto& step : timeline.lanes[span.lane].steps)
+    for (const auto& step : timeline.rigs[span.rig].steps)
       RC_ASSERT(step.until <= span.from || step.from >= span.until);
   }
 }
 
 void check_timeline(const contacts::Circumstances& sky, const plan::Plan& plan, const Timeline& timeline) {
-  RC_ASSERT(timeline.lanes.size() == plan.rigs.size());
+  RC_ASSERT(timeline.rigs.size() == plan.rigs.size());
   for (std::size_t l = 0; l < plan.rigs.size(); ++l) {
-    check_window(sky, timeline.lanes[l], plan.rigs[l]);
-    check_lane(timeline.lanes[l]);
-    check_bare_lens(sky, timeline.lanes[l], plan.rigs[l]);
+    check_window(sky, timeline.rigs[l], plan.rigs[l]);
+    check_rig(timeline.rigs[l]);
+    check_bare_lens(sky, timeline.rigs[l], plan.rigs[l]);
   }
   check_one_operator(timeline);
   check_hands(timeline);
@@ -136,8 +138,9 @@ TEST_CASE("whatever is planned, a timeline that is made keeps the rules of safet
       RC_ASSERT(built.timeline.has_value() == !has_errors(built.findings));
       if (!built.timeline) continue;
       ++made;
-      windows += static_cast<int>(std::count_if(built.timeline->lanes.begin(), built.timeline->lanes.end(),
-                                                [](const Lane& lane) { return lane.window.has_value(); }));
+      windows += static_cast<int>(
+          std::count_if(built.timeline->rigs.begin(), built.timeline->rigs.end(),
+                        [](const RigTimeline& planned) { return planned.window.has_value(); }));
       check_timeline(sky, plan, *built.timeline);
     }
   });

@@ -1,4 +1,4 @@
-#include "lib/timeline/shapes.h"
+#include "lib/timeline/exposures.h"
 
 #include <doctest/doctest.h>
 

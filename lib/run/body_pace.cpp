@@ -1,4 +1,4 @@
-#include "lib/run/pace.h"
+#include "lib/run/body_pace.h"
 
 #include <algorithm>
 

@@ -8,7 +8,7 @@
 
 namespace noonfall::run {
 
-class Scribe {
+class LogWriter {
  public:
   void go_on_after(std::int64_t seq) { seq_ = seq; }
   void begin(Utc now) { now_ = now; }

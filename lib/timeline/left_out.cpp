@@ -1,4 +1,4 @@
-#include "lib/timeline/sift.h"
+#include "lib/timeline/left_out.h"
 
 #include <fmt/format.h>
 
@@ -81,6 +81,14 @@ std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::st
                   fmt::format("\"{}\": {} isn't near the eclipse of {}", whose, noonfall::to_text(instant),
                               noonfall::to_text(sky.eclipse)),
                   "an instant within a day of the eclipse");
+}
+
+Diagnostic empty_span(Utc from, Utc until, Mark mark, const std::string& whose,
+                      const contacts::Circumstances& sky) {
+  return error_at(mark, "empty-span",
+                  fmt::format("\"{}\": begins at {} but ends at {}", whose, relative_text(from, sky),
+                              relative_text(until, sky)),
+                  "`from` before `until`");
 }
 
 }  // namespace noonfall::timeline

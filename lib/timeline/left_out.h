@@ -27,4 +27,8 @@ namespace noonfall::timeline {
 [[nodiscard]] std::optional<Diagnostic> far_from_eclipse(Utc instant, Mark mark, const std::string& whose,
                                                          const contacts::Circumstances& sky);
 
+/// An error at the end of a span that doesn't follow its beginning.
+[[nodiscard]] Diagnostic empty_span(Utc from, Utc until, Mark mark, const std::string& whose,
+                                    const contacts::Circumstances& sky);
+
 }  // namespace noonfall::timeline

@@ -1,0 +1,50 @@
+// What is tried to bring a lost body back, and when the next thing is.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+
+#include "lib/order/order.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::run {
+
+/// Rung by rung while the body is away, and then from the first again.
+class RecoveryLadder {
+ public:
+  struct Attempt {
+    order::Recover recover;
+    const char* words;  // for the log and the person; none for the first
+  };
+
+  void body_is(bool ready) {
+    if (!ready && !away_) *this = {};
+    away_ = !ready;
+  }
+  [[nodiscard]] bool away() const { return away_; }
+  /// While the body is away.
+  [[nodiscard]] Utc next_attempt() const { return until_; }
+  /// What is due now, if anything.
+  [[nodiscard]] std::optional<Attempt> advance(Utc now) {
+    if (!away_ || now < until_) return std::nullopt;
+    auto attempt = ladder[attempts_++ % ladder.size()];
+    until_ = attempt.recover.until = now + std::chrono::seconds{30};
+    return attempt;
+  }
+
+ private:
+  static constexpr std::array ladder{
+      Attempt{{order::Rung::reopen, {}}, nullptr},
+      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset"},
+      Attempt{{order::Rung::restart_worker, {}},
+              "still away: its worker is started anew; look at cable and battery, switch the camera off and "
+              "on"},
+  };
+
+  bool away_ = false;
+  Utc until_ = Utc::min();
+  std::size_t attempts_ = 0;  // since the body went
+};
+
+}  // namespace noonfall::run
