@@ -48,6 +48,8 @@ class Lane {
   void advance(Utc now, std::int64_t& last_order_id, Scribe& scribe, Output& out);
 
   [[nodiscard]] bool finished() const;
+  /// When the preparations of the next order may begin, whatever the operator does meanwhile.
+  [[nodiscard]] Utc next_due() const;
 
  private:
   using Place = std::pair<std::int32_t, std::int32_t>;  // set and frame
@@ -129,6 +131,7 @@ class Lane {
   [[nodiscard]] Begun begun(const timeline::RigStep& step, const PastStep& past, Utc now) const;
   [[nodiscard]] Issued issued_before(const PastOrder& past, Past kind) const;
   [[nodiscard]] bool unsure_of_worker(Utc now, Output& out) const;
+  void cancel_unlogged(const std::string& why, Output& out) const;
   void unlogged_done(const order::FrameDone& done, Utc now, Scribe& scribe);
   [[nodiscard]] Utc take_as_done(const order::FrameDone& done, Utc now);
 

@@ -12,6 +12,7 @@ void Lane::cancel(Issued& issued, const std::string& why, Output& out) const {
 void Lane::hold(Output& out) {
   held_ = true;
   for (auto& issued : issued_) cancel(issued, "the rig was held", out);
+  cancel_unlogged("the rig was held", out);
 }
 
 void Lane::resume(Utc now, Output& out) {
@@ -50,6 +51,7 @@ void Lane::stop(Output& out) {
   stopped_ = true;
   cursor_.step = plan_.steps.size();
   for (auto& issued : issued_) cancel(issued, std::string{shotlog::stopped}, out);
+  cancel_unlogged(std::string{shotlog::stopped}, out);
 }
 
 void Lane::set_filter(shotlog::FilterState state, Utc now, Output& out) {

@@ -94,6 +94,16 @@ bool Lane::leaves_room(const timeline::RigStep& step, std::size_t frames, Utc op
   return buffer.room_for(step.leave_free_frames, size, step.until);
 }
 
+Utc Lane::next_due() const {
+  for (auto n = cursor_.step; n < plan_.steps.size(); ++n) {
+    const auto& step = plan_.steps[n];
+    if (step.back_to_back) return step.from - step.lead;
+    const auto set = n == cursor_.step ? static_cast<std::size_t>(cursor_.set) : 0;
+    if (set < step.targets.size()) return step.targets[set].due - step.lead;
+  }
+  return Utc::max();
+}
+
 Duration Lane::stretched(const timeline::RigStep& step, Duration predicted) const {
   return step.drive == body::Drive::continuous ? burst_pace_.stretched(predicted)
                                                : single_pace_.stretched(predicted);

@@ -126,6 +126,11 @@ void Lane::attached(const std::vector<order::HeldOrder>& held, std::int64_t last
     if (!issued->step) cancel(*issued, "the plan was amended", out);
     ++issued;
   }
+  if (held_) cancel_unlogged("the rig was held", out);
+}
+
+void Lane::cancel_unlogged(const std::string& why, Output& out) const {
+  for (const auto order : unlogged_) out.to_rigs.push_back({index_, order::Cancel{order, why}});
 }
 
 /// Nothing is asked for before it is known what an earlier core asked for.

@@ -74,7 +74,10 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   for (const auto& input : inputs) take(input, now, out);
   advance_filters(now, out);
   if (!stopping_) cues_.advance(now, voice_, scribe_, out);
-  for (auto& lane : lanes_) lane.advance(now, last_order_id_, scribe_, out);
+  for (auto& lane : lanes_) {
+    lane.advance(now, last_order_id_, scribe_, out);
+    out.next_due.push_back(lane.next_due());
+  }
   const bool done =
       (stopping_ || cues_.finished()) &&
       std::all_of(lanes_.begin(), lanes_.end(), [](const Lane& lane) { return lane.finished(); }) &&
