@@ -150,7 +150,7 @@ TEST_CASE("what the body calls an exposure is told, and what it has nothing near
     REQUIRE(chosen.size() == 3);
     CHECK(chosen[0].asked == "1/60");
     CHECK(chosen[1].asked == "f/5.6");
-    CHECK(chosen[2].asked == "800");
+    CHECK(chosen[2].asked == "ISO 800");
     CHECK(std::ranges::none_of(chosen, [](const auto& each) { return each.choice.empty(); }));
     CHECK(inspection.choices_for({{1, 60}, std::nullopt, {800}}).size() == 2);
     const auto beyond = inspection.choices_for({{1, 32000}, FNumber{56}, {50}});
