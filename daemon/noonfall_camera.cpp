@@ -11,8 +11,7 @@
 #include "daemon/command_line/within.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
-#include "daemon/gphoto/bodies_on_cables.h"
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/on_cables.h"
 #endif
 
 namespace {
@@ -65,8 +64,7 @@ worker::MakeCabled cabled_bodies() {
 #ifdef NOONFALL_GPHOTO
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
             const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
-    return std::make_unique<gphoto::GphotoCamera>(
-        gphoto::CabledSetup{options.serial, profile, options.traits.files}, clock, stop);
+    return gphoto::camera_on_cable({options.serial, profile, options.traits.files}, clock, stop);
   };
 #else
   return {};

@@ -17,10 +17,13 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/worker/line_splitter.h"
 #include "lib/base/match.h"
 
 namespace noonfall::cameras {
 namespace {
+
+constexpr std::size_t longest_line = 1U << 20U;
 
 /// The child's home, with its stdin and its profile in it.
 class Home {
@@ -118,7 +121,7 @@ Result<void> hear_line(const std::string& line, const std::function<void(const S
 
 Result<void> listen(const Child& child, const CameraCommand& command,
                     const std::function<void(const Said&)>& heard) {
-  std::string waiting;
+  worker::LineSplitter lines{longest_line};
   for (;;) {
     const auto piece = read_some(child.out.get(), command.patience);
     if (!piece) {
@@ -128,10 +131,14 @@ Result<void> listen(const Child& child, const CameraCommand& command,
                    "the body's power switched off and on, its cable pulled and put back"));
     }
     if (piece->empty()) return {};
-    waiting += *piece;
-    for (auto end = waiting.find('\n'); end != std::string::npos; end = waiting.find('\n')) {
-      if (auto done = hear_line(waiting.substr(0, end), heard); !done) return done;
-      waiting.erase(0, end + 1);
+    lines.add(*piece);
+    while (const auto line = lines.next()) {
+      if (auto done = hear_line(*line, heard); !done) return done;
+    }
+    if (lines.too_long()) {
+      return fail(error_at({}, "camera-program",
+                           fmt::format("the camera process said a line of more than {} bytes", longest_line),
+                           "noonfall-camera of the same version beside noonfall"));
     }
   }
 }

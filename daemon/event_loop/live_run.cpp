@@ -145,6 +145,9 @@ void LiveRun::step_core() {
     auto out = run_.step(clock_.now(), std::exchange(inputs_, {}));
     for (const auto& line : out.lines) write(line);
     if (!out.answers.empty()) last_answer_ = out.answers.back();
+    for (std::size_t n = 0; n < links_.size(); ++n) {
+      if (links_[n]) links_[n]->set_next_due(out.next_due[n]);
+    }
     for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
     arm(out.wake);
     if (out.finished && !std::exchange(ended_, true)) end();

@@ -6,16 +6,11 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "lib/base/number.h"
+#include "daemon/gphoto/body_sheet.h"
 #include "lib/base/plain_text.h"
 
 namespace noonfall::gphoto {
 namespace {
-
-std::string_view without_zeros(std::string_view serial) {
-  const auto first = serial.find_first_not_of('0');
-  return first == std::string_view::npos ? serial.substr(0, 0) : serial.substr(first);
-}
 
 /// Names and texts of a device are anybody's.
 std::string shown(std::string_view text) {
@@ -24,10 +19,10 @@ std::string shown(std::string_view text) {
 
 class Search {
  public:
-  Search(Library& library, const std::string& serial) : library_{library}, serial_{serial} {}
+  Search(Cables& cables, const std::string& serial) : cables_{cables}, serial_{serial} {}
 
   tl::expected<OpenedBody, NotFound> run() {
-    const auto found = library_.detect();
+    const auto found = cables_.detect();
     if (!found) return fail("the cables can't be searched: " + words_of(found.error()));
     for (const auto& each : *found) look_at(each);
     if (matches_.size() == 1) return std::move(matches_.front());
@@ -42,14 +37,14 @@ class Search {
 
  private:
   void look_at(const Found& found) {
-    auto session = Session::open(library_, found);
+    auto session = cables_.open(found);
     const auto place = fmt::format("{} at {}", shown(found.model), found.path);
     if (!session) {
       held_elsewhere_ = held_elsewhere_ || session.error().code == result::claimed_elsewhere;
       others_.push_back(fmt::format("{}: {}", place, words_of(session.error())));
       return;
     }
-    const auto serials = serials_of(*session);
+    const auto serials = serials_of(**session);
     const auto is_it = [&](const std::string& serial) { return same_serial(serial, serial_); };
     if (std::ranges::any_of(serials, is_it)) {
       matches_.push_back({std::move(*session), found});
@@ -63,7 +58,7 @@ class Search {
     return tl::unexpected{NotFound{std::move(why), held_elsewhere_}};
   }
 
-  Library& library_;
+  Cables& cables_;
   const std::string& serial_;
   std::vector<OpenedBody> matches_;
   std::vector<std::string> others_;
@@ -72,25 +67,8 @@ class Search {
 
 }  // namespace
 
-tl::expected<OpenedBody, NotFound> find_body(Library& library, const std::string& serial) {
-  return Search{library, serial}.run();
-}
-
-std::vector<std::string> serials_of(Session& session) {
-  std::vector<std::string> serials;
-  for (const auto* name : {"eosserialnumber", "serialnumber"}) {
-    const auto control = session.control(name);
-    if (!control) continue;
-    auto serial = std::string{trim(control->label)};
-    if (!serial.empty() && serial != "None") serials.push_back(std::move(serial));
-  }
-  return serials;
-}
-
-bool same_serial(std::string_view one, std::string_view other) {
-  if (one.empty() || other.empty()) return false;
-  const auto a = without_zeros(one);
-  return a == without_zeros(other) && (!a.empty() || one == other);
+tl::expected<OpenedBody, NotFound> find_body(Cables& cables, const std::string& serial) {
+  return Search{cables, serial}.run();
 }
 
 }  // namespace noonfall::gphoto

@@ -1,10 +1,8 @@
 // Finds the body with a serial number among those on the cables, and opens it.
 #pragma once
 
-#include <optional>
+#include <memory>
 #include <string>
-#include <string_view>
-#include <vector>
 
 #include <tl/expected.hpp>
 
@@ -13,21 +11,17 @@
 namespace noonfall::gphoto {
 
 struct OpenedBody {
-  Session session;
+  std::unique_ptr<Session> session;
   Found where;
 };
 
-/// Every body that can be opened is asked for its number. Numbers are the same but for zeros before them. An
-/// error says in words who is there instead, and who is held by another program; two bodies with the number
-/// are none. A body that is `held_elsewhere` now may be the one: worth another try.
+/// Every body that can be opened is asked for its number. An error says in words who is there instead, and
+/// who is held by another program; two bodies with the number are none. A body that is `held_elsewhere` now
+/// may be the one: worth another try.
 struct NotFound {
   std::string why;
   bool held_elsewhere = false;
 };
-[[nodiscard]] tl::expected<OpenedBody, NotFound> find_body(Library& library, const std::string& serial);
-
-/// What it calls itself, by each of the numbers it may have; empty when it doesn't.
-[[nodiscard]] std::vector<std::string> serials_of(Session& session);
-[[nodiscard]] bool same_serial(std::string_view one, std::string_view other);
+[[nodiscard]] tl::expected<OpenedBody, NotFound> find_body(Cables& cables, const std::string& serial);
 
 }  // namespace noonfall::gphoto

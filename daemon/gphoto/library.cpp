@@ -1,6 +1,6 @@
 #include "daemon/gphoto/library.h"
 
-#include "daemon/gphoto/context.h"
+#include "daemon/gphoto/library_session.h"
 
 namespace noonfall::gphoto {
 namespace {
@@ -30,86 +30,88 @@ void settle_driver() {
   set_driver("capturetarget", "card");
 }
 
-struct FreeList {
-  void operator()(CameraList* list) const { gp_list_free(list); }
-};
-
-std::vector<Found> entries(CameraList* list) {
-  std::vector<Found> found;
-  for (int n = 0; n < gp_list_count(list); ++n) {
-    const char* model = nullptr;
-    const char* path = nullptr;
-    gp_list_get_name(list, n, &model);
-    gp_list_get_value(list, n, &path);
-    if (model != nullptr && path != nullptr) found.push_back({model, path});
+class Library final : public Cables {
+ public:
+  Library() {
+    settle_driver();
+    CameraAbilitiesList* drivers = nullptr;
+    if (gp_abilities_list_new(&drivers) < GP_OK) return;
+    drivers_.reset(drivers);
+    gp_abilities_list_load(drivers, nullptr);
   }
-  return found;
-}
+
+  Tried<std::vector<Found>> detect() override {
+    if (const int code = list_ports(); code < GP_OK) return failed(code);
+    const auto list = new_list();
+    Context context;
+    const auto done =
+        context.done(gp_abilities_list_detect(drivers_.get(), ports_.get(), list.get(), context.get()));
+    if (!done) return tl::unexpected{done.error()};
+    std::vector<Found> found;
+    for (int n = 0; n < gp_list_count(list.get()); ++n) {
+      const char* model = nullptr;
+      const char* path = nullptr;
+      gp_list_get_name(list.get(), n, &model);
+      gp_list_get_value(list.get(), n, &path);
+      if (model != nullptr && path != nullptr) found.push_back({model, path});
+    }
+    return found;
+  }
+
+  Tried<std::unique_ptr<Session>> open(const Found& found) override {
+    CameraAbilities abilities{};
+    const int driver = gp_abilities_list_lookup_model(drivers_.get(), found.model.c_str());
+    if (driver < GP_OK || gp_abilities_list_get_abilities(drivers_.get(), driver, &abilities) < GP_OK)
+      return failed(result::unsupported);
+    GPPortInfo port{};
+    if (!look_up(found, port)) return failed(result::device_gone);
+    Camera* camera = nullptr;
+    if (const int code = gp_camera_new(&camera); code < GP_OK) return failed(code);
+    int code = gp_camera_set_abilities(camera, abilities);
+    if (code >= GP_OK) code = gp_camera_set_port_info(camera, port);
+    if (code >= GP_OK) return open_session(camera);
+    gp_camera_unref(camera);
+    return failed(code);
+  }
+
+  void reset_port(const Found& found) override {
+    GPPortInfo info{};
+    GPPort* port = nullptr;
+    if (list_ports() < GP_OK || !look_up(found, info) || gp_port_new(&port) < GP_OK) return;
+    if (gp_port_set_info(port, info) >= GP_OK && gp_port_open(port) >= GP_OK) {
+      gp_port_reset(port);
+      gp_port_close(port);
+    }
+    gp_port_free(port);
+  }
+
+ private:
+  [[nodiscard]] int list_ports() {
+    GPPortInfoList* list = nullptr;
+    if (const int code = gp_port_info_list_new(&list); code < GP_OK) return code;
+    ports_.reset(list);
+    return gp_port_info_list_load(list);
+  }
+
+  [[nodiscard]] bool look_up(const Found& found, GPPortInfo& info) const {
+    const int port = gp_port_info_list_lookup_path(ports_.get(), found.path.c_str());
+    return port >= GP_OK && gp_port_info_list_get_info(ports_.get(), port, &info) >= GP_OK;
+  }
+
+  struct FreePorts {
+    void operator()(GPPortInfoList* list) const { gp_port_info_list_free(list); }
+  };
+  struct FreeDrivers {
+    void operator()(CameraAbilitiesList* list) const { gp_abilities_list_free(list); }
+  };
+  std::unique_ptr<GPPortInfoList, FreePorts> ports_;
+  std::unique_ptr<CameraAbilitiesList, FreeDrivers> drivers_;
+};
 
 }  // namespace
 
-Library::Library() {
-  settle_driver();
-  CameraAbilitiesList* drivers = nullptr;
-  if (gp_abilities_list_new(&drivers) < GP_OK) return;
-  drivers_.reset(drivers);
-  gp_abilities_list_load(drivers, nullptr);
-}
-
-Tried<void> Library::list_ports() {
-  GPPortInfoList* list = nullptr;
-  if (const int code = gp_port_info_list_new(&list); code < GP_OK) return failed(code);
-  ports_.reset(list);
-  const int code = gp_port_info_list_load(list);
-  if (code < GP_OK) return failed(code);
-  return {};
-}
-
-Tried<std::vector<Found>> Library::detect() {
-  if (auto listed = list_ports(); !listed) return tl::unexpected{listed.error()};
-  CameraList* made = nullptr;
-  if (const int code = gp_list_new(&made); code < GP_OK) return failed(code);
-  const std::unique_ptr<CameraList, FreeList> list{made};
-  Context context;
-  const int code = gp_abilities_list_detect(drivers_.get(), ports_.get(), made, context.get());
-  if (code < GP_OK) return tl::unexpected{context.error(code)};
-  return entries(made);
-}
-
-Tried<GPPortInfo> Library::port_of(const Found& found) {
-  const int port = gp_port_info_list_lookup_path(ports_.get(), found.path.c_str());
-  GPPortInfo info{};
-  if (port < GP_OK || gp_port_info_list_get_info(ports_.get(), port, &info) < GP_OK)
-    return failed(result::device_gone);
-  return info;
-}
-
-void Library::reset_port(const Found& found) {
-  if (!list_ports()) return;
-  const auto info = port_of(found);
-  GPPort* port = nullptr;
-  if (!info || gp_port_new(&port) < GP_OK) return;
-  if (gp_port_set_info(port, *info) >= GP_OK && gp_port_open(port) >= GP_OK) {
-    gp_port_reset(port);
-    gp_port_close(port);
-  }
-  gp_port_free(port);
-}
-
-Tried<Camera*> Library::camera_at(const Found& found) {
-  const int driver = gp_abilities_list_lookup_model(drivers_.get(), found.model.c_str());
-  CameraAbilities abilities{};
-  if (driver < GP_OK || gp_abilities_list_get_abilities(drivers_.get(), driver, &abilities) < GP_OK)
-    return failed(result::unsupported);
-  const auto info = port_of(found);
-  if (!info) return tl::unexpected{info.error()};
-  Camera* camera = nullptr;
-  if (const int code = gp_camera_new(&camera); code < GP_OK) return failed(code);
-  int code = gp_camera_set_abilities(camera, abilities);
-  if (code >= GP_OK) code = gp_camera_set_port_info(camera, *info);
-  if (code >= GP_OK) return camera;
-  gp_camera_unref(camera);
-  return failed(code);
+std::unique_ptr<Cables> camera_library() {
+  return std::make_unique<Library>();
 }
 
 }  // namespace noonfall::gphoto

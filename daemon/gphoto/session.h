@@ -1,18 +1,14 @@
-// One open body: its controls by name, its shutter, its news, its card. Each call is bounded by the driver's
-// limits (library.cpp).
+// The narrow part of the camera library that a cabled camera stands on: the bodies on the cables, and of an
+// open one its controls by name, its shutter, its news and its cards. library.h has the real one.
 #pragma once
 
 #include <cstdint>
-#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include <gphoto2/gphoto2.h>
-
-#include "daemon/gphoto/context.h"
-#include "daemon/gphoto/library.h"
+#include "daemon/gphoto/driver_error.h"
 
 namespace noonfall::gphoto {
 
@@ -31,11 +27,6 @@ struct News {
   std::string text;  // a file's path, or the driver's words
 };
 
-struct Room {
-  std::uint64_t kilobytes = 0;
-  std::uint64_t pictures = 0;
-};
-
 /// One card, or another place for pictures.
 struct Store {
   std::uint64_t free_kilobytes = 0;
@@ -43,47 +34,48 @@ struct Store {
   bool read_only = false;
 };
 
-/// For one thread. Closed when destroyed.
+/// One open body, for one thread. Each call is bounded by the driver's limits. Closed when destroyed.
 class Session {
  public:
-  [[nodiscard]] static Tried<Session> open(Library& library, const Found& found);
+  virtual ~Session() = default;
 
-  [[nodiscard]] Tried<Control> control(const std::string& name);
-  /// The first of these that the body has.
-  [[nodiscard]] std::optional<Control> first_of(const std::vector<std::string>& names);
+  [[nodiscard]] virtual Tried<Control> control(const std::string& name) = 0;
   /// Sends this label exactly, whether it is offered or not.
-  [[nodiscard]] Tried<void> set(const std::string& name, const std::string& label);
-
+  [[nodiscard]] virtual Tried<void> set(const std::string& name, const std::string& label) = 0;
   /// The driver's own way to release, with whatever it finds needful before.
-  [[nodiscard]] Tried<void> trigger();
+  [[nodiscard]] virtual Tried<void> trigger() = 0;
   /// The next thing told, waiting for it for about so long.
-  [[nodiscard]] Tried<News> news(int wait_ms);
-  /// Of all cards together. The one call that fails truly when the body is gone.
-  [[nodiscard]] Tried<Room> room();
-  /// What lies in the body now: none without a card.
-  [[nodiscard]] Tried<std::vector<Store>> stores();
-  [[nodiscard]] Tried<std::uint64_t> file_bytes(const std::string& path);
+  [[nodiscard]] virtual Tried<News> news(int wait_ms) = 0;
+  /// What lies in the body now: none without a card. The one call that fails truly when the body is gone.
+  [[nodiscard]] virtual Tried<std::vector<Store>> stores() = 0;
+  [[nodiscard]] virtual Tried<std::uint64_t> file_bytes(const std::string& path) = 0;
   /// Every file, by its whole path: on a full card that takes seconds.
-  [[nodiscard]] Tried<std::vector<std::string>> files();
+  [[nodiscard]] virtual Tried<std::vector<std::string>> files() = 0;
 
- private:
-  struct Close {
-    std::shared_ptr<Context> context;
-    void operator()(Camera* camera) const;
-  };
-  struct FreeWidget {
-    void operator()(CameraWidget* widget) const { gp_widget_free(widget); }
-  };
-  using Widget = std::unique_ptr<CameraWidget, FreeWidget>;
+  /// The first of these that the body has.
+  [[nodiscard]] std::optional<Control> first_of(const std::vector<std::string>& names) {
+    for (const auto& name : names) {
+      if (auto found = control(name)) return std::move(*found);
+    }
+    return std::nullopt;
+  }
+};
 
-  explicit Session(Camera* camera, std::shared_ptr<Context> context);
-  [[nodiscard]] Tried<Widget> widget(const std::string& name);
-  [[nodiscard]] Tried<void> done(int code) const;
-  [[nodiscard]] Tried<void> list_into(const std::string& folder, std::vector<std::string>& files, int depth);
+/// A body as the library lists it: where it is now, not who it is.
+struct Found {
+  std::string model;
+  std::string path;  // "usb:001,004", or "ptpip:…"
+  bool operator==(const Found&) const = default;
+};
 
-  std::shared_ptr<Context> context_;
-  std::unique_ptr<Camera, Close> camera_;
-  std::map<std::string, Widget> kept_;  // to set without asking first
+class Cables {
+ public:
+  virtual ~Cables() = default;
+  /// Looks anew each time: a body that came back stands at another address.
+  [[nodiscard]] virtual Tried<std::vector<Found>> detect() = 0;
+  [[nodiscard]] virtual Tried<std::unique_ptr<Session>> open(const Found& found) = 0;
+  /// As if the cable had been pulled for a moment; no session may be open there.
+  virtual void reset_port(const Found& found) = 0;
 };
 
 }  // namespace noonfall::gphoto

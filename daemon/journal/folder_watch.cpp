@@ -53,9 +53,6 @@ Result<void> FolderWatch::make_anew() {
 }
 
 Result<void> FolderWatch::write_files() const {
-  std::error_code failed;
-  fs::create_directory(fs::path{folder_.path()} / bodies_name,
-                       failed);  // without it writing fails, and says so
   for (const auto& [name, bytes] : files_) {
     if (auto written = folder_.write_atomically(name, bytes); !written) return written;
   }

@@ -44,11 +44,22 @@ Failure cannot(std::string_view what, const std::string& path, int error) {
 }
 
 /// 0 or an errno.
-int make_folders(const std::filesystem::path& path) {
-  if (::mkdir(path.c_str(), 0700) == 0 || errno == EEXIST) return 0;
-  if (errno != ENOENT || !path.has_parent_path() || path.parent_path() == path) return errno;
-  if (const int error = make_folders(path.parent_path()); error != 0) return error;
-  return ::mkdir(path.c_str(), 0700) == 0 || errno == EEXIST ? 0 : errno;
+int sync_folder(const FileCalls& calls, int directory, const std::filesystem::path& path) {
+  const auto* name = path.empty() ? "." : path.c_str();
+  const posix::FileDescriptor folder{::openat(directory, name, O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+  return folder && calls.sync(folder.get()) == 0 ? 0 : errno;
+}
+
+/// With its parents, each known to the disk. 0 or an errno.
+int make_folders(const FileCalls& calls, int directory, const std::filesystem::path& path) {
+  const auto above = path.parent_path();
+  int error = ::mkdirat(directory, path.c_str(), 0700) == 0 ? 0 : errno;
+  if (error == EEXIST) return 0;
+  if (error == ENOENT && !above.empty() && above != path) {
+    error = make_folders(calls, directory, above);
+    if (error == 0 && ::mkdirat(directory, path.c_str(), 0700) != 0) error = errno == EEXIST ? 0 : errno;
+  }
+  return error != 0 ? error : sync_folder(calls, directory, above);
 }
 
 /// The lock is of the open file, not of the process, so a forked worker that closes its copy frees nothing.
@@ -116,7 +127,8 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
   RunFolder folder;
   folder.path_ = path;
   folder.calls_ = std::move(calls);
-  if (const int error = make_folders(path); error != 0) return cannot("make the folder", path, error);
+  if (const int error = make_folders(folder.calls_, AT_FDCWD, path); error != 0)
+    return cannot("make the folder", path, error);
   folder.directory_ = posix::FileDescriptor{::open(path.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
   if (!folder.directory_) {
     if (errno == ENOTDIR) return refused(path + " isn't a folder", another_folder);
@@ -193,9 +205,11 @@ int RunFolder::write_durably(const std::string& name, std::string_view bytes) co
 
 Result<void> RunFolder::write_atomically(const std::string& name, std::string_view bytes) const {
   const auto temporary = name + ".part";
-  int error = write_durably(temporary, bytes);
+  const auto folder = std::filesystem::path{name}.parent_path();
+  int error = folder.empty() ? 0 : make_folders(calls_, directory(), folder);
+  if (error == 0) error = write_durably(temporary, bytes);
   if (error == 0 && calls_.rename(directory(), temporary, name) != 0) error = errno;
-  if (error == 0 && calls_.sync(directory()) != 0) error = errno;
+  if (error == 0) error = sync_folder(calls_, directory(), folder);
   if (error == 0) return {};
   ::unlinkat(directory(), temporary.c_str(), 0);
   return cannot("write", fmt::format("{}/{}", path_, name), error);

@@ -44,7 +44,8 @@ class RunFolder {
   /// another run lies.
   [[nodiscard]] Result<void> make_anew();
 
-  /// After a crash or a power cut the file has either its old bytes or these.
+  /// After a crash or a power cut the file has either its old bytes or these. A name may lie in a folder of
+  /// its own, which is made where there is none.
   [[nodiscard]] Result<void> write_atomically(const std::string& name, std::string_view bytes) const;
   /// Nothing where there is no such file. Refused unopened: a folder, pipe, socket or device of that name.
   [[nodiscard]] Result<std::optional<std::string>> read(const std::string& name,

@@ -8,8 +8,8 @@
 
 #include "daemon/posix/file_kind.h"
 #include "daemon/posix/text_file.h"
-#include "daemon/worker/end_workers.h"
 #include "daemon/worker/wired_bodies.h"
+#include "daemon/worker/worker_process.h"
 #include "lib/body/profile_text.h"
 
 namespace noonfall::start {
@@ -28,9 +28,6 @@ std::string file_name(std::size_t number) {
 
 Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Timeline& timeline) {
   std::error_code failed;
-  const auto bodies = fs::path{folder.path()} / journal::bodies_name;
-  fs::create_directory(bodies, failed);
-  if (failed) return cannot("make " + bodies.string(), failed);
   std::size_t number = 0;
   std::set<std::string> kept;
   for (const auto& rig : timeline.rigs) {

@@ -10,8 +10,8 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
-#include "daemon/worker/end_signals.h"
-#include "daemon/worker/record_file.h"
+#include "daemon/worker/wait.h"
+#include "daemon/worker/body_record.h"
 #include "daemon/worker/unix_socket.h"
 #include "sim/wire/line_fault_script.h"
 

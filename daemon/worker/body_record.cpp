@@ -1,7 +1,15 @@
 #include "daemon/worker/body_record.h"
 
+#include <fcntl.h>
+
+#include <algorithm>
+#include <cerrno>
 #include <optional>
 
+#include <fmt/format.h>
+
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/text_file.h"
 #include "daemon/worker/json_members.h"
 #include "lib/time/utc_text.h"
 
@@ -51,6 +59,26 @@ std::vector<sim::RecordedFrame> read_record(std::string_view text) {
     text.remove_prefix(std::min(end + 1, text.size()));
   }
   return frames;
+}
+
+Result<RecordFile> RecordFile::open(const std::string& path) {
+  RecordFile record;
+  record.file_ = posix::FileDescriptor{::open(path.c_str(), O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC, 0600)};
+  if (!record.file_.is_open()) {
+    return fail(error_at({}, "file", fmt::format("can't write {}: {}", path, posix::error_words())));
+  }
+  const auto text = posix::read_text_file(path);
+  if (!text) return fail(text.error());
+  record.taken_before_ = static_cast<int>(read_record(*text).size());
+  record.torn_ = !text->empty() && text->back() != '\n';
+  return record;
+}
+
+void RecordFile::append(const sim::RecordedFrame& frame) {
+  auto line = to_line(frame);
+  if (torn_) line = '\n' + line;
+  const auto written = ::write(file_.get(), line.data(), line.size());
+  torn_ = written != static_cast<ssize_t>(line.size()) && written > 0;
 }
 
 }  // namespace noonfall::worker

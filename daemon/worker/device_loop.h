@@ -4,17 +4,16 @@
 
 #include <atomic>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
-#include <vector>
 
-#include "daemon/worker/channel.h"
-#include "daemon/worker/stop_signal.h"
+#include "daemon/worker/wait.h"
 #include "daemon/worker/words.h"
 #include "daemon/worker/worker_clock.h"
 #include "lib/body/profile.h"
+#include "lib/order/order.h"
 #include "lib/ports/camera.h"
-#include "lib/rig/rig.h"
 
 namespace noonfall::worker {
 
@@ -37,33 +36,17 @@ struct DeviceLine {
   Channel<std::string> notes;
   Channel<order::Report> reports;  // its bell also rings when the loop has ended
   CallUnderWay call;
-  WorkerClock clock;  // set before the first order is put
+  WorkerClock clock;                       // set before the first order is put
+  std::atomic<Utc> next_due = Utc::min();  // see NextDue; in the past: not known
   StopSignal stop;
   std::atomic<bool> ended = false;
 };
 
-class DeviceLoop {
- public:
-  DeviceLoop(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line);
+/// `line` in this thread and `device` in one of its own, to the end of both. What `line` throws stops the
+/// other first.
+void run_both(DeviceLine& ends, const std::function<void()>& device, const std::function<void()>& line);
 
-  /// Until a stop is requested; a call in progress is brought to its end and reported first.
-  void run();
-
- private:
-  /// Steps the rig; what is left to wait for is its wake, or nothing.
-  std::optional<Utc> work(std::vector<rig::Input> inputs = {});
-  /// Looks after the body while nothing is due before `wake`; what is left to wait for then.
-  std::optional<Utc> look_after(std::optional<Utc> wake);
-  void pass_on(ports::Care& care);
-  [[nodiscard]] rig::DeviceAnswer make(const rig::DeviceCall& call);
-
-  std::int32_t index_;
-  body::Profile profile_;
-  rig::Rig rig_;
-  ports::Camera& camera_;
-  DeviceLine& line_;
-  rig::SettingsCall settings_;  // last asked for
-  Utc next_look_ = Utc::min();  // after the body
-};
+/// Until a stop is requested; a call in progress is brought to its end and reported first.
+void drive(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line);
 
 }  // namespace noonfall::worker

@@ -29,7 +29,7 @@ bool hopeless(const order::Order& order, Utc now) {
 }  // namespace
 
 void OrderDesk::give(order::ToRig message) {
-  if (const auto* cancel = std::get_if<order::Cancel>(&message)) cancelled_.insert(cancel->order);
+  if (const auto* cancel = std::get_if<order::Cancel>(&message)) cancelled_.push_back(*cancel);
   waiting_.push_back(std::move(message));
 }
 
@@ -57,12 +57,17 @@ run::Attached OrderDesk::attached(const WorkerHello& worker) {
     if (order.id > worker.last_order) again.emplace_back(std::move(order));
   }
   std::erase_if(said_, [&](const auto& order) { return order.id > worker.last_order; });
+  std::erase_if(waiting_, [](const auto& message) { return std::holds_alternative<order::Cancel>(message); });
   waiting_.insert(waiting_.begin(), std::make_move_iterator(again.begin()),
                   std::make_move_iterator(again.end()));
   run::Attached attached{rig_, worker.held, worker.last_order};
   for (const auto& message : waiting_) {
     if (const auto* order = as_order(message)) attached.held.push_back({order->id, std::nullopt});
   }
+  std::erase_if(cancelled_, [&](const auto& cancel) {
+    return std::ranges::find(attached.held, cancel.order, &order::HeldOrder::order) == attached.held.end();
+  });
+  waiting_.insert(waiting_.end(), cancelled_.begin(), cancelled_.end());
   return attached;
 }
 
@@ -80,14 +85,14 @@ std::vector<order::Report> OrderDesk::expire(Utc now) {
   std::vector<order::Report> reports;
   std::erase_if(waiting_, [&](const auto& message) {
     const auto* order = as_order(message);
-    const bool cancelled = order != nullptr && cancelled_.contains(order->id);
+    const bool cancelled = order != nullptr && is_cancelled(order->id);
     if (order == nullptr || (!cancelled && !hopeless(*order, now))) return false;
     close(*order, cancelled ? order::Outcome::cancelled : order::Outcome::skipped, "no worker held the rig",
           now, reports);
     return true;
   });
   std::erase_if(lost_, [&](const auto& order) {
-    if (!cancelled_.contains(order.id)) return false;
+    if (!is_cancelled(order.id)) return false;
     close(order, order::Outcome::unknown, "its worker died", now, reports);
     return true;
   });
@@ -103,11 +108,16 @@ std::vector<order::Report> OrderDesk::refused(std::int64_t id, const std::string
   return reports;
 }
 
+bool OrderDesk::is_cancelled(std::int64_t order) const {
+  return std::ranges::find(cancelled_, order, &order::Cancel::order) != cancelled_.end();
+}
+
 bool OrderDesk::is_new(const NumberedReport& report) {
   if (report.number <= last_report_) return false;
   last_report_ = report.number;
   if (const auto* done = std::get_if<order::OrderDone>(&report.report)) {
     std::erase_if(said_, [&](const auto& order) { return order.id == done->order; });
+    std::erase_if(cancelled_, [&](const auto& cancel) { return cancel.order == done->order; });
   }
   return true;
 }

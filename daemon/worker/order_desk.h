@@ -5,7 +5,6 @@
 #include <cstdint>
 #include <deque>
 #include <optional>
-#include <set>
 #include <string>
 #include <vector>
 
@@ -23,8 +22,9 @@ class OrderDesk {
   /// What may be said now, in order: it counts as said from here on.
   [[nodiscard]] std::vector<order::ToRig> take_waiting();
 
-  /// A worker is on the line. What was said to it and never reached it waits again; what a fresh one can't
-  /// know of is dropped. The answer is what the core is told.
+  /// A worker is on the line. What was said to it and never reached it waits again, and so does every cancel
+  /// of an order that it holds: of those no word tells that they came. What a fresh one can't know of is
+  /// dropped. The answer is what the core is told.
   [[nodiscard]] run::Attached attached(const WorkerHello& worker);
   /// The process is gone, and the orders it had with it.
   void worker_lost();
@@ -39,13 +39,15 @@ class OrderDesk {
   [[nodiscard]] bool is_new(const NumberedReport& report);
 
  private:
+  [[nodiscard]] bool is_cancelled(std::int64_t order) const;
+
   std::int32_t rig_;
   std::optional<std::int32_t> pid_;  // of the worker last attached, while it lives
   std::deque<order::ToRig> waiting_;
   std::vector<order::Order> said_;  // without their end
   std::vector<order::Order> lost_;  // likewise, with the process; until the core hears that another came
-  std::set<std::int64_t> cancelled_;
-  std::int64_t last_report_ = 0;  // passed on
+  std::vector<order::Cancel> cancelled_;  // until their order's end is known
+  std::int64_t last_report_ = 0;          // passed on
 };
 
 }  // namespace noonfall::worker

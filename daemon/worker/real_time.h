@@ -1,4 +1,4 @@
-// Asking the kernel for punctuality: each favour is tried once, reported, and never required.
+// Asking the kernel for punctuality: each thing is asked for once, reported, and never required.
 #pragma once
 
 #include <string>
@@ -6,18 +6,18 @@
 
 namespace noonfall::worker {
 
-struct Favour {
-  std::string what;     // "SCHED_FIFO 20"
-  std::string refused;  // why; empty when granted
+/// What was asked for, and what of it refused why: "mlockall (…)".
+struct Punctuality {
+  std::vector<std::string> granted;
+  std::vector<std::string> refused;
 };
-/// All of them in one line for a person.
-[[nodiscard]] std::string to_text(const std::vector<Favour>& favours);
-
-/// For the calling thread: the finest timer slack, and SCHED_FIFO.
-[[nodiscard]] std::vector<Favour> make_thread_punctual();
+/// In one line for a person.
+[[nodiscard]] std::string to_text(const Punctuality& punctuality);
 
 /// For the process: its memory stays in memory, and the processor out of its deep sleeps (for as long as the
 /// process lives).
-[[nodiscard]] std::vector<Favour> make_process_punctual();
+void make_process_punctual(Punctuality& punctuality);
+/// For the calling thread: the finest timer slack, and SCHED_FIFO.
+void make_thread_punctual(Punctuality& punctuality);
 
 }  // namespace noonfall::worker

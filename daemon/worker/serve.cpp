@@ -1,21 +1,18 @@
 #include "daemon/worker/serve.h"
 
 #include <algorithm>
-#include <cerrno>
 #include <optional>
 #include <ostream>
-#include <thread>
-
-#include <fmt/format.h>
+#include <utility>
 
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/end_signals.h"
+#include "daemon/worker/body_record.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
 #include "daemon/worker/real_time.h"
-#include "daemon/worker/record_file.h"
 #include "daemon/worker/unix_socket.h"
+#include "daemon/worker/wait.h"
 
 namespace noonfall::worker {
 namespace {
@@ -69,18 +66,21 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
                                          if (opened.record) opened.record->append(frame);
                                        });
   };
-  auto favours = make_process_punctual();
-  Channel<Favour> of_thread;
-  std::jthread device_thread{[&] {
-    of_thread.put(make_thread_punctual());
-    const auto body = make_body();
-    DeviceLoop{options.rig, profile, *body, device}.run();
-  }};
-  wait_until(std::nullopt, {&of_thread.bell()});
-  for (auto& favour : of_thread.take()) favours.push_back(std::move(favour));
-  LineSetup line{options.rig, options.socket_folder, identity_of(options, profile), to_text(favours),
-                 from_seconds(options.linger_s)};
-  LineLoop{std::move(line), std::move(opened.socket), signals.get(), device}.run();
+  Channel<Punctuality> prepared;
+  const auto shoot = [&] {
+    Punctuality punctuality;
+    make_process_punctual(punctuality);
+    make_thread_punctual(punctuality);
+    prepared.put({std::move(punctuality)});
+    drive(options.rig, profile, *make_body(), device);
+  };
+  const auto speak = [&] {
+    wait_until(std::nullopt, {&prepared.bell()});
+    LineSetup line{options.rig, options.socket_folder, identity_of(options, profile),
+                   to_text(prepared.take().front()), from_seconds(options.linger_s)};
+    talk(std::move(line), std::move(opened.socket), signals.get(), device);
+  };
+  run_both(device, shoot, speak);
 }
 
 }  // namespace

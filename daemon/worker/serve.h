@@ -6,7 +6,7 @@
 #include <memory>
 
 #include "daemon/worker/camera_options.h"
-#include "daemon/worker/stop_signal.h"
+#include "daemon/worker/wait.h"
 #include "daemon/worker/worker_clock.h"
 #include "lib/ports/camera.h"
 

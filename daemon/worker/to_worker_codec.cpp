@@ -97,6 +97,7 @@ ToWorker to_worker(const Json& in, const std::string& say) {
   if (say == "recover") {
     return order::Recover{get_rung(member(in, "rung")), instant(member(in, "until_us"), "until_us")};
   }
+  if (say == "due") return NextDue{in.contains("at_us") ? instant(in["at_us"], "at_us") : Utc::max()};
   if (say == "ack") return Acknowledge{integer(member(in, "report"), "report", 0)};
   if (say == "quit") return Quit{};
   throw UnknownSay{};
@@ -117,6 +118,11 @@ std::string encode(const ToWorker& words) {
             [](const order::Recover& recover) {
               return Json{
                   {"say", "recover"}, {"rung", rung_word(recover.rung)}, {"until_us", us(recover.until)}};
+            },
+            [](const NextDue& due) {
+              Json out{{"say", "due"}};
+              if (due.at != Utc::max()) out["at_us"] = us(due.at);
+              return out;
             },
             [](const Acknowledge& ack) {
               return Json{{"say", "ack"}, {"report", ack.report}};

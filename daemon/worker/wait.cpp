@@ -1,7 +1,9 @@
 #include "daemon/worker/wait.h"
 
 #include <poll.h>
+#include <signal.h>
 #include <sys/eventfd.h>
+#include <sys/signalfd.h>
 #include <time.h>
 
 #include <algorithm>
@@ -66,6 +68,18 @@ void wait_until(std::optional<BootTime> when, std::initializer_list<const Bell*>
   }
   if (listen(Duration{0}, bells)) return;
   sleep_to(*when);
+}
+
+posix::FileDescriptor take_end_signals() {
+  ::signal(SIGPIPE, SIG_IGN);
+  ::signal(SIGHUP, SIG_IGN);
+  ::signal(SIGXFSZ, SIG_IGN);  // a limit on files is a full disk, not an end
+  sigset_t ends;
+  sigemptyset(&ends);
+  sigaddset(&ends, SIGTERM);
+  sigaddset(&ends, SIGINT);
+  ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
+  return posix::FileDescriptor{::signalfd(-1, &ends, SFD_NONBLOCK | SFD_CLOEXEC)};
 }
 
 }  // namespace noonfall::worker

@@ -25,6 +25,13 @@ struct DaemonHello {
   bool operator==(const DaemonHello&) const = default;
 };
 
+/// Beside the orders it holds, nothing will be asked of the rig before then; the end of time: nothing any
+/// more.
+struct NextDue {
+  Utc at;
+  bool operator==(const NextDue&) const = default;
+};
+
 /// This report and all before it are safe: the worker may forget them.
 struct Acknowledge {
   std::int64_t report = 0;
@@ -37,8 +44,8 @@ struct Quit {
 };
 
 /// The hello comes first, the clock before any order.
-using ToWorker =
-    std::variant<DaemonHello, ClockMapping, order::Order, order::Cancel, order::Recover, Acknowledge, Quit>;
+using ToWorker = std::variant<DaemonHello, ClockMapping, order::Order, order::Cancel, order::Recover, NextDue,
+                              Acknowledge, Quit>;
 
 /// Of another version, only `version` is good.
 struct WorkerHello {

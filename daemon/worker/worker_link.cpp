@@ -55,6 +55,11 @@ void WorkerLink::set_clock(const ClockMapping& mapping) {
   if (line_) line_->say(mapping);
 }
 
+void WorkerLink::set_next_due(Utc at) {
+  const auto before = std::exchange(next_due_, NextDue{at});
+  if (before != next_due_ && introduced_ && line_) line_->say(*next_due_);
+}
+
 void WorkerLink::start() {
   reach_or_spawn();
   schedule_tick();
@@ -160,6 +165,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
     return replace(fmt::format("serves another body ({}, {})", hello.body.profile, hello.body.serial));
   }
   introduced_ = true;
+  if (next_due_) line_->say(*next_due_);
   state_ = State::attached;
   heard_ = acknowledged_ = hello.first_report - 1;
   const auto attached = desk_.attached(hello);

@@ -63,6 +63,8 @@ class WorkerLink {
 
   /// Before start(), and whenever it changes.
   void set_clock(const ClockMapping& mapping);
+  /// See NextDue. Likewise, or not at all.
+  void set_next_due(Utc at);
   void start();
 
   /// While no worker is on the line the message waits here; an order until its last instant has passed. The
@@ -109,6 +111,7 @@ class WorkerLink {
   LinkCallbacks callbacks_;
   OrderDesk desk_;
   WorkerClock clock_;
+  std::optional<NextDue> next_due_;
   LineWatch watch_;
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;

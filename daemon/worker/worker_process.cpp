@@ -1,6 +1,7 @@
 #include "daemon/worker/worker_process.h"
 
 #include <fcntl.h>
+#include <poll.h>
 #include <signal.h>
 #include <spawn.h>
 #include <sys/stat.h>
@@ -9,12 +10,17 @@ extern "C" {  // which glibc 2.36 forgot in this header
 #include <sys/pidfd.h>
 }
 
+#include <algorithm>
 #include <cerrno>
+#include <filesystem>
+#include <system_error>
 
 #include <fmt/format.h>
 
+#include "daemon/posix/boot_time.h"
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::worker {
 namespace {
@@ -63,6 +69,16 @@ std::vector<char*> pointers(std::vector<std::string>& texts) {
   return list;
 }
 
+constexpr Duration end_patience = std::chrono::seconds{10};
+
+void wait_for_end(const WorkerProcess& process, BootTime until) {
+  pollfd end{process.descriptor(), POLLIN, 0};
+  const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - posix::boot_now());
+  if (::poll(&end, 1, static_cast<int>(std::max<std::int64_t>(left.count(), 0))) > 0) return;
+  process.signal(SIGKILL);
+  ::poll(&end, 1, 1'000);
+}
+
 }  // namespace
 
 Result<WorkerProcess> WorkerProcess::start(const WorkerCommand& command) {
@@ -107,6 +123,21 @@ std::string WorkerProcess::how_it_ended() const {
   }
   return ended.si_code == CLD_EXITED ? fmt::format("ended with exit code {}", ended.si_status)
                                      : fmt::format("was killed by signal {}", ended.si_status);
+}
+
+void end_workers(const std::string& folder) {
+  std::vector<WorkerProcess> found;
+  std::error_code ignored;
+  for (const auto& entry : std::filesystem::directory_iterator{folder, ignored}) {
+    const auto name = entry.path().filename().string();
+    if (!name.starts_with("rig-") || !name.ends_with(".sock")) continue;
+    const auto socket = connect_in(folder, name);
+    if (!socket.is_open()) continue;
+    if (auto process = WorkerProcess::find(peer_pid(socket.get()))) found.push_back(std::move(*process));
+  }
+  const auto until = posix::boot_now() + end_patience;
+  for (const auto& process : found) process.signal(SIGTERM);
+  for (const auto& process : found) wait_for_end(process, until);
 }
 
 }  // namespace noonfall::worker

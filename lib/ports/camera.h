@@ -10,7 +10,7 @@
 //   call      blocks until                     what an answer leaves behind
 //   settings  the body shows the new values    ok: as read back, which may not be as asked
 //             or should have long since        busy: perhaps some are sent; ask the same again
-//                                              refused: each setting is old or new, as read back
+//                                              refused: each setting is old or new, as read back if it was
 //                                              no_word: unknown; drain, then send all again
 //   release   the frames are taken, the last   ok: `frames` were taken; one unconfirmed may be on the card
 //             shutter is closed, and what can  busy, refused: none was taken

@@ -127,6 +127,10 @@ void OrderTracker::cancel(IssuedOrder& issued, const std::string& why, Output& o
   issued.cancelled = true;
 }
 
+void OrderTracker::cancel_unlogged(const std::string& why, Output& out) const {
+  for (const auto order : unlogged_) out.to_rigs.push_back({index_, order::Cancel{order, why}});
+}
+
 IssuedOrder* OrderTracker::find(std::int64_t order) {
   const auto found = std::find_if(issued_.begin(), issued_.end(),
                                   [&](const IssuedOrder& issued) { return issued.order.id == order; });

@@ -54,6 +54,8 @@ class OrderTracker {
     for (auto& issued : issued_)
       if (which(issued)) cancel(issued, why, out);
   }
+  /// What the worker holds and no log knows of.
+  void cancel_unlogged(const std::string& why, Output& out) const;
   [[nodiscard]] IssuedOrder* find(std::int64_t order);
   void done(std::int64_t order);
   /// Gives up what is long overdue. The rig may still be at work on it: it is told to take no more frames.

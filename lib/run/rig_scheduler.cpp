@@ -70,11 +70,13 @@ void RigScheduler::resume(const PastRig& past, Past kind, Utc now, Output& out) 
 void RigScheduler::attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged,
                             LogWriter& log, Output& out) {
   orders_.attached(held, last_logged, log, out);
+  if (held_) orders_.cancel_unlogged(held_words, out);
 }
 
 void RigScheduler::hold(Output& out) {
   held_ = true;
   orders_.cancel_if([](const auto&) { return true; }, held_words, out);
+  orders_.cancel_unlogged(held_words, out);
 }
 
 void RigScheduler::resume(Utc now, Output& out) {
@@ -100,6 +102,7 @@ void RigScheduler::trim(Stops by) {
 void RigScheduler::stop(Output& out) {
   progress_.enter(plan_.steps.size());
   orders_.cancel_if([](const auto&) { return true; }, std::string{shotlog::stopped}, out);
+  orders_.cancel_unlogged(std::string{shotlog::stopped}, out);
 }
 
 void RigScheduler::set_filter(shotlog::FilterState state, Utc now, Output& out) {
@@ -140,6 +143,16 @@ bool RigScheduler::advance_plan(Utc now, std::int64_t& last_order_id, LogWriter&
                    }},
              next);
   return !std::holds_alternative<Wait>(next);
+}
+
+Utc RigScheduler::next_due() const {
+  for (auto n = progress_.step(); n < plan_.steps.size(); ++n) {
+    const auto& step = plan_.steps[n];
+    if (step.back_to_back) return step.from - step.lead;
+    const auto set = n == progress_.step() ? progress_.sets() : 0;
+    if (set < step.targets.size()) return step.targets[set].due - step.lead;
+  }
+  return Utc::max();
 }
 
 void RigScheduler::issue(Issue next, std::int64_t& last_order_id, LogWriter& log, Output& out) {

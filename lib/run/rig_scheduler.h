@@ -48,6 +48,8 @@ class RigScheduler {
   /// Issues what is due, passes over what no longer can be, and says when to come again.
   void advance(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
 
+  /// When the preparations of the next order may begin, whatever the operator does meanwhile.
+  [[nodiscard]] Utc next_due() const;
   [[nodiscard]] bool finished() const { return plan_is_over() && orders_.orders().empty(); }
 
  private:

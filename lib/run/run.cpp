@@ -72,7 +72,10 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   for (const auto& input : inputs) take(input, now, out);
   advance_filters(now, out);
   if (!stopping_) cues_.advance(now, voice_, log_, out);
-  for (auto& rig : rigs_) rig.advance(now, last_order_id_, log_, out);
+  for (auto& rig : rigs_) {
+    rig.advance(now, last_order_id_, log_, out);
+    out.next_due.push_back(rig.next_due());
+  }
   const bool done =
       (stopping_ || cues_.finished()) &&
       std::all_of(rigs_.begin(), rigs_.end(), [](const RigScheduler& rig) { return rig.finished(); }) &&

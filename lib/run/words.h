@@ -99,9 +99,10 @@ struct Output {
   std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
   std::vector<Words> words;
   std::vector<std::string> answers;  // to each command: why it isn't carried out; empty when it is
-  std::optional<Utc> wake;           // step again then, or at the next input
-  bool filters_on = false;           // every camera filter, and nothing is being said that would change it
-  bool finished = false;             // nothing is left to do
+  std::vector<Utc> next_due;  // by rig: no further order begins before then; the end of time: none will
+  std::optional<Utc> wake;    // step again then, or at the next input
+  bool filters_on = false;    // every camera filter, and nothing is being said that would change it
+  bool finished = false;      // nothing is left to do
 
   void wake_at(Utc when) { wake = std::min(wake.value_or(when), when); }
 };

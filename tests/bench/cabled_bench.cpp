@@ -86,13 +86,13 @@ void setting_cost(benchmark::State& state) {
     }
     const Folder folder;
     const Plugged body{folder, family, instant_body()};
-    gphoto::Library library;
-    auto found = gphoto::find_body(library, "3012345");
+    const auto library = gphoto::camera_library();
+    auto found = gphoto::find_body(*library, "3012345");
     if (!found) return state.SkipWithError(found.error().why.c_str());
-    (void)found->session.control("iso");
+    (void)found->session->control("iso");
     for (int n = 0; n < times; ++n) {
       const auto began = posix::boot_now();
-      bare_setting(found->session, n % 2 == 0 ? "200" : "100", state.range(0) == told_by_news);
+      bare_setting(*found->session, n % 2 == 0 ? "200" : "100", state.range(0) == told_by_news);
       bare.push_back(posix::boot_now() - began);
     }
   }

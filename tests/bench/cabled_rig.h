@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <memory>
 #include <optional>
 #include <sstream>
 #include <stdexcept>
@@ -17,7 +18,7 @@
 
 #include <benchmark/benchmark.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/on_cables.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/unix_socket.h"
@@ -173,7 +174,7 @@ struct Cable {
   explicit Cable(const char* family, const body::Profile& shown = instant_body(), double detune = 1)
       : profile{shown}, body{std::in_place, folder, family, shown, detune} {
     set_to_now(clock);
-    camera.emplace(gphoto::CabledSetup{"3012345", profile, body::Files::raw}, clock, stop);
+    camera = gphoto::camera_on_cable({"3012345", profile}, clock, stop);
   }
 
   rig::DeviceAnswer set(exposure::Exposure exposure) {
@@ -188,7 +189,7 @@ struct Cable {
   std::optional<Plugged> body;
   worker::WorkerClock clock;
   worker::StopSignal stop;
-  std::optional<gphoto::GphotoCamera> camera;
+  std::unique_ptr<gphoto::CabledCamera> camera;
 };
 
 inline const exposure::Exposure quick{{1, 1000}, std::nullopt, {100}};

@@ -3,10 +3,9 @@
 
 #include <algorithm>
 
-#include "daemon/gphoto/choice_label.h"
-#include "daemon/gphoto/dial.h"
 #include "daemon/gphoto/driver_error.h"
 #include "daemon/gphoto/frame_files.h"
+#include "daemon/gphoto/labels.h"
 #include "tests/fuzz/property.h"
 
 using namespace noonfall;

@@ -8,7 +8,8 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/library.h"
+#include "daemon/gphoto/on_cables.h"
 #include "lib/body/profile_text.h"
 #include "lib/exposure/scale.h"
 #include "tests/wire/contract.h"
@@ -53,7 +54,7 @@ class AtBulb final : public ContractBody {
 
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
   [[nodiscard]] rig::DeviceAnswer release_by(Utc stop_by) {
-    return camera_.answer(rig::ReleaseCall{{order::FrameId{}}, stop_by}, now());
+    return camera_->answer(rig::ReleaseCall{{order::FrameId{}}, stop_by}, now());
   }
   void stop_soon() {
     stopper_ = std::jthread{[this] {
@@ -63,7 +64,7 @@ class AtBulb final : public ContractBody {
   }
 
  protected:
-  ports::Camera& camera() override { return camera_; }
+  ports::Camera& camera() override { return *camera_; }
 
  private:
   [[nodiscard]] std::vector<std::string> options(const std::string& line_faults,
@@ -79,8 +80,8 @@ class AtBulb final : public ContractBody {
 
   Usb usb_;
   Body body_;
-  gphoto::GphotoCamera camera_{gphoto::CabledSetup{"3012345", short_profile(), body::Files::raw}, clock_,
-                               stop_};
+  std::unique_ptr<ports::Camera> camera_ =
+      gphoto::camera_on_cable({"3012345", short_profile()}, clock_, stop_);
   std::jthread stopper_;
 };
 
@@ -96,12 +97,12 @@ bool is_as_long(const sim::RecordedFrame& frame, const Exposure& wanted) {
 
 /// Opens the shutter at bulb, and tells so by the descriptor.
 void open_for_good(int told) {
-  gphoto::Library library;
-  auto found = gphoto::find_body(library, "3012345");
+  const auto library = gphoto::camera_library();
+  const auto found = gphoto::find_body(*library, "3012345");
   if (!found) return;
-  auto& session = found->session;
-  const auto path = gphoto::release_path_of(session);
-  const auto shutter = session.first_of({"shutterspeed2", "shutterspeed"});
+  auto& session = *found->session;
+  const auto path = gphoto::family_of(session);
+  const auto shutter = session.first_of(gphoto::shutter_names);
   const auto label = shutter ? gphoto::bulb_of(shutter->choices) : std::string{};
   if (label.empty() || !session.set(shutter->name, label)) return;
   while (!path->open_bulb(session)) std::this_thread::sleep_for(20ms);

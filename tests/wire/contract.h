@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "daemon/posix/boot_time.h"
-#include "daemon/worker/stop_signal.h"
+#include "daemon/worker/wait.h"
 #include "daemon/worker/worker_clock.h"
 #include "lib/ports/camera.h"
 #include "sim/body/simulated_body.h"

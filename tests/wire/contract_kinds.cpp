@@ -1,6 +1,6 @@
 #include "tests/wire/contract_kinds.h"
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/on_cables.h"
 #include "daemon/worker/paced_body.h"
 
 namespace noonfall::tests {
@@ -38,17 +38,17 @@ class Wired final : public ContractBody {
   Wired(const std::string& family, const std::vector<sim::Fault>& faults, const std::string& line_faults,
         body::Files files, const std::string& searched)
       : body_{usb_, family, options_of(usb_, faults, line_faults)},
-        camera_{gphoto::CabledSetup{searched, contract_profile(), files}, clock_, stop_} {}
+        camera_{gphoto::camera_on_cable({searched, contract_profile(), files}, clock_, stop_)} {}
 
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
 
  protected:
-  ports::Camera& camera() override { return camera_; }
+  ports::Camera& camera() override { return *camera_; }
 
  private:
   Usb usb_;
   Body body_;
-  gphoto::GphotoCamera camera_;
+  std::unique_ptr<ports::Camera> camera_;
 };
 
 }  // namespace

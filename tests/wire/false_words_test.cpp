@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/on_cables.h"
 #include "tests/wire/contract_kinds.h"
 
 using namespace noonfall;
@@ -34,14 +34,14 @@ class Beside final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return honest_.taken(); }
 
  protected:
-  ports::Camera& camera() override { return camera_; }
+  ports::Camera& camera() override { return *camera_; }
 
  private:
   Usb usb_;
   Body liar_;
   Body honest_;
-  gphoto::GphotoCamera camera_{gphoto::CabledSetup{"3012345", contract_profile(), body::Files::raw}, clock_,
-                               stop_};
+  std::unique_ptr<ports::Camera> camera_ =
+      gphoto::camera_on_cable({"3012345", contract_profile()}, clock_, stop_);
 };
 
 }  // namespace

@@ -9,7 +9,9 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/library.h"
+#include "daemon/gphoto/on_cables.h"
 #include "lib/body/profile_text.h"
 #include "tests/wire/contract_cases.h"
 
@@ -36,21 +38,21 @@ class Real final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return {}; }
 
  protected:
-  ports::Camera& camera() override { return camera_; }
+  ports::Camera& camera() override { return *camera_; }
 
  private:
-  gphoto::GphotoCamera camera_{gphoto::CabledSetup{serial, profile(), body::Files::raw}, clock_, stop_};
+  std::unique_ptr<ports::Camera> camera_ = gphoto::camera_on_cable({serial, profile()}, clock_, stop_);
 };
 
 const BodyKind real{"real", [](const auto&) { return std::make_unique<Real>(); }};
 
 std::string find_serial() {
-  gphoto::Library library;
-  const auto found = library.detect();
+  const auto library = gphoto::camera_library();
+  const auto found = library->detect();
   if (!found || found->empty()) return {};
-  auto session = gphoto::Session::open(library, found->front());
+  const auto session = library->open(found->front());
   if (!session) return {};
-  const auto serials = gphoto::serials_of(*session);
+  const auto serials = gphoto::serials_of(**session);
   return serials.empty() ? std::string{} : serials.front();
 }
 

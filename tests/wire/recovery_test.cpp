@@ -4,7 +4,8 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/body_search.h"
+#include "daemon/gphoto/library.h"
 #include "tests/wire/contract_kinds.h"
 
 using namespace noonfall;
@@ -88,8 +89,8 @@ TEST_CASE("a serial number that two bodies claim is nobody's") {
   const Usb usb;
   const Body one{usb, "a", {"--serial", "3012345"}, "one"};
   const Body two{usb, "b", {"--serial", "3012345", "--bus", "2"}, "two"};
-  gphoto::Library library;
-  const auto found = gphoto::find_body(library, "3012345");
+  const auto library = gphoto::camera_library();
+  const auto found = gphoto::find_body(*library, "3012345");
   REQUIRE_FALSE(found);
   CHECK(found.error().why ==
         "two bodies say that their serial number is 3012345: usb:001,001 and usb:002,001");
@@ -99,15 +100,15 @@ TEST_CASE("a serial number that two bodies claim is nobody's") {
 TEST_CASE("a body in another program's hands is said to be, and found when it is let go") {
   const Usb usb;
   const Body one{usb, "b", {"--serial", "3012345"}};
-  gphoto::Library library;
-  auto holder = gphoto::find_body(library, "3012345");
+  const auto library = gphoto::camera_library();
+  auto holder = gphoto::find_body(*library, "3012345");
   REQUIRE(holder);
-  const auto second = gphoto::find_body(library, "3012345");
+  const auto second = gphoto::find_body(*library, "3012345");
   REQUIRE_FALSE(second);
   CHECK(second.error().held_elsewhere);
   CHECK(has(second.error().why, "another program holds the body"));
   holder = tl::unexpected{gphoto::NotFound{}};
-  CHECK(gphoto::find_body(library, "3012345"));
+  CHECK(gphoto::find_body(*library, "3012345"));
 }
 
 TEST_CASE("damaged answers are failures of their calls, and the body is had again") {

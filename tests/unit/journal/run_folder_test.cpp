@@ -5,6 +5,8 @@
 #include <unistd.h>
 
 #include <cstdio>
+#include <filesystem>
+#include <set>
 
 #include <doctest/doctest.h>
 
@@ -40,6 +42,26 @@ TEST_CASE("a folder and its parents are made for the owner alone") {
   CHECK(mode_of(scratch.path("a")) == 0700U);
   CHECK(mode_of(path + "/lock") == 0600U);
   CHECK(refusal(path) == "");
+}
+
+TEST_CASE(
+    "what is made is known to the disk: a new folder in the one above, and a file in its own (fsync(2))") {
+  const tests::ScratchFolder scratch;
+  std::set<std::string> synced;
+  auto calls = system_file_calls();
+  calls.sync = [&, real = calls.sync](int file) {
+    synced.insert(std::filesystem::read_symlink("/proc/self/fd/" + std::to_string(file)).string());
+    return real(file);
+  };
+  const auto folder = RunFolder::open(scratch.path("a/run"), calls);
+  REQUIRE(folder);
+  CHECK(synced ==
+        std::set<std::string>{std::filesystem::path{scratch.path("a")}.parent_path(), scratch.path("a")});
+  synced.clear();
+  REQUIRE(folder->write_atomically("bodies/0.yaml", "name: one\n"));
+  CHECK(folder->read("bodies/0.yaml") == "name: one\n");
+  const auto run = scratch.path("a/run");
+  CHECK(synced == std::set<std::string>{run, run + "/bodies/0.yaml.part", run + "/bodies"});
 }
 
 TEST_CASE("a folder is one daemon's at a time, and the refusal names its process") {

@@ -67,6 +67,18 @@ Played play(const timeline::RigStep& step) {
 
 }  // namespace
 
+TEST_CASE("a rig's worker can be told when the next order's preparations may begin, if any will") {
+  Run run{timeline_of({targets("crescent", {100s, 200s}), back_to_back("corona", 300s, 310s)}),
+          {shotlog::Mode::event, "hash", {}},
+          {}};
+  const auto next_due = [&](Duration now) { return run.step(at(now), {}).next_due; };
+  CHECK(next_due(10s) == std::vector<Utc>{at(99s)});  // a second before, as the fixture's steps have it
+  CHECK(next_due(97s) == std::vector<Utc>{at(199s)});
+  CHECK(next_due(197s) == std::vector<Utc>{at(299s)});
+  CHECK(run.step(at(198s), std::vector<Input>{Command{"stop", Stop{}}}).next_due ==
+        std::vector<Utc>{Utc::max()});
+}
+
 TEST_CASE("a target's order goes out two seconds before its settings do, after its intent") {
   Bench bench{timeline_of({targets("crescent", {100s})})};
   CHECK(bench.step(0s) == "wake 97000");

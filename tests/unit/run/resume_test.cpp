@@ -220,6 +220,17 @@ TEST_CASE("a set of a back-to-back step that no log knows of isn't taken again u
   CHECK(lines.find("intent long/corona 8.1 order 1001") != std::string::npos);
 }
 
+TEST_CASE("a hold stops orders that no log knows of, too, before or after their worker is on the line") {
+  const auto timeline = timeline_of({back_to_back("corona", 100s, 110s)});
+  const Attached holding{0, {{7, at(100s)}}, 7};
+  auto earlier = only_begun(timeline);
+  earlier.step(20s, {Command{"hold long", Hold{0}}});
+  CHECK(earlier.next(timeline).orders(101s, {holding}) == "cancel 7 on 0: the rig was held");
+  auto later = only_begun(timeline).next(timeline);
+  later.step(101s, {holding});
+  CHECK(later.orders(102s, {Command{"hold long", Hold{0}}}) == "cancel 7 on 0: the rig was held");
+}
+
 TEST_CASE("a core whose rig has no worker doesn't wait for it for good") {
   auto later = ordered().next(timeline_of({targets("crescent", {200s})}));
   later.step(196s);

@@ -94,7 +94,7 @@ order::Order any_order(int most) {
 }
 
 ToWorker any_to_worker() {
-  switch (*rc::gen::inRange(0, 7)) {
+  switch (*rc::gen::inRange(0, 8)) {
     case 0:
       return DaemonHello{*rc::gen::arbitrary<std::int32_t>()};
     case 1:
@@ -109,6 +109,8 @@ ToWorker any_to_worker() {
       return Acknowledge{any_count()};
     case 5:
       return Quit{};
+    case 6:
+      return NextDue{coin() ? any_instant() : Utc::max()};
     default:
       return any_order(20);
   }

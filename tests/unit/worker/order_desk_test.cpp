@@ -84,7 +84,32 @@ TEST_CASE("an order said and never heard is said again to the same worker") {
   desk.give(order::Cancel{2, "no"});
   CHECK(held(desk.attached(hello(40, 1, {{1, {}}}))) == Ids{1, 2});
   CHECK(said(desk) == Words{"order 2", "cancel 2"});
+  CHECK(held(desk.attached(hello(40, 1, {{1, {}}}))) == Ids{1, 2});
+  CHECK(said(desk) == Words{"order 2", "cancel 2"});
+}
+
+TEST_CASE("a cancel that may have been lost with the line is said again, until its order's end is known") {
+  OrderDesk desk{2};
+  (void)desk.attached(hello(40, 0));
+  desk.give(order_until(1, {1s}));
+  desk.give(order_until(2, {1s}));
+  desk.give(order::Cancel{2, "the rig was held"});
+  CHECK(said(desk) == Words{"order 1", "order 2", "cancel 2"});
   CHECK(held(desk.attached(hello(40, 2, {{1, {}}, {2, {}}}))) == Ids{1, 2});
+  CHECK(said(desk) == Words{"cancel 2"});
+  CHECK(desk.is_new({1, order::OrderDone{2, {}}}));
+  (void)desk.attached(hello(40, 2, {{1, {}}, {2, {}}}));
+  CHECK(said(desk).empty());
+}
+
+TEST_CASE("a later daemon's cancel of an order that it never gave is said again, too") {
+  OrderDesk desk{2};
+  desk.give(order::Cancel{7, "the rig was held"});
+  (void)desk.attached(hello(40, 7, {{7, {}}}));
+  CHECK(said(desk) == Words{"cancel 7"});
+  (void)desk.attached(hello(40, 7, {{7, {}}}));
+  CHECK(said(desk) == Words{"cancel 7"});
+  (void)desk.attached(hello(40, 7));  // it is done with
   CHECK(said(desk).empty());
 }
 

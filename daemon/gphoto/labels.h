@@ -1,11 +1,13 @@
 // The labels of a body's choice lists as values: each maker, and each version of the driver, writes its own.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "lib/body/profile.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/scale.h"
 
@@ -46,11 +48,15 @@ template <class T>
   std::vector<T> values;
   for (const auto& choice : choices) values.push_back(choice.value);
   const auto found = exposure::nearest(wanted, values);
-  if (!found) return nullptr;
-  for (const auto& choice : choices) {
-    if (choice.value == found->value) return &choice;
-  }
-  return nullptr;
+  return found ? &*std::ranges::find(choices, found->value, &Choice<T>::value) : nullptr;
+}
+
+/// Of two ways to follow each other there is no nearest: a body has it or not.
+template <>
+[[nodiscard]] inline const Choice<body::Drive>* nearest_choice(
+    const std::vector<Choice<body::Drive>>& choices, body::Drive wanted) {
+  const auto found = std::ranges::find(choices, wanted, &Choice<body::Drive>::value);
+  return found == choices.end() ? nullptr : &*found;
 }
 
 /// What the body shows, under the name the plan has for it: labels are rounded ("0.3" for 1/3 s), so whatever
@@ -60,5 +66,20 @@ template <class T>
   const auto near = exposure::nearest(wanted, std::vector<T>{shown});
   return near && near->matches() ? wanted : shown;
 }
+
+/// The labels of single frames and of the body's fastest burst, among many that are neither.
+[[nodiscard]] std::vector<Choice<body::Drive>> drives_of(const std::vector<std::string>& labels);
+
+/// The label by which a shutter stays open until it is told to close; empty when there is none.
+[[nodiscard]] std::string bulb_of(const std::vector<std::string>& labels);
+/// Longer than every choice by more than a third of a stop; never without choices.
+[[nodiscard]] bool is_too_long(exposure::Shutter wanted,
+                               const std::vector<Choice<exposure::Shutter>>& choices);
+
+/// The labels of what a frame leaves; of several the first, which is the largest or best in drivers' lists.
+[[nodiscard]] std::vector<Choice<body::Files>> formats_of(const std::vector<std::string>& labels);
+
+/// Of "80%", "Low" and their like; none when it says something else.
+[[nodiscard]] std::optional<int> percent_of(const std::string& label);
 
 }  // namespace noonfall::gphoto

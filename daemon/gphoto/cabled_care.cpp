@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/gphoto/body_setup.h"
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/cabled_camera.h"
 
 namespace noonfall::gphoto {
 namespace {
@@ -16,8 +16,10 @@ using namespace std::chrono_literals;
 constexpr Duration look_period = 2s;  // keeps a body awake, too
 constexpr Duration health_period = 30s;
 constexpr Duration health_time = 5s;    // what has to be left before anything is due
-constexpr Duration listing_time = 30s;  // likewise: a full card takes long to list
-constexpr Duration quiet_time = 5s;     // without news: what is missing won't be announced any more
+constexpr Duration listing_time = 30s;  // likewise, at least: a full card takes long to list
+constexpr Duration first_pause = 4s;    // after a listing that failed; each further one doubles it
+constexpr Duration longest_pause = 10min;
+constexpr Duration quiet_time = 5s;  // without news: what is missing won't be announced any more
 constexpr Duration news_most = 100ms;
 constexpr int battery_alarm_percent = 10;
 
@@ -36,10 +38,10 @@ std::string words_of(const AwaitedFrame& frame, const char* how) {
 }  // namespace
 
 /// Everything told by now, and until nothing comes for `wait_ms`; at least one look, at most for `most`.
-Tried<void> GphotoCamera::read_news(Duration most, int wait_ms) {
+Tried<void> CabledCamera::read_news(Duration most, int wait_ms) {
   const auto until = now() + most;
   do {
-    const auto news = body_->session.news(wait_ms);
+    const auto news = body_->session->news(wait_ms);
     if (!news) return tl::unexpected{news.error()};
     if (news->kind == News::Kind::nothing) break;
     take(*news);
@@ -47,13 +49,23 @@ Tried<void> GphotoCamera::read_news(Duration most, int wait_ms) {
   return {};
 }
 
-void GphotoCamera::take(const News& news) {
-  if (news.kind == News::Kind::other) dials_told_.push_back(news.text);
+void CabledCamera::take(const News& news) {
+  for (auto& sent : awaited_) {
+    // By the driver's words: PTP Property d101 changed, "aperture" to "8".
+    const auto words = fmt::format("\"{}\" to \"", sent.name);
+    sent.told = sent.told || news.text.find(words) != std::string::npos;
+  }
   if (news.kind != News::Kind::file) return;
   quiet_since_ = now();
   const auto path = on_card(news.text);
-  card_.insert(path);
+  card_.insert_or_assign(path, news.text);
   (void)files_.announced(path);
+  if (!setup_.profile) {
+    unmeasured_.files.push_back(path);
+    unmeasured_.last_picture = now();
+    if (unmeasured_.pictures.insert(std::string{base_name(path)}).second)
+      unmeasured_.announced.push_back(now());
+  }
   if (!is_in_memory(news.text) || std::exchange(memory_alarm_, true)) return;
   alarms_.push_back(
       fmt::format("{} is in the body's memory, on no card: it will be lost. Put a card in and look at the "
@@ -61,7 +73,7 @@ void GphotoCamera::take(const News& news) {
                   news.text));
 }
 
-ports::Care GphotoCamera::look_after(Utc /*now*/, Utc until) {
+ports::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
   ports::Care care;
   if (state_ == State::closed) {
     if (auto why = open()) care.gone = rig::Gone{now(), went(std::move(*why)).why};
@@ -72,7 +84,7 @@ ports::Care GphotoCamera::look_after(Utc /*now*/, Utc until) {
         care.gone = rig::Gone{answer.at, answer.why};
     }
     if (!care.gone && until - now() >= health_time && now() >= next_health_) check_health(care);
-    if (!care.gone && until - now() >= listing_time) reconcile(care);
+    if (!care.gone && until - now() >= std::max(listing_time, listing_time_)) reconcile(care);
   }
   note_late_files(care);
   std::ranges::move(std::exchange(notes_, {}), std::back_inserter(care.notes));
@@ -81,34 +93,40 @@ ports::Care GphotoCamera::look_after(Utc /*now*/, Utc until) {
   return care;
 }
 
-void GphotoCamera::check_health(ports::Care& care) {
+void CabledCamera::check_health(ports::Care& care) {
   next_health_ = now() + health_period;
-  if (const auto room = body_->session.room(); !room) {
-    if (auto answer = failed(room.error()); answer.answer == rig::Answer::gone)
+  if (const auto stores = body_->session->stores(); !stores) {
+    if (auto answer = failed(stores.error()); answer.answer == rig::Answer::gone)
       care.gone = rig::Gone{answer.at, answer.why};
     return;
   }
   silences_ = 0;
-  const auto battery = body_->session.first_of({"batterylevel"});
-  const auto percent = battery ? percent_of(battery->label) : std::nullopt;
-  if (percent && *percent < battery_alarm_percent && !std::exchange(battery_alarm_, true))
-    care.alarms.push_back(fmt::format("the battery is nearly empty: {}", battery->label));
+  const auto low = low_battery(*body_->session, battery_alarm_percent);
+  if (low && !std::exchange(battery_alarm_, true))
+    care.alarms.push_back(fmt::format("the battery is nearly empty: {}", *low));
 }
 
 /// The first listing warms the driver up: with its first file it would otherwise ask about every file of the
 /// folder. Later ones say what became of frames that nothing was announced of.
-void GphotoCamera::reconcile(ports::Care& care) {
+void CabledCamera::reconcile(ports::Care& care) {
   const bool wanted = !listed_ || (!files_.empty() && now() - quiet_since_ >= quiet_time);
-  if (!wanted) return;
-  const auto files = body_->session.files();
-  if (!files) return;
+  if (!wanted || now() < next_listing_) return;
+  const auto began = now();
+  const auto files = body_->session->files();
+  listing_time_ = std::max(listing_time_, now() - began);
+  if (!files) {
+    listing_pause_ = std::clamp(2 * listing_pause_, first_pause, longest_pause);
+    next_listing_ = now() + listing_pause_;
+    return;
+  }
+  listing_pause_ = {};
   const bool first = !std::exchange(listed_, true);
   for (const auto& file : *files) {
     const auto path = on_card(file);
-    if (card_.insert(path).second && !first) (void)files_.announced(path);
+    if (card_.emplace(path, file).second && !first) (void)files_.announced(path);
   }
   if (first) {
-    if (!card_.empty()) files_.last_on_card(*card_.rbegin());
+    if (!card_.empty()) files_.last_on_card(card_.rbegin()->first);
     return;
   }
   for (const auto& frame : files_.take_all()) {
@@ -121,7 +139,7 @@ void GphotoCamera::reconcile(ports::Care& care) {
   }
 }
 
-void GphotoCamera::note_late_files(ports::Care& care) {
+void CabledCamera::note_late_files(ports::Care& care) {
   for (const auto& frame : files_.take_complete())
     care.notes.push_back(words_of(frame, "was announced late"));
 }

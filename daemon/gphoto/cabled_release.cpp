@@ -1,12 +1,10 @@
-// Taking frames, and finding out what became of them.
 #include <algorithm>
 #include <utility>
 
 #include <fmt/format.h>
 
-#include "daemon/gphoto/gphoto_camera.h"
+#include "daemon/gphoto/cabled_camera.h"
 #include "daemon/gphoto/open_shutter.h"
-#include "daemon/worker/wait.h"
 #include "lib/body/model.h"
 
 namespace noonfall::gphoto {
@@ -23,39 +21,27 @@ constexpr int news_wait_ms = 5;
 constexpr Duration soon_written = 250ms;
 constexpr int most_bad_news = 10;  // of pictures that can't be asked about: good ones may follow
 constexpr Duration announcement_margin = 400ms;
-constexpr Duration clock_period = 1s;  // the plan's clock may be corrected during a long exposure
 
 }  // namespace
 
-/// One release: when its shutters open and close by the profile.
-struct GphotoCamera::Burst {
-  std::vector<order::FrameId> frames;
-  Utc released;
-  Utc first_opening;
-  Duration interval{};
-  Duration open{};
-  Utc free;  // the body takes the next call
-
-  [[nodiscard]] Utc opening(std::size_t n) const {
-    return first_opening + interval * static_cast<std::int64_t>(n);
-  }
-  [[nodiscard]] Utc last_opening() const { return opening(frames.size() - 1); }
-};
-
-DeviceAnswer GphotoCamera::release(const rig::ReleaseCall& call) {
+DeviceAnswer CabledCamera::release(const rig::ReleaseCall& call) {
   if (auto why = why_refused(call); !why.empty()) {
     auto answer = said(Answer::refused, std::move(why));
     answer.released = answer.at;
     return answer;
   }
-  if (body_->dials.is_at_bulb()) return release_bulb(call);
-  const auto& profile = setup_.profile;
+  if (!setup_.profile) return release_unmeasured(call);
+  return body_->settings.is_at_bulb() ? release_bulb(call) : release_measured(call);
+}
+
+DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
+  auto& [session, family, settings] = *body_;
   auto burst = burst_of(call);
-  auto begun = body_->path->ready(body_->session, burst.frames.size());
+  auto begun = family->ready(*session, burst.frames.size());
   burst.released = now();
-  if (begun) begun = body_->path->begin(body_->session);
-  burst.first_opening = burst.released + profile.release.typical;
-  burst.free = burst.last_opening() + burst.open + profile.readout;
+  if (begun) begun = family->begin(*session);
+  burst.first_opening = burst.released + setup_.profile->release.typical;
+  burst.free = burst.last_opening() + burst.open + setup_.profile->readout;
   if (!begun) {
     auto answer = failed(begun.error());
     if (answer.answer == Answer::no_word) take_note_of(burst);
@@ -63,37 +49,41 @@ DeviceAnswer GphotoCamera::release(const rig::ReleaseCall& call) {
     return answer;
   }
   take_note_of(burst);
-  if (present_.drive == Drive::continuous) hold(burst);
-  const auto let_go = body_->path->end(body_->session);
+  // The button stays down for half an interval past the last opening, so that one frame more or less would
+  // need a body that far off its profile.
+  if (settings.drive() == Drive::continuous && family->holds_bursts())
+    hold(burst.last_opening() + burst.interval / 2, burst.frames.size());
+  const auto let_go = family->end(*session);
   if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
   wait_for_frames(burst);
   return taken(burst);
 }
 
-GphotoCamera::Burst GphotoCamera::burst_of(const rig::ReleaseCall& call) {
+CabledCamera::Burst CabledCamera::burst_of(const rig::ReleaseCall& call) {
   Burst burst;
   burst.frames.assign(call.frames.begin(), call.frames.begin() + static_cast<std::ptrdiff_t>(fitting(call)));
-  burst.interval = body::frame_interval(setup_.profile, present_.drive, present_.exposure.shutter);
-  burst.open = body::open_time(present_.exposure.shutter);
+  burst.interval = body::frame_interval(*setup_.profile, present().drive, present().exposure.shutter);
+  burst.open = body::open_time(present().exposure.shutter);
   return burst;
 }
 
 /// Timed from when the body has taken the release, so that what it does before shortens no exposure. However
-/// late that was, the shutter closes when it would have if it had opened at its last instant.
-DeviceAnswer GphotoCamera::release_bulb(const rig::ReleaseCall& call) {
+/// late that was, the shutter closes when it would have if it had opened at its last instant. The body is
+/// left in peace meanwhile: a question that it answers late would hold up the end.
+DeviceAnswer CabledCamera::release_bulb(const rig::ReleaseCall& call) {
   auto burst = burst_of(call);
   const auto closes_by = call.stop_by + burst.open;
-  OpenShutter shutter{*body_->path, body_->session};
+  OpenShutter shutter{*body_->family, *body_->session, *time_};
   const auto begun = shutter.open();
   burst.released = now();
-  burst.first_opening = burst.released + setup_.profile.release.typical;
-  if (begun) keep_open(std::min(burst.first_opening + burst.open, closes_by));
+  burst.first_opening = burst.released + setup_.profile->release.typical;
+  if (begun) time_->wait_until(std::min(burst.first_opening + burst.open, closes_by));
   auto closing = now();
   const auto closed = shutter.close();
   if (shutter.tries() > 1) closing = now();
   burst.open = std::max(Duration{}, closing - burst.first_opening);
-  burst.free = closing + setup_.profile.readout;
-  if (begun || answer_of(begun.error()) == Answer::no_word) take_note_of(burst);
+  burst.free = closing + setup_.profile->readout;
+  if (begun || body_->family->answer_of(begun.error()) == Answer::no_word) take_note_of(burst);
   DeviceAnswer answer;
   if (!closed) {
     answer = went(fmt::format("the shutter may be open: {}", words_of(closed.error())));
@@ -101,85 +91,76 @@ DeviceAnswer GphotoCamera::release_bulb(const rig::ReleaseCall& call) {
     answer = failed(begun.error());
   } else {
     note_time(burst);
-    if (!stop_.requested()) wait_for_frames(burst);
+    if (!time_->stopping()) wait_for_frames(burst);
     answer = taken(burst);
   }
   answer.released = burst.released;
   return answer;
 }
 
-/// The body is left in peace meanwhile: a question that it answers late would hold up the end.
-void GphotoCamera::keep_open(Utc until) {
-  while (now() < until && !stop_.requested())
-    worker::wait_until(clock_.boot_at(std::min(until, now() + clock_period)), {&stop_.bell()});
-}
-
-void GphotoCamera::note_time(const Burst& burst) {
-  const auto wanted = body::open_time(present_.exposure.shutter);
+void CabledCamera::note_time(const Burst& burst) {
+  const auto wanted = body::open_time(present().exposure.shutter);
   if (burst.open >= wanted * 9 / 10 && burst.open <= wanted * 11 / 10) return;
   notes_.push_back(fmt::format("the shutter was open at bulb for {:.1f} s, not {:.1f} s",
                                in_seconds(burst.open), in_seconds(wanted)));
 }
 
-std::string GphotoCamera::why_refused(const rig::ReleaseCall& call) const {
+std::string CabledCamera::why_refused(const rig::ReleaseCall& call) const {
   if (call.frames.empty()) return "no frame was asked for";
-  if (body_->dials.is_at_bulb() && !body_->path->has_bulb())
+  if (body_->settings.is_at_bulb() && !(setup_.profile && body_->family->has_bulb()))
     return "the shutter is at bulb, and nothing would close it";
-  if (present_.drive == Drive::single && call.frames.size() > 1) {
+  if (present().drive == Drive::single && call.frames.size() > 1) {
     return fmt::format("single drive takes one frame a release, {} were asked for", call.frames.size());
   }
   return {};
 }
 
 /// A burst that is told its length can't be stopped: it is as long as it may last.
-std::size_t GphotoCamera::fitting(const rig::ReleaseCall& call) {
-  if (call.frames.size() == 1 || body_->dials.is_at_bulb()) return 1;
-  const auto interval = body::frame_interval(setup_.profile, present_.drive, present_.exposure.shutter);
-  const auto left = call.stop_by - now() - body::most_release_lag(setup_.profile);
+std::size_t CabledCamera::fitting(const rig::ReleaseCall& call) {
+  if (call.frames.size() == 1 || body_->settings.is_at_bulb()) return 1;
+  const auto interval = body::frame_interval(*setup_.profile, present().drive, present().exposure.shutter);
+  const auto left = call.stop_by - now() - body::most_release_lag(*setup_.profile);
   const auto most = left < Duration{} || interval <= Duration{} ? 1 : 1 + left / interval;
   return std::min(call.frames.size(), static_cast<std::size_t>(most));
 }
 
-void GphotoCamera::take_note_of(const Burst& burst) {
+void CabledCamera::take_note_of(const Burst& burst) {
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
     files_.released(burst.frames[n]);
-    buffer_.add(burst.opening(n) + burst.open, body::frame_size(setup_.profile, setup_.files));
+    buffer_->add(burst.opening(n) + burst.open, body::frame_size(*setup_.profile, setup_.files));
   }
   quiet_since_ = std::max(quiet_since_, burst.free);
 }
 
-/// The button stays down for half an interval past the last opening, so that one frame more or less would
-/// need a body that far off its profile.
-void GphotoCamera::hold(const Burst& burst) {
-  if (!body_->path->is_held()) return;
-  const auto until = burst.last_opening() + burst.interval / 2;
-  while (now() < until && !stop_.requested()) {
+/// Until then, or until so many pictures have been announced.
+void CabledCamera::hold(Utc until, std::size_t pictures) {
+  while (now() < until && !time_->stopping() && unmeasured_.pictures.size() < pictures) {
     const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - now()).count();
     if (!read_news(0us, static_cast<int>(std::clamp<std::int64_t>(left, 0, news_wait_ms)))) return;
   }
 }
 
-bool GphotoCamera::all_announced(const Burst& burst) const {
+bool CabledCamera::all_announced(const Burst& burst) const {
   return std::ranges::all_of(burst.frames, [&](const auto& id) { return files_.is_complete(id); });
 }
 
 /// Until the body is free, and a little longer for news that must be near.
-void GphotoCamera::wait_for_frames(const Burst& burst) {
-  const auto written = buffer_.room_at(setup_.profile.buffer);
+void CabledCamera::wait_for_frames(const Burst& burst) {
+  const auto written = buffer_->room_at(setup_.profile->buffer);
   const bool near = written <= burst.free + soon_written;
   const auto give_up = near ? std::max(written, burst.free) + announcement_margin : burst.free;
   int failures_left = most_bad_news;
   while (now() < burst.free || (now() < give_up && !all_announced(burst))) {
     const auto read = read_news(0us, news_wait_ms);
-    if (!read && (answer_of(read.error()) != Answer::refused || --failures_left == 0)) return;
+    if (!read && (body_->family->answer_of(read.error()) != Answer::refused || --failures_left == 0)) return;
   }
 }
 
-DeviceAnswer GphotoCamera::taken(const Burst& burst) {
+DeviceAnswer CabledCamera::taken(const Burst& burst) {
   auto answer = said(Answer::ok, {});
   answer.released = burst.released;
   // Behind a full buffer a picture is announced when its turn comes; that it is late says nothing.
-  const bool behind = buffer_.room_at(setup_.profile.buffer) > now();
+  const bool behind = buffer_->room_at(setup_.profile->buffer) > now();
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
     rig::TakenFrame frame;
     frame.opened = burst.opening(n);

@@ -2,8 +2,7 @@
 // and public reports of users), and the values they stand for.
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/choice_label.h"
-#include "daemon/gphoto/dial.h"
+#include "daemon/gphoto/labels.h"
 
 using namespace noonfall;
 using namespace noonfall::gphoto;

@@ -1,0 +1,30 @@
+// A body's sheet out of what its driver offers by name, and what of it a person should know. Reads only.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "daemon/gphoto/session.h"
+#include "lib/body/profile.h"
+#include "lib/body/sheet.h"
+#include "lib/time/utc.h"
+
+namespace noonfall::gphoto {
+
+/// What the driver has no name for stays untold. Every reading is one question to the body: some dozen.
+[[nodiscard]] body::BodySheet read_sheet(Session& session, const Found& where, Utc now);
+
+/// What it calls itself, by each of the numbers it may have; empty when it doesn't.
+[[nodiscard]] std::vector<std::string> serials_of(Session& session);
+/// Numbers are the same but for zeros before them.
+[[nodiscard]] bool same_serial(std::string_view one, std::string_view other);
+
+/// In words: the mode isn't M, autofocus is on, the battery is low, the card nearly full, and by how much the
+/// body's clock is off at `now`.
+[[nodiscard]] std::vector<std::string> look_over(Session& session, const body::Profile& profile,
+                                                 body::Files files, Utc now);
+/// The battery's label, where it says less than so much.
+[[nodiscard]] std::optional<std::string> low_battery(Session& session, int percent);
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,233 @@
+#include "daemon/gphoto/cabled_camera.h"
+
+#include <algorithm>
+#include <chrono>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/open_shutter.h"
+#include "lib/base/match.h"
+#include "lib/body/model.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+using namespace std::chrono_literals;
+using rig::Answer;
+using rig::DeviceAnswer;
+
+constexpr int silences_until_gone = 3;
+constexpr Duration settle_margin = 500ms;
+constexpr int settle_wait_ms = 5;
+constexpr Duration old_news_most = 100ms;
+constexpr Duration drain_most = 500ms;
+constexpr int drain_wait_ms = 50;
+constexpr Duration search_most = 8s;
+constexpr Duration search_pause = 250ms;
+
+// Of a body without a profile, whose times are to be found out.
+constexpr Duration slowest_settles = 10s;
+constexpr Duration slowest_news = 3s;
+constexpr Duration all_news_most = 10s;
+constexpr int closest_wait_ms = 1;
+
+template <class T>
+ports::Chosen chosen(const Setting<T>& setting, T wanted) {
+  const auto* choice = nearest_choice(setting.choices, wanted);
+  const bool near = choice != nullptr && as_named(choice->value, wanted) == wanted;
+  return {to_text(wanted), near ? choice->label : std::string{}};
+}
+
+}  // namespace
+
+CabledCamera::CabledCamera(CabledSetup setup, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time)
+    : setup_{std::move(setup)},
+      cables_{std::move(cables)},
+      time_{std::move(time)},
+      files_{setup_.files == body::Files::raw_and_jpeg ? std::size_t{2} : std::size_t{1}} {
+  if (setup_.profile) buffer_.emplace(*setup_.profile);
+}
+
+DeviceAnswer CabledCamera::answer(const rig::DeviceCall& call, Utc /*now*/) {
+  if (const auto* asked = std::get_if<rig::ReopenCall>(&call)) return reopen(*asked);
+  if (state_ == State::closed) {
+    if (auto why = open()) return went(std::move(*why));
+  }
+  if (state_ == State::away) return said(Answer::gone, "the body is away");
+  auto answer = std::visit(Match{[&](const rig::SettingsCall& asked) { return set(asked); },
+                                 [&](const rig::ReleaseCall& asked) { return release(asked); },
+                                 [&](const rig::DrainCall&) { return drain(); },
+                                 [&](const rig::ReopenCall& asked) { return reopen(asked); }},
+                           call);
+  if (answer.answer != Answer::no_word) silences_ = 0;
+  return answer;
+}
+
+DeviceAnswer CabledCamera::set(const rig::SettingsCall& call) {
+  const auto made = make(call);
+  auto answer = made ? said(Answer::ok, {}) : failed(made.error());
+  if (!read_back_ || (!made && answer.answer != Answer::refused)) return answer;
+  if (const auto words = body_->settings.no_value(); made && !words.empty())
+    answer = said(Answer::refused, words);
+  answer.exposure = present().exposure;
+  answer.drive = present().drive;
+  return answer;
+}
+
+/// Sends what differs and waits until the body has it. A setting that is refused ends the sending; what was
+/// sent before it is waited for all the same.
+Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
+  read_back_ = false;
+  awaited_.clear();
+  // What was told of a setting before isn't about this one.
+  if (body_->family->settings_are_told()) {
+    if (auto read = read_news(setup_.profile ? old_news_most : all_news_most, 0); !read) return read;
+  }
+  wanted_ = call.exposure;
+  auto done = body_->settings.send(*body_->session, call, awaited_);
+  if (!done && body_->family->answer_of(done.error()) != Answer::refused) return done;
+  if (auto settled = settle(call); !settled) return settled;
+  read_back_ = true;
+  return done;
+}
+
+/// A body may take a setting long after it has said yes, and until then shows the old value. What it never
+/// takes is read back as it is.
+Tried<void> CabledCamera::settle(const rig::SettingsCall& call) {
+  const auto& profile = setup_.profile;
+  auto give_up = now() + slowest_settles;
+  if (profile) {
+    const auto usual = body::setting_time(*profile, nullptr, call.exposure) + profile->setting_times.drive;
+    give_up = now() + 3 * usual + settle_margin;
+  }
+  const auto told_by = profile ? give_up : now() + slowest_news;
+  for (const auto& each : awaited_) {
+    for (;;) {
+      const auto shows = has(each, told_by);
+      if (!shows) return tl::unexpected{shows.error()};
+      if (*shows || now() >= give_up) break;
+      if (auto read = read_news(0us, profile ? settle_wait_ms : closest_wait_ms); !read) return read;
+    }
+  }
+  return {};
+}
+
+Tried<bool> CabledCamera::has(const Sent& sent, Utc told_by) {
+  if (body_->family->settings_are_told() && !sent.told && now() < told_by) return false;
+  return body_->settings.shows(*body_->session, sent);
+}
+
+/// What the body is set to as far as is known, read back or not.
+rig::SettingsCall CabledCamera::present() const {
+  return {body_->settings.exposure(wanted_), body_->settings.drive()};
+}
+
+DeviceAnswer CabledCamera::drain() {
+  if (auto read = read_news(drain_most, drain_wait_ms); !read) return failed(read.error());
+  if (const auto stores = body_->session->stores(); !stores) return failed(stores.error());
+  return said(Answer::ok, {});
+}
+
+DeviceAnswer CabledCamera::reopen(const rig::ReopenCall& call) {
+  if (call.rung == order::Rung::drain_and_retry && state_ == State::there) return drain();
+  body_.reset();
+  if (call.rung == order::Rung::reset_port && last_place_) cables_->reset_port(*last_place_);
+  if (auto why = open()) return went(std::move(*why));
+  return said(Answer::ok, {});
+}
+
+std::optional<std::string> CabledCamera::open() {
+  auto found = find();
+  if (!found) return found.error().why;
+  last_place_ = found->where;
+  auto& session = *found->session;
+  auto family = family_of(session);
+  set_up(session, *family);
+  auto settings = Settings::read(session);
+  if (setup_.profile && family->has_bulb()) settings.allow_bulb();
+  body_.emplace(Body{std::move(found->session), std::move(family), std::move(settings)});
+  state_ = State::there;
+  silences_ = 0;
+  listed_ = false;
+  return std::nullopt;
+}
+
+/// Another worker may be asking the same bodies who they are: what is held is tried again.
+tl::expected<OpenedBody, NotFound> CabledCamera::find() {
+  const auto give_up = now() + (setup_.profile ? search_most : Duration{});
+  auto found = find_body(*cables_, setup_.serial);
+  while (!found && found.error().held_elsewhere && now() < give_up && !time_->stopping()) {
+    time_->sleep(search_pause);
+    found = find_body(*cables_, setup_.serial);
+  }
+  return found;
+}
+
+void CabledCamera::set_up(Session& session, Family& family) {
+  close_left_open(family, session, *time_);
+  if (auto why = family.point_to_card(session)) alarms_.push_back(std::move(*why));
+  if (!setup_.profile) return;
+  if (auto why = family.leave_files(session, setup_.files)) alarms_.push_back(std::move(*why));
+  for (auto& words : look_over(session, *setup_.profile, setup_.files, now()))
+    notes_.push_back(std::move(words));
+}
+
+DeviceAnswer CabledCamera::failed(const DriverError& error) {
+  auto kind = body_->family->answer_of(error);
+  auto why = words_of(error);
+  // Most failures look alike, those of a body that isn't there any more among them.
+  if (kind != Answer::busy && kind != Answer::gone && !ptp_code(error.text)) {
+    if (const auto stores = body_->session->stores(); !stores) {
+      kind = answer_of(stores.error()) == Answer::gone ? Answer::gone : Answer::no_word;
+      why = words_of(stores.error());
+    }
+  }
+  if (kind == Answer::gone) return went(std::move(why));
+  if (kind == Answer::no_word && ++silences_ >= silences_until_gone)
+    return went(fmt::format("the body answered nothing {} times running", silences_));
+  return said(kind, std::move(why));
+}
+
+DeviceAnswer CabledCamera::said(Answer answer, std::string why) {
+  DeviceAnswer out;
+  out.answer = answer;
+  out.at = now();
+  out.why = std::move(why);
+  return out;
+}
+
+DeviceAnswer CabledCamera::went(std::string why) {
+  state_ = State::away;
+  body_.reset();
+  return said(Answer::gone, std::move(why));
+}
+
+Result<body::BodySheet> CabledCamera::sheet() {
+  if (state_ == State::closed) {
+    if (auto why = open()) (void)went(std::move(*why));
+  }
+  if (state_ != State::there) return fail(error_at({}, "gone", "the body is away"));
+  return read_sheet(*body_->session, *last_place_, now());
+}
+
+std::optional<Megabytes> CabledCamera::file_size(const std::string& name) {
+  const auto known = card_.find(name);
+  if (state_ != State::there || known == card_.end()) return std::nullopt;
+  const auto bytes = body_->session->file_bytes(known->second);
+  if (!bytes || *bytes == 0) return std::nullopt;
+  return Megabytes{static_cast<double>(*bytes) / 1e6};
+}
+
+std::vector<ports::Chosen> CabledCamera::choices_for(const exposure::Exposure& exposure) {
+  if (state_ != State::there) return {};
+  const auto& settings = body_->settings;
+  std::vector<ports::Chosen> list{chosen(settings.shutter(), exposure.shutter)};
+  if (exposure.aperture && !settings.aperture().name.empty())
+    list.push_back(chosen(settings.aperture(), *exposure.aperture));
+  list.push_back(chosen(settings.iso(), exposure.iso));
+  return list;
+}
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,152 @@
+// A body on a cable: the verbs of lib/rig over its driver's calls, whatever family it is of.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "daemon/gphoto/body_search.h"
+#include "daemon/gphoto/family.h"
+#include "daemon/gphoto/frame_files.h"
+#include "daemon/gphoto/plan_time.h"
+#include "daemon/gphoto/settings.h"
+#include "lib/body/model.h"
+#include "lib/body/profile.h"
+#include "lib/ports/camera.h"
+#include "lib/ports/inspect.h"
+
+namespace noonfall::gphoto {
+
+struct CabledSetup {
+  std::string serial;
+  std::optional<body::Profile> profile;  // none: nothing was measured of the body yet
+  body::Files files = body::Files::raw;
+};
+
+/// Opens the body with the first call. The driver's every call is bounded (library.cpp) and so is what is
+/// done around it, but for a release, which lasts as long as its frames. A body that answers nothing three
+/// times running counts as gone.
+///
+/// Without a profile a release of one is answered as soon as the body took it, its opening stamped with the
+/// release itself: what comes next is answered busy until the body is free. Of a release of several, `frames`
+/// are those whose pictures came, and `at` is when the body was free again, found out by changing the ISO
+/// value. Files in an answer are those announced since the answer before it.
+class CabledCamera final : public ports::Camera, public ports::Inspection {
+ public:
+  CabledCamera(CabledSetup setup, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time);
+
+  [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
+  [[nodiscard]] ports::Care look_after(Utc now, Utc until) override;
+
+  [[nodiscard]] Result<body::BodySheet> sheet() override;
+  [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
+  [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
+  [[nodiscard]] std::vector<ports::Chosen> choices_for(const exposure::Exposure& exposure) override;
+
+ private:
+  enum class State { closed, there, away };
+
+  /// An open body and what was learnt of it at opening.
+  struct Body {
+    std::unique_ptr<Session> session;
+    std::unique_ptr<Family> family;
+    Settings settings;
+  };
+  /// One release: when its shutters open and close by the profile.
+  struct Burst {
+    std::vector<order::FrameId> frames;
+    Utc released;
+    Utc first_opening;
+    Duration interval{};
+    Duration open{};
+    Utc free;  // the body takes the next call
+
+    [[nodiscard]] Utc opening(std::size_t n) const {
+      return first_opening + interval * static_cast<std::int64_t>(n);
+    }
+    [[nodiscard]] Utc last_opening() const { return opening(frames.size() - 1); }
+  };
+  /// What is learnt of a body without a profile.
+  struct Unmeasured {
+    Duration iso_time{};             // of a change of the ISO value; zero: not known yet
+    std::vector<std::string> files;  // announced since the last answer that named some
+    std::set<std::string> pictures;  // of the last release of several, by base name
+    std::vector<Utc> announced;      // likewise: when the host learnt of each
+    Utc last_picture;
+  };
+
+  // cabled_camera.cpp: the verbs
+  [[nodiscard]] rig::DeviceAnswer set(const rig::SettingsCall& call);
+  [[nodiscard]] Tried<void> make(const rig::SettingsCall& call);
+  [[nodiscard]] Tried<void> settle(const rig::SettingsCall& call);
+  [[nodiscard]] Tried<bool> has(const Sent& sent, Utc told_by);
+  [[nodiscard]] rig::SettingsCall present() const;
+  [[nodiscard]] rig::DeviceAnswer drain();
+  [[nodiscard]] rig::DeviceAnswer reopen(const rig::ReopenCall& call);
+  [[nodiscard]] std::optional<std::string> open();
+  [[nodiscard]] tl::expected<OpenedBody, NotFound> find();
+  void set_up(Session& session, Family& family);
+  [[nodiscard]] rig::DeviceAnswer failed(const DriverError& error);
+  [[nodiscard]] rig::DeviceAnswer said(rig::Answer answer, std::string why);
+  [[nodiscard]] rig::DeviceAnswer went(std::string why);
+  [[nodiscard]] Utc now() { return time_->now(); }
+
+  // cabled_release.cpp: taking frames, and finding out what became of them
+  [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call);
+  [[nodiscard]] rig::DeviceAnswer release_measured(const rig::ReleaseCall& call);
+  [[nodiscard]] rig::DeviceAnswer release_bulb(const rig::ReleaseCall& call);
+  [[nodiscard]] std::string why_refused(const rig::ReleaseCall& call) const;
+  [[nodiscard]] Burst burst_of(const rig::ReleaseCall& call);
+  [[nodiscard]] std::size_t fitting(const rig::ReleaseCall& call);
+  void take_note_of(const Burst& burst);
+  void note_time(const Burst& burst);
+  void hold(Utc until, std::size_t pictures);
+  void wait_for_frames(const Burst& burst);
+  [[nodiscard]] bool all_announced(const Burst& burst) const;
+  [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst);
+
+  // unmeasured_release.cpp: the same for a body of which nothing is known
+  [[nodiscard]] rig::DeviceAnswer release_unmeasured(const rig::ReleaseCall& call);
+  [[nodiscard]] rig::DeviceAnswer burst_over(Utc released, std::size_t pictures);
+  [[nodiscard]] Tried<void> until_free(Utc give_up);
+  [[nodiscard]] Tried<void> learn_iso_time();
+  void await_pictures(std::size_t most);
+
+  // cabled_care.cpp: between calls
+  [[nodiscard]] Tried<void> read_news(Duration most, int wait_ms);
+  void take(const News& news);
+  void check_health(ports::Care& care);
+  void reconcile(ports::Care& care);
+  void note_late_files(ports::Care& care);
+
+  CabledSetup setup_;
+  std::shared_ptr<Cables> cables_;
+  std::shared_ptr<PlanTime> time_;
+  State state_ = State::closed;
+  std::optional<Body> body_;
+  std::optional<Found> last_place_;
+  int silences_ = 0;  // in a row
+
+  exposure::Exposure wanted_;  // last asked for
+  std::vector<Sent> awaited_;  // settings last sent, until the body has them
+  bool read_back_ = false;     // all of them
+  FrameFiles files_;
+  std::optional<body::Buffer> buffer_;       // what the card should still be busy with
+  std::map<std::string, std::string> card_;  // files known to be on it, and their whole paths
+  Unmeasured unmeasured_;
+  Utc quiet_since_ = Utc::min();  // the last news of a picture, or when one was to be expected
+  Utc next_health_ = Utc::min();
+  bool listed_ = false;
+  Utc next_listing_ = Utc::min();
+  Duration listing_pause_{};        // after the last one, which failed
+  Duration listing_time_{};         // what the longest took
+  bool memory_alarm_ = false;       // said
+  bool battery_alarm_ = false;      // said
+  std::vector<std::string> notes_;  // for the next look
+  std::vector<std::string> alarms_;
+};
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,95 @@
+// The exposure and drive settings of an open body: sent by the exact label of its own lists, and read back.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "daemon/gphoto/labels.h"
+#include "daemon/gphoto/session.h"
+#include "lib/rig/device.h"
+
+namespace noonfall::gphoto {
+
+/// One setting: which label stands for a value, and which value the label it shows. Not there, not settable,
+/// or without a single value we can read: then it is left alone.
+template <class T>
+struct Setting {
+  std::string name;   // empty: not there
+  std::string label;  // shown, as far as is known
+  std::vector<Choice<T>> choices;
+
+  /// The label nearest to `wanted`; none when there is nothing to choose from.
+  [[nodiscard]] std::optional<std::string> label_for(T wanted) const {
+    const auto* choice = nearest_choice(choices, wanted);
+    if (choice == nullptr) return std::nullopt;
+    return choice->label;
+  }
+  /// What the present label stands for; none for "bulb" and the like.
+  [[nodiscard]] std::optional<T> value() const {
+    const auto found = std::ranges::find(choices, label, &Choice<T>::label);
+    if (found == choices.end()) return std::nullopt;
+    return found->value;
+  }
+  /// Of a control's labels those that `read` makes something of; the setting that isn't there of none.
+  [[nodiscard]] static Setting of(std::optional<Control> control, auto read) {
+    if (!control) return {};
+    auto choices = read(control->choices);
+    return {std::move(control->name), std::move(control->label), std::move(choices)};
+  }
+};
+
+/// A setting on its way to the body.
+struct Sent {
+  std::string name;
+  std::string label;
+  bool told = false;  // by the body's own news, since it was sent
+};
+
+class Settings {
+ public:
+  /// Reads the lists and the present labels.
+  [[nodiscard]] static Settings read(Session& session);
+
+  /// From now on a time too long for the list is set as bulb, if the list has that.
+  void allow_bulb() { may_use_bulb_ = true; }
+  /// The shutter would stay open until it is told to close.
+  [[nodiscard]] bool is_at_bulb() const { return !bulb_label_.empty() && shutter_.label == bulb_label_; }
+
+  /// Sends the label nearest to each value that the body doesn't show; what it sent is added to `sent`. The
+  /// first failure ends it. A value the lists can't hit is sent as its nearest: reading back tells.
+  [[nodiscard]] Tried<void> send(Session& session, const rig::SettingsCall& wanted, std::vector<Sent>& sent);
+  /// Whether the body shows this label now.
+  [[nodiscard]] Tried<bool> shows(Session& session, const Sent& sent);
+
+  /// What the body is set to as far as is known, by the plan's names where they mean the same; what it can't
+  /// be asked is as wanted.
+  [[nodiscard]] exposure::Exposure exposure(const exposure::Exposure& wanted) const;
+  [[nodiscard]] body::Drive drive() const { return drive_.value().value_or(body::Drive::single); }
+  /// A label that is no value ("bulb"), in words; empty when every one is.
+  [[nodiscard]] std::string no_value() const;
+  /// The body's own names for an exposure.
+  [[nodiscard]] const Setting<exposure::Shutter>& shutter() const { return shutter_; }
+  [[nodiscard]] const Setting<exposure::FNumber>& aperture() const { return aperture_; }
+  [[nodiscard]] const Setting<exposure::Iso>& iso() const { return iso_; }
+
+ private:
+  [[nodiscard]] bool is_bulb_wanted() const { return bulb_wanted_ && is_at_bulb(); }
+
+  Setting<exposure::Shutter> shutter_;
+  Setting<exposure::FNumber> aperture_;
+  Setting<exposure::Iso> iso_;
+  Setting<body::Drive> drive_;
+  std::string bulb_label_;  // empty: not offered
+  bool may_use_bulb_ = false;
+  bool bulb_wanted_ = false;  // for the exposure last sent
+};
+
+/// The names a setting may have in the driver; of two the first is the exact one.
+inline const std::vector<std::string> shutter_names{"shutterspeed2", "shutterspeed"};
+inline const std::vector<std::string> aperture_names{"f-number", "aperture"};
+inline const std::vector<std::string> drive_names{"drivemode", "capturemode"};
+inline const std::vector<std::string> format_names{"imageformat", "imagequality"};
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,59 @@
+// A body on a cable as a script has it, in a time of its own: it passes only in calls and waits.
+#pragma once
+
+#include <deque>
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "daemon/gphoto/cabled_camera.h"
+
+namespace noonfall::gphoto {
+
+/// A test writes the script before and between its calls.
+struct Script {
+  struct Told {
+    Utc at;
+    News news;
+  };
+
+  Utc now = Utc{std::chrono::hours{1000}};
+  Duration call_time = std::chrono::microseconds{100};  // of each call to the body
+  Duration listing_time{};
+  bool plugged = true;
+  bool stopping = false;
+  std::map<std::string, Control> controls;
+  std::deque<Told> news;  // in time order
+  std::vector<Store> stores{{30'000'000, 60'000'000, false}};
+  std::vector<std::string> files;
+  std::map<std::string, std::deque<DriverError>> failures;  // by call: "set iso", "read iso", "list"…
+  std::function<void(const std::string& call)> on_call;     // before it is answered
+  std::vector<std::string> calls;                           // "set iso 200", "trigger", "list"
+  std::vector<Utc> called;                                  // likewise: when
+
+  void offers(const std::string& name, const std::string& label, std::vector<std::string> choices) {
+    controls[name] = {name, label, std::move(choices)};
+  }
+  void tells(Duration in, News::Kind kind, std::string text) {
+    news.push_back({now + in, {kind, std::move(text)}});
+  }
+  void fails(const std::string& call, int times, DriverError error = {}) {
+    for (int n = 0; n < times; ++n) failures[call].push_back(error);
+  }
+  [[nodiscard]] std::size_t count(const std::string& call) const;
+  /// When it was last called.
+  [[nodiscard]] Utc last(const std::string& call) const;
+};
+
+/// With manual exposure, a card and the settings that the tests use; no family's own controls.
+[[nodiscard]] std::shared_ptr<Script> generic_body();
+/// Its button is "eosremoterelease", and its news say which settings it has taken.
+[[nodiscard]] std::shared_ptr<Script> family_b_body();
+
+/// The camera on it.
+[[nodiscard]] CabledCamera camera_on(const std::shared_ptr<Script>& script,
+                                     std::optional<body::Profile> profile);
+
+}  // namespace noonfall::gphoto
