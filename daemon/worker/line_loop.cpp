@@ -93,8 +93,8 @@ void LineLoop::hear(DaemonLine& line, const std::string& text) {
   const auto words = decode_to_worker(text);
   if (words) return hear(line, *words);
   const auto& error = words.error().front();
-  if (error.code == "unknown-say") return line.say(Refusal{error.message, std::nullopt});
-  line.end(error.message);
+  if (error.code == "unknown-say") return line.say(Refusal{on_one_line(error), std::nullopt});
+  line.end(on_one_line(error));
 }
 
 void LineLoop::hear(DaemonLine& line, const ToWorker& words) {

@@ -14,8 +14,8 @@ using Words = std::set<std::string>;
 
 // Left to right; folders of one row don't include each other.
 const std::vector<Words> lib_rows{
-    {"base"},     {"yaml", "time"}, {"contacts", "exposure"}, {"body", "limb"},     {"order", "plan"},
-    {"timeline"}, {"shotlog"},      {"rig", "run", "report"}, {"ports", "measure"},
+    {"base"},          {"yaml", "time"}, {"json"},    {"contacts", "exposure"}, {"body", "limb"},
+    {"order", "plan"}, {"timeline"},     {"shotlog"}, {"rig", "run", "report"}, {"ports", "measure"},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
 
@@ -77,10 +77,15 @@ struct Place {
   std::vector<std::string> folders;
 };
 const std::vector<Place> places{
-    {"yaml-cpp/", {"lib/yaml"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
-    {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
-    {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
-    {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
+    {"yaml-cpp/", {"lib/yaml"}},
+    {"nlohmann/", {"lib/json", "lib/shotlog", "daemon"}},
+    {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
+    {"boost/asio", {"daemon"}},
+    {"boost/beast", {"daemon"}},
+    {"asio", {"daemon"}},
+    {"spdlog/", {"daemon"}},
+    {"date/tz.h", {"daemon"}},
+    {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
 };
 
