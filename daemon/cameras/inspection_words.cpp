@@ -44,8 +44,7 @@ struct CardInSlot {
   }
 };
 
-template <class Io>
-void fields(Io& io, json::Of<Io, body::BodySheet> it) {
+void fields(auto& io, json::Like<body::BodySheet> auto& it) {
   io("serial", it.serial);
   io("port", it.port);
   io("model", it.model);
@@ -71,29 +70,25 @@ void fields(Io& io, json::Of<Io, body::BodySheet> it) {
   io("tells_opening", it.opening, json::TrueFor<body::OpeningStamp::told, body::OpeningStamp::inferred>{});
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Unopened> it) {
+void fields(auto& io, json::Like<Unopened> auto& it) {
   io("port", it.port);
   io("model", it.model);
   io("why", it.why);
   io("held", it.held);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, measure::Extent> it) {
+void fields(auto& io, json::Like<measure::Extent> auto& it) {
   io("frames", it.frames, count);
   io("lasts_s", it.lasts, json::seconds);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Progress> it) {
+void fields(auto& io, json::Like<Progress> auto& it) {
   io("part", it.part);
   io("done", it.done, count);
   io("of", it.of, count);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, MeasuredProfile> it) {
+void fields(auto& io, json::Like<MeasuredProfile> auto& it) {
   io("frames", it.frames, count);
   io("yaml", it.yaml);
 }
@@ -103,8 +98,7 @@ constexpr json::Described settings{[](auto& io, auto& call) {
   io("drive", call.drive, order::drives);
 }};
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Trial> it) {
+void fields(auto& io, json::Like<Trial> auto& it) {
   io("asked", it.asked, settings);
   io("choices", it.choices, json::List{json::Described{[](auto& one, auto& chosen) {
        one("asked", chosen.asked);
@@ -116,8 +110,7 @@ void fields(Io& io, json::Of<Io, Trial> it) {
   io("why", it.why);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Trouble> it) {
+void fields(auto& io, json::Like<Trouble> auto& it) {
   io("code", it.code);
   io("words", it.words);
   io("hint", it.hint);

@@ -7,8 +7,7 @@
 
 namespace noonfall::journal {
 
-template <class Io>
-void fields(Io& io, json::Of<Io, RunSettings> it) {
+void fields(auto& io, json::Like<RunSettings> auto& it) {
   int version = 1;
   io("noonfall_run", version, json::Version{1, "name another folder with --state DIR"});
   io("mode", it.mode, json::Words{shotlog::Mode::simulated});

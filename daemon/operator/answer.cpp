@@ -4,8 +4,7 @@
 
 namespace noonfall::control {
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Answer> it) {
+void fields(auto& io, json::Like<Answer> auto& it) {
   io("ok", it.ok);
   io("words", it.words);
 }

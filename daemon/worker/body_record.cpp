@@ -4,8 +4,7 @@
 
 namespace noonfall::sim {
 
-template <class Io>
-void fields(Io& io, json::Of<Io, RecordedFrame> it) {
+void fields(auto& io, json::Like<RecordedFrame> auto& it) {
   io("frame", it.id, json::tuple);
   io("released_utc", it.released, json::utc);
   io("opened_utc", it.opened, json::utc);

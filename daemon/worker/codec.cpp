@@ -26,20 +26,17 @@ struct AfterEarliest {
   }
 };
 
-template <class Io>
-void fields(Io& io, json::Of<Io, DaemonHello> it) {
+void fields(auto& io, json::Like<DaemonHello> auto& it) {
   io("version", it.version);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, ClockMapping> it) {
+void fields(auto& io, json::Like<ClockMapping> auto& it) {
   io("boot_us", it.boot, json::us);
   io("utc_us", it.utc, json::us);
   io("speed", it.speed, json::Number{0.1, 1000});
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::Order> it) {
+void fields(auto& io, json::Like<order::Order> auto& it) {
   io("id", it.id, json::Whole{1});
   io("drive", it.drive, order::drives);
   io("prepare_from_us", it.prepare_from, json::us);
@@ -55,28 +52,23 @@ void fields(Io& io, json::Of<Io, order::Order> it) {
   io("frames", it.frames, json::List{json::Described{frame, json::Json::value_t::array}, 1, most_frames});
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::Cancel> it) {
+void fields(auto& io, json::Like<order::Cancel> auto& it) {
   io("order", it.order, json::Whole{1});
   io("why", it.why, brief);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::Recover> it) {
+void fields(auto& io, json::Like<order::Recover> auto& it) {
   io("rung", it.rung, json::Words{order::Rung::restart_worker});
   io("until_us", it.until, json::us);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Acknowledge> it) {
+void fields(auto& io, json::Like<Acknowledge> auto& it) {
   io("report", it.report, json::Whole{0});
 }
 
-template <class Io>
-void fields(Io& /*io*/, json::Of<Io, Quit> /*it*/) {}
+void fields(auto& /*io*/, json::Like<Quit> auto& /*it*/) {}
 
-template <class Io>
-void fields(Io& io, json::Of<Io, WorkerHello> it) {
+void fields(auto& io, json::Like<WorkerHello> auto& it) {
   io("version", it.version);
   if (it.version != protocol_version) return;
   io("pid", it.pid);
@@ -93,14 +85,12 @@ void fields(Io& io, json::Of<Io, WorkerHello> it) {
   io("first_report", it.first_report, json::Whole{1});
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::OrderStarted> it) {
+void fields(auto& io, json::Like<order::OrderStarted> auto& it) {
   io("order", it.order);
   io("at_us", it.at, json::us);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::FrameDone> it) {
+void fields(auto& io, json::Like<order::FrameDone> auto& it) {
   io("order", it.order);
   io("frame", it.id, json::tuple);
   io("outcome", it.outcome, order::outcomes);
@@ -113,29 +103,25 @@ void fields(Io& io, json::Of<Io, order::FrameDone> it) {
   io("why", it.why, brief);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::OrderDone> it) {
+void fields(auto& io, json::Like<order::OrderDone> auto& it) {
   io("order", it.order);
   io("at_us", it.at, json::us);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, order::RigState> it) {
+void fields(auto& io, json::Like<order::RigState> auto& it) {
   io("rig", it.rig);
   io("ready", it.ready);
   io("at_us", it.at, json::us);
   io("why", it.why, brief);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, NumberedReport> it) {
+void fields(auto& io, json::Like<NumberedReport> auto& it) {
   io("n", it.number, json::Whole{1});
   io("what", it.report, json::Alternative<4>{{"started", "frame", "done", "state"}});
   std::visit([&](auto& report) { fields(io, report); }, it.report);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Alive> it) {
+void fields(auto& io, json::Like<Alive> auto& it) {
   if (!io.has("call", it.call.has_value())) return;
   auto& call = json::made(it.call);
   io("call", call.what, brief);
@@ -143,13 +129,11 @@ void fields(Io& io, json::Of<Io, Alive> it) {
   io("deadline_boot_us", call.deadline, json::us);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Note> it) {
+void fields(auto& io, json::Like<Note> auto& it) {
   io("words", it.words, brief);
 }
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Refusal> it) {
+void fields(auto& io, json::Like<Refusal> auto& it) {
   io("words", it.words, brief);
   io.maybe("order", it.order);
 }

@@ -25,8 +25,7 @@ struct Usual<exposure::Iso> {
 
 namespace noonfall::exposure {
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Exposure> it) {
+void fields(auto& io, json::Like<Exposure> auto& it) {
   io("shutter", it.shutter);
   io.maybe("aperture", it.aperture);
   io("iso", it.iso);

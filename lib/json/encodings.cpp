@@ -110,13 +110,6 @@ void Us::read(const Found& found, Duration& span) const {
   span = Duration{value.get<std::int64_t>()};
 }
 
-void UtcText::read(const Found& found, Utc& instant) const {
-  const auto* text = found.value.get_ptr<const std::string*>();
-  const auto parsed = text == nullptr ? std::nullopt : parse_utc(*text);
-  if (!parsed) return found.refuse("an instant like \"2027-08-02T08:51:12.345678Z\"");
-  instant = *parsed;
-}
-
 std::optional<std::size_t> choice(const Found& found, std::span<const std::string_view> words,
                                   std::string_view code) {
   const auto* text = found.value.get_ptr<const std::string*>();

@@ -84,13 +84,6 @@ struct Us {
 };
 inline constexpr Us us;
 
-/// ISO 8601 with microseconds.
-struct UtcText {
-  [[nodiscard]] Json write(Utc instant) const { return to_text_us(instant); }
-  void read(const Found& found, Utc& instant) const;
-};
-inline constexpr UtcText utc;
-
 /// A span as a number of units of so many microseconds.
 struct Span {
   double unit_us;
@@ -108,7 +101,7 @@ inline constexpr Span milliseconds{1e3, {-1e9, 1e9}};
 
 /// One of `count` words, in turn for the numbers from 0; empty, and a finding, for any other.
 [[nodiscard]] std::optional<std::size_t> choice(const Found& found, std::span<const std::string_view> words,
-                                                std::string_view code);
+                                                std::string_view code = {});
 
 /// An enum counted from 0 to `last`, by the words that to_text() has for it.
 template <class Enum>
@@ -120,7 +113,7 @@ struct Words {
     std::vector<std::string_view> words;
     for (std::size_t n = 0; n <= static_cast<std::size_t>(last); ++n)
       words.push_back(to_text(static_cast<Enum>(n)));
-    if (const auto n = choice(found, words, found.findings.rules.code)) value = static_cast<Enum>(*n);
+    if (const auto n = choice(found, words)) value = static_cast<Enum>(*n);
   }
 };
 template <class Enum>
@@ -134,7 +127,7 @@ struct Either {
   [[nodiscard]] Json write(bool value) const { return value ? yes : no; }
   void read(const Found& found, bool& value) const {
     const std::array<std::string_view, 2> words{yes, no};
-    if (const auto n = choice(found, words, found.findings.rules.code)) value = *n == 0;
+    if (const auto n = choice(found, words)) value = *n == 0;
   }
 };
 
@@ -162,8 +155,7 @@ struct Alternative {
   }
   template <class... T>
   void read(const Found& found, std::variant<T...>& value) const {
-    const bool other = code.empty() || !found.value.is_string();
-    const auto chosen = choice(found, words, other ? found.findings.rules.code : code);
+    const auto chosen = choice(found, words, found.value.is_string() ? code : "");
     if (chosen) make(value, *chosen, std::index_sequence_for<T...>{});
   }
 
@@ -174,12 +166,17 @@ struct Alternative {
   }
 };
 
-/// A value by the text that to_text() has for it and `parse` reads.
-template <auto parse>
+/// A value by the text that to_text(), or `print`, has for it and `parse` reads.
+template <auto parse, auto print = nullptr>
 struct Spelled {
   std::string_view wanted;
 
-  [[nodiscard]] Json write(const auto& value) const { return to_text(value); }
+  [[nodiscard]] Json write(const auto& value) const {
+    if constexpr (std::is_null_pointer_v<decltype(print)>)
+      return to_text(value);
+    else
+      return print(value);
+  }
   void read(const Found& found, auto& value) const {
     const auto* text = found.value.template get_ptr<const std::string*>();
     const auto parsed = text == nullptr ? decltype(parse(""))() : parse(*text);
@@ -187,6 +184,7 @@ struct Spelled {
     value = *parsed;
   }
 };
+inline constexpr Spelled<parse_utc, to_text_us> utc{"an instant like \"2027-08-02T08:51:12.345678Z\""};
 
 template <>
 struct Usual<std::string> : Text {};

@@ -1,6 +1,5 @@
 // One description of a value's members, for writing and for reading. For a struct T it is
-//     template <class Io>
-//     void fields(Io& io, json::Of<Io, T> it) {
+//     void fields(auto& io, json::Like<T> auto& it) {
 //       io("order", it.order);
 //       io("due_utc", it.due, json::utc);
 //       io.maybe("why", it.why);  // left out when it is empty
@@ -9,7 +8,7 @@
 // behind it. An encoding has `Json write(const T&) const` and `void read(const Found&, T&) const`.
 #pragma once
 
-#include <algorithm>
+#include <concepts>
 #include <limits>
 #include <optional>
 #include <type_traits>
@@ -24,8 +23,9 @@ namespace noonfall::json {
 template <class T>
 struct Usual;
 
-template <class Io, class T>
-using Of = std::conditional_t<Io::reads, T&, const T&>;
+/// A T to be read, or a const T to be written.
+template <class It, class T>
+concept Like = std::same_as<std::remove_const_t<It>, T>;
 
 /// For the members of a value that may be missing, after has().
 template <class T>
@@ -40,7 +40,6 @@ const T& made(const std::optional<T>& value) {
 /// Members of an object in the order given, or elements of a list, whose names are then for messages only.
 class Writer {
  public:
-  static constexpr bool reads = false;
   explicit Writer(Json::value_t kind) : out_(kind) {}
 
   template <class T, class As = Usual<T>>
@@ -83,7 +82,6 @@ class Writer {
 /// The same in reverse. What isn't as wanted becomes a finding, and the value stays as it was.
 class Reader {
  public:
-  static constexpr bool reads = true;
   /// `in` is an object or a list.
   explicit Reader(const Found& in) : in_{in} {}
 
@@ -147,6 +145,11 @@ struct Described {
     io.end();
   }
 };
+
+template <class Description>
+Described(Description) -> Described<Description>;
+template <class Description>
+Described(Description, Json::value_t) -> Described<Description>;
 
 /// What fields() says of it.
 struct ByFields {

@@ -82,7 +82,7 @@ std::string to_indented(const Json& json) {
 
 void Found::refuse(std::string_view wanted, std::string_view code) const {
   const auto path = path_of(place);
-  add(findings, error_at({}, std::string{code},
+  add(findings, error_at({}, code.empty() ? findings.rules.code : std::string{code},
                          fmt::format("{} is {}", path.empty() ? "it" : '"' + path + '"', shown(value)),
                          fmt::format("{}{}", null_too ? "null or " : "", wanted)));
 }

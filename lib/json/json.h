@@ -55,8 +55,7 @@ struct Found {
   bool null_too = false;
 
   /// "speed" is "fast", and what is wanted.
-  void refuse(std::string_view wanted) const { refuse(wanted, findings.rules.code); }
-  void refuse(std::string_view wanted, std::string_view code) const;
+  void refuse(std::string_view wanted, std::string_view code = {}) const;
   /// A member that nobody asked for.
   void refuse_unknown() const;
 };

@@ -10,8 +10,7 @@ namespace noonfall::order {
 inline constexpr json::Words drives{body::Drive::continuous};
 inline constexpr json::Words outcomes{Outcome::cancelled};
 
-template <class Io>
-void fields(Io& io, json::Of<Io, FrameId> it) {
+void fields(auto& io, json::Like<FrameId> auto& it) {
   io("rig", it.rig);
   io("step", it.step);
   io("set", it.set);

@@ -78,7 +78,7 @@ struct Place {
 };
 const std::vector<Place> places{
     {"yaml-cpp/", {"lib/yaml"}},
-    {"nlohmann/", {"lib/json", "lib/shotlog", "daemon"}},
+    {"nlohmann/", {"lib/json", "daemon"}},
     {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
     {"boost/asio", {"daemon"}},
     {"boost/beast", {"daemon"}},

@@ -19,8 +19,7 @@ struct Inner {
   bool operator==(const Inner&) const = default;
 };
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Inner> it) {
+void fields(auto& io, json::Like<Inner> auto& it) {
   io("count", it.count, json::Whole{1, 9});
   io.maybe("when_utc", it.when, json::utc);
 }
@@ -36,8 +35,7 @@ struct Outer {
   bool operator==(const Outer&) const = default;
 };
 
-template <class Io>
-void fields(Io& io, json::Of<Io, Outer> it) {
+void fields(auto& io, json::Like<Outer> auto& it) {
   io.maybe("name", it.name);
   io("mood", it.mood, json::Words{Mood::tense});
   io("inner", it.inner);
