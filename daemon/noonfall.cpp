@@ -9,13 +9,13 @@
 #include "daemon/cli/contacts_command.h"
 #include "daemon/cli/eclipses_command.h"
 #include "daemon/cli/exposures_command.h"
-#include "daemon/cli/leap_second_file.h"
 #include "daemon/cli/limb_command.h"
-#include "daemon/cli/parse_line.h"
 #include "daemon/cli/path_command.h"
-#include "daemon/cli/plain_output.h"
 #include "daemon/cli/rehearse_command.h"
 #include "daemon/cli/report_command.h"
+#include "daemon/command_line/parse_line.h"
+#include "daemon/command_line/plain_output.h"
+#include "daemon/load/leap_second_file.h"
 
 namespace {
 
@@ -26,8 +26,8 @@ int run(int argc, char** argv) {
       "noonfall photographs a solar eclipse hands-off: contact times, exposures, plans, rehearsals, "
       "reports."};
   app.require_subcommand(1);
-  cli::introduce(app, "noonfall");
-  cli::Context context{std::cout, std::cerr, cli::newest_leap_seconds()};
+  command_line::introduce(app, "noonfall");
+  cli::Context context{std::cout, std::cerr, load::newest_leap_seconds()};
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
   cli::add_path_command(app, context);
@@ -37,7 +37,7 @@ int run(int argc, char** argv) {
   cli::add_rehearse_command(app, context);
   cli::add_cameras_command(app, context);
   cli::add_report_command(app, context);
-  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
+  if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
   std::cout.flush();
   if (!std::cout) {
     std::cerr << "noonfall: can't write the results: is the disk full?\n";
@@ -49,8 +49,8 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  const cli::PlainOutput plain_out{std::cout};
-  const cli::PlainOutput plain_err{std::cerr};
+  const command_line::PlainOutput plain_out{std::cout};
+  const command_line::PlainOutput plain_err{std::cerr};
   try {
     return run(argc, argv);
   } catch (const std::exception& error) {

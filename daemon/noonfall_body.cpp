@@ -4,10 +4,10 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/command.h"
-#include "daemon/cli/parse_line.h"
-#include "daemon/cli/plain_output.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/exit.h"
+#include "daemon/command_line/parse_line.h"
+#include "daemon/command_line/plain_output.h"
+#include "daemon/command_line/within.h"
 #include "daemon/wired_body/serve_body.h"
 
 namespace {
@@ -36,36 +36,36 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   app.add_option("--seed", options.camera.traits.seed, "The luck of the simulated body");
   app.add_option("--detune", options.camera.traits.detune,
                  "The body's own times over its profile's: 1.3 is slower than measured")
-      ->check(cli::within(0.7, 1.3));
+      ->check(command_line::within(0.7, 1.3));
   app.add_option("--transaction", options.transaction_ms,
                  "Milliseconds the body takes at least to answer anything (default 1)")
-      ->check(cli::within(0, 1000));
+      ->check(command_line::within(0, 1000));
   app.add_option("--faults", options.camera.faults,
                  "A fault script (YAML) of one rig, its instants absolute");
   app.add_option("--line-faults", options.line_faults, "A script (YAML) of what goes wrong on its cable");
   app.add_option("--linger", options.linger_s, "Seconds to wait on USB for a host before it ends by itself")
-      ->check(cli::within(1, 86'400));
+      ->check(command_line::within(1, 86'400));
   app.add_option("--record", options.camera.record,
                  "Append each picture really taken to this file, and go on from it");
 }
 
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-body is a simulated camera body on a pretended USB, or on this machine's network."};
-  cli::introduce(app, "noonfall-body");
+  command_line::introduce(app, "noonfall-body");
   wired_body::BodyOptions options;
   add_options(app, options);
-  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
+  if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
   return wired_body::serve_body(options, std::cerr);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
-  const cli::PlainOutput plain_err{std::cerr};
+  const command_line::PlainOutput plain_err{std::cerr};
   try {
     return run(argc, argv);
   } catch (const std::exception& error) {
     std::cerr << "noonfall-body: " << error.what() << '\n';
-    return static_cast<int>(cli::Exit::environment);
+    return static_cast<int>(command_line::Exit::environment);
   }
 }

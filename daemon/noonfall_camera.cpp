@@ -5,10 +5,10 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cameras/inspection_program.h"
-#include "daemon/cli/command.h"
-#include "daemon/cli/parse_line.h"
-#include "daemon/cli/plain_output.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/exit.h"
+#include "daemon/command_line/parse_line.h"
+#include "daemon/command_line/plain_output.h"
+#include "daemon/command_line/within.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
 #include "daemon/gphoto/bodies_on_cables.h"
@@ -43,13 +43,13 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
   app.add_option("--seed", options.traits.seed, "The luck of the simulated body");
   app.add_option("--detune", options.traits.detune,
                  "The body's own times over its profile's: 1.3 is slower than measured")
-      ->check(cli::within(0.7, 1.3));
+      ->check(command_line::within(0.7, 1.3));
   app.add_option("--faults", options.faults, "A fault script (YAML) of this rig, its instants absolute");
   app.add_option("--record", options.record,
                  "Append each picture really taken to this file, and go on from it");
   app.add_option("--lock", options.lock, "Hold a lock on this file: one worker a body");
   app.add_option("--linger", options.linger_s, "Seconds to wait, idle, for a daemon to come back")
-      ->check(cli::within(0, 86'400))
+      ->check(command_line::within(0, 86'400))
       ->capture_default_str();
 }
 
@@ -75,22 +75,22 @@ worker::MakeCabled cabled_bodies() {
 
 int run(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
-  cli::introduce(app, "noonfall-camera");
+  command_line::introduce(app, "noonfall-camera");
   worker::CameraOptions options;
   add_options(app, options);
-  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
+  if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
   return worker::serve(options, cabled_bodies(), std::cerr);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
-  const cli::PlainOutput plain_err{std::cerr};
+  const command_line::PlainOutput plain_err{std::cerr};
   try {
     if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
     return run(argc, argv);
   } catch (const std::exception& error) {
     std::cerr << "noonfall-camera: " << error.what() << '\n';
-    return static_cast<int>(cli::Exit::environment);
+    return static_cast<int>(command_line::Exit::environment);
   }
 }

@@ -12,13 +12,13 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/leap_second_file.h"
-#include "daemon/cli/parse_line.h"
-#include "daemon/cli/plain_output.h"
-#include "daemon/cli/time_zone.h"
-#include "daemon/cli/within.h"
 #include "daemon/clock/read_clocks.h"
+#include "daemon/command_line/parse_line.h"
+#include "daemon/command_line/plain_output.h"
+#include "daemon/command_line/within.h"
 #include "daemon/event_loop/live_run.h"
+#include "daemon/load/leap_second_file.h"
+#include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
 #include "daemon/start/open_run.h"
 #include "lib/base/plain_text.h"
@@ -55,18 +55,18 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->check(CLI::IsMember({"body", "wire"}));
   app.add_option("--move", run.move, "Rehearse now: C2=+5min, or C2=2026-07-01T20:00:00Z");
   app.add_option("--speed", run.speed, "Let simulated time go that much faster")
-      ->check(cli::within(0.1, 1000))
+      ->check(command_line::within(0.1, 1000))
       ->needs("--simulate");
   app.add_option("--state", run.state, "The run's folder; else one of its own below ~/.local/state/noonfall");
   app.add_flag("--amend", run.amend, "Go on with a plan, site or body that has changed");
   app.add_flag("--afresh", run.afresh, "Put a rehearsal that is there aside and begin another");
   app.add_option("--bodies", run.bodies, "A folder of further body profiles");
-  cli::add_limb_options(app, run.limb);
+  load::add_limb_options(app, run.limb);
   app.add_option("--seed", run.seed, "The luck of the simulated bodies")
       ->check(CLI::NonNegativeNumber)
       ->needs("--simulate");
   app.add_option("--detune", run.detune, "The simulated bodies' own times over their profiles'")
-      ->check(cli::within(0.7, 1.3))
+      ->check(command_line::within(0.7, 1.3))
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
@@ -99,7 +99,7 @@ bool run_live(start::OpenedRun opened) {
                        library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
-  settings.local_clock = cli::local_clock(opened.timeline.zone);
+  settings.local_clock = load::local_clock(opened.timeline.zone);
   boost::asio::io_context io{1};
   event_loop::LiveRun live{io, std::move(opened), std::move(settings)};
   live.start();
@@ -122,14 +122,14 @@ int shoot(start::RunRequest request) {
                                    journal::shot_log_name)
                      : fmt::format("To go on with it: noonfalld --state {}\n", folder))
             << std::flush;
-  return static_cast<int>(cli::Exit::done);
+  return static_cast<int>(command_line::Exit::done);
 }
 
 int obey(std::vector<std::string> arguments) {
   CLI::App app{
       "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words.",
       "noonfalld"};
-  cli::introduce(app, "noonfalld");
+  command_line::introduce(app, "noonfalld");
   CommandLine line;
   add_options(app, line);
   line.tell = take_told_words(arguments);
@@ -138,7 +138,7 @@ int obey(std::vector<std::string> arguments) {
     app.parse(std::move(arguments));
   } catch (const CLI::ParseError& error) {
     const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(cli::Exit::bad_command_line);
+    return code == 0 ? 0 : static_cast<int>(command_line::Exit::bad_command_line);
   }
   if (line.telling)
     return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
@@ -148,7 +148,7 @@ int obey(std::vector<std::string> arguments) {
 #ifdef NOONFALL_GPHOTO
   line.run.can_drive = true;
 #endif
-  line.run.leap_seconds = cli::newest_leap_seconds();
+  line.run.leap_seconds = load::newest_leap_seconds();
   return shoot(std::move(line.run));
 }
 
@@ -163,8 +163,8 @@ void allow_descriptors() {
 }  // namespace
 
 int main(int argc, char** argv) {
-  const cli::PlainOutput plain_out{std::cout};
-  const cli::PlainOutput plain_err{std::cerr};
+  const command_line::PlainOutput plain_out{std::cout};
+  const command_line::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
   std::signal(SIGXFSZ, SIG_IGN);  // a limit on files is a full disk, not an end
   allow_descriptors();
@@ -172,6 +172,6 @@ int main(int argc, char** argv) {
     return obey({argv + 1, argv + argc});
   } catch (const std::exception& error) {
     std::cerr << "noonfalld: " << error.what() << '\n';
-    return static_cast<int>(cli::Exit::environment);
+    return static_cast<int>(command_line::Exit::environment);
   }
 }

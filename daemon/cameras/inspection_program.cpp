@@ -13,9 +13,9 @@
 
 #include "daemon/cameras/inspect.h"
 #include "daemon/cameras/simulated_source.h"
-#include "daemon/cli/command.h"
-#include "daemon/cli/parse_line.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/exit.h"
+#include "daemon/command_line/parse_line.h"
+#include "daemon/command_line/within.h"
 #include "daemon/worker/camera_options.h"
 
 namespace noonfall::cameras {
@@ -47,13 +47,13 @@ void add_options(CLI::App& app, Options& options) {
   mode->add_option("--try", options.try_on, "Try the settings on stdin, one a line, on the body");
   app.add_option("--name", options.name, "What the measured profile is called");
   app.add_option("--grace", options.grace_s, "Seconds between the announcement and the first frame")
-      ->check(cli::within(0, 60));
+      ->check(command_line::within(0, 60));
   app.add_option("--simulate", options.body.profile, "A simulated body in virtual time");
   app.add_option("--files", options.body.traits.files, "What a frame of it leaves")
       ->transform(CLI::CheckedTransformer(files));
   app.add_option("--seed", options.body.traits.seed, "Its luck");
   app.add_option("--detune", options.body.traits.detune, "Its own times over its profile's")
-      ->check(cli::within(0.7, 1.3));
+      ->check(command_line::within(0.7, 1.3));
   app.add_option("--faults", options.body.faults, "A fault script of it");
 }
 
@@ -113,16 +113,17 @@ int run_inspection(int argc, char** argv, const RealBodies& real_bodies) {
   CLI::App app{"noonfall-camera --list, --measure or --try inspects bodies for noonfall cameras."};
   Options options;
   add_options(app, options);
-  if (const auto exit = cli::parse_line(app, argc, argv)) return *exit;
+  if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
   end_in_good_order();
   const auto line = stdout_line();
   const auto source = source_of(options, real_bodies);
   if (!source) {
     const auto& first = source.error().front();
     line.say(Trouble{first.code, first.message, first.hint});
-    return static_cast<int>(cli::Exit::environment);
+    return static_cast<int>(command_line::Exit::environment);
   }
-  return static_cast<int>(obey(options, **source, line) ? cli::Exit::done : cli::Exit::environment);
+  return static_cast<int>(obey(options, **source, line) ? command_line::Exit::done
+                                                        : command_line::Exit::environment);
 }
 
 }  // namespace noonfall::cameras

@@ -9,7 +9,7 @@
 #include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/cli/json_text.h"
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
 #include "lib/time/duration_text.h"
 
@@ -53,7 +53,7 @@ void announce(const measure::Extent& extent, const CamerasOptions& options, std:
 
 void deliver(const cameras::MeasuredProfile& measured, const CamerasOptions& options, Context& context) {
   if (!options.out.empty()) {
-    if (const auto written = write_text_file(options.out, measured.yaml); !written)
+    if (const auto written = posix::write_text_file(options.out, measured.yaml); !written)
       return complain(written.error(), Exit::environment, context);
   }
   if (options.json) {

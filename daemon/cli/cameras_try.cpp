@@ -9,7 +9,7 @@
 #include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/cli/json_text.h"
-#include "daemon/cli/plan_loading.h"
+#include "daemon/load/plan_loading.h"
 #include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
@@ -140,7 +140,7 @@ Exit exit_of(const std::vector<TriedRig>& rigs) {
 }  // namespace
 
 void try_plan(const CamerasOptions& options, Context& context) {
-  const auto loaded = load_plan({options.try_plan, options.bodies, context.leap_seconds, {}});
+  const auto loaded = load::load_plan({options.try_plan, options.bodies, context.leap_seconds, {}});
   context.err << to_text(loaded.findings);
   context.exit = loaded.exit;
   if (!loaded.timeline) return;

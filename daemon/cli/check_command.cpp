@@ -7,9 +7,9 @@
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/plan_loading.h"
-#include "daemon/cli/time_zone.h"
 #include "daemon/cli/timeline_json.h"
+#include "daemon/load/plan_loading.h"
+#include "daemon/load/time_zone.h"
 #include "lib/timeline/print.h"
 
 namespace noonfall::cli {
@@ -18,7 +18,7 @@ namespace {
 struct Options {
   std::string plan;
   std::string bodies;
-  LimbRequest limb;
+  load::LimbRequest limb;
   bool json = false;
   bool quiet = false;
 };
@@ -30,7 +30,7 @@ std::string count_text(const Diagnostics& findings, Severity severity, std::stri
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
 }
 
-std::string verdict(const LoadedPlan& loaded) {
+std::string verdict(const load::LoadedPlan& loaded) {
   const auto warnings = count_text(loaded.findings, Severity::warning, "warning");
   if (!loaded.timeline) {
     return fmt::format("{}, {}: the plan can't be shot as written\n",
@@ -44,13 +44,13 @@ std::string verdict(const LoadedPlan& loaded) {
 }
 
 void check(const Options& options, Context& context) {
-  const auto loaded = load_plan({options.plan,
-                                 options.bodies,
-                                 context.leap_seconds,
-                                 {},
-                                 timeline::Strictness::plan_check,
-                                 {},
-                                 options.limb});
+  const auto loaded = load::load_plan({options.plan,
+                                       options.bodies,
+                                       context.leap_seconds,
+                                       {},
+                                       timeline::Strictness::plan_check,
+                                       {},
+                                       options.limb});
   context.exit = loaded.exit;
   if (options.json) {
     context.out << check_json(loaded);
@@ -60,7 +60,7 @@ void check(const Options& options, Context& context) {
   if (!loaded.plan && loaded.exit != Exit::work_has_errors) return;
   if (options.quiet) return;
   if (loaded.timeline)
-    context.out << timeline::to_text(*loaded.timeline, local_clock(loaded.timeline->zone)) << '\n';
+    context.out << timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone)) << '\n';
   context.out << verdict(loaded);
 }
 
@@ -71,7 +71,7 @@ void add_check_command(CLI::App& app, Context& context) {
   auto options = std::make_shared<Options>();
   command->add_option("PLAN", options->plan, "The plan's YAML file")->required();
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
-  add_limb_options(*command, options->limb);
+  load::add_limb_options(*command, options->limb);
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

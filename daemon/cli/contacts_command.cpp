@@ -11,9 +11,9 @@
 #include "daemon/cli/eclipse_choice.h"
 #include "daemon/cli/limb_plot.h"
 #include "daemon/cli/site_text.h"
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/time_zone.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
 #include "lib/contacts/parse_sites.h"
 
@@ -27,7 +27,7 @@ struct Options {
   EclipseRequest eclipse;
   std::string at;
   std::string sites;
-  LimbRequest limb;
+  load::LimbRequest limb;
   std::string limb_plot;
   std::string zone;
   std::optional<double> solar_radius_arcsec;
@@ -95,19 +95,19 @@ class Run {
   }
 
   /// Beads and plots are of the profile alone.
-  std::optional<LimbData> find_limb() {
+  std::optional<load::LimbData> find_limb() {
     auto request = options_.limb;
     if (options_.beads || !options_.limb_plot.empty()) request.limb = "profile";
-    auto found = find_limb_data(request);
+    auto found = load::find_limb_data(request);
     if (found) return std::move(*found);
     refuse(found.error().exit, found.error().why);
     return std::nullopt;
   }
 
-  contacts::Settings make_settings(const Elements& elements, const LimbData& limb) const {
+  contacts::Settings make_settings(const Elements& elements, const load::LimbData& limb) const {
     auto settings = contacts::settings_for(
         context_.leap_seconds, to_utc(elements.greatest(), context_.leap_seconds), options_.eclipse.dut1());
-    use_limb(limb, settings);
+    load::use_limb(limb, settings);
     if (options_.solar_radius_arcsec) {
       settings.solar_radius = Arcseconds{*options_.solar_radius_arcsec};
       settings.solar_radius_error = Arcseconds{0};  // whoever names one wants the times that go with it
@@ -118,12 +118,14 @@ class Run {
     return settings;
   }
 
-  HeightDatum datum() const { return options_.ellipsoidal ? HeightDatum::ellipsoid : HeightDatum::sea_level; }
+  load::HeightDatum datum() const {
+    return options_.ellipsoidal ? load::HeightDatum::ellipsoid : load::HeightDatum::sea_level;
+  }
 
-  void one_site(const Elements& elements, contacts::Settings settings, const LimbData& limb) {
+  void one_site(const Elements& elements, contacts::Settings settings, const load::LimbData& limb) {
     std::optional<Zone> zone;
     if (!options_.zone.empty()) {
-      auto found = find_zone(options_.zone);
+      auto found = load::find_zone(options_.zone);
       if (!found && found.error().front().code == "unknown-zone") {
         return refuse(
             Exit::bad_command_line,
@@ -135,10 +137,11 @@ class Run {
     }
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
-    const auto placed = place(*site, datum(), Geoid{});
+    const auto placed = load::place(*site, datum(), load::Geoid{});
     settings.geoid_error = placed.geoid_error;
-    ContactsAnswer answer{
-        elements, settings, contacts_with(limb, elements, placed.site, settings), limb.path, placed, {}, {}};
+    ContactsAnswer answer{elements,  settings, load::contacts_with(limb, elements, placed.site, settings),
+                          limb.path, placed,   {},
+                          {}};
     if (answer.circumstances().kind != contacts::Kind::none)
       answer.path = on_path(elements, answer.circumstances(), settings);
     if (options_.beads)
@@ -158,7 +161,7 @@ class Run {
              fmt::format("there is no C2 and C3 at {} to plot the Moon's edge for", options_.at));
       return false;
     }
-    const auto written = write_text_file(options_.limb_plot, limb_plot_svg(answer));
+    const auto written = posix::write_text_file(options_.limb_plot, limb_plot_svg(answer));
     if (!written) refuse(Exit::environment, written.error());
     return written.has_value();
   }
@@ -172,14 +175,14 @@ class Run {
     context_.exit = exit;
   }
 
-  void many_sites(const Elements& elements, const contacts::Settings& settings, const LimbData& limb) {
+  void many_sites(const Elements& elements, const contacts::Settings& settings, const load::LimbData& limb) {
     constexpr std::size_t most_bytes = 1U << 30U;
-    const auto text = read_text_file(options_.sites, most_bytes);
+    const auto text = posix::read_text_file(options_.sites, most_bytes);
     if (!text) return refuse(Exit::environment, text.error());
     auto sites = contacts::parse_sites(*text, options_.sites);
     if (!sites) return refuse(Exit::work_has_errors, sites.error());
-    const Geoid geoid;
-    for (auto& site : *sites) site = place(site, datum(), geoid).site;
+    const load::Geoid geoid;
+    for (auto& site : *sites) site = load::place(site, datum(), geoid).site;
     if (limb.strip)
       context_.err << fmt::format(
           "noonfall: C2 and C3 with the lunar limb profile from {}; --limb mean is faster\n", limb.path);
@@ -210,21 +213,21 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_flag("--explain", options->explain, "Show every part of every contact's uncertainty");
   command->add_option("--position-error", options->position_error_m, "How far off the site may be (95 %)")
       ->type_name("M")
-      ->check(within(0, 100'000));
+      ->check(command_line::within(0, 100'000));
   command->add_option("--elevation-error", options->elevation_error_m, "How far off its elevation (95 %)")
       ->type_name("M")
-      ->check(within(0, 10'000));
+      ->check(command_line::within(0, 10'000));
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
-      ->check(within(950, 970));
-  add_limb_options(*command, options->limb);
+      ->check(command_line::within(950, 970));
+  load::add_limb_options(*command, options->limb);
   command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
   command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
       ->type_name("FILE.svg")
-      ->check(named());
+      ->check(command_line::named());
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
       ->type_name("IANA")
-      ->check(named());
+      ->check(command_line::named());
   command->callback([options, &context] { Run{*options, context}(); });
 }
 

@@ -35,7 +35,7 @@ ordered_json correction_of(const limb::Correction& correction) {
   return correction ? ordered_json(seconds_of(*correction)) : ordered_json(nullptr);
 }
 
-ordered_json geoid_of(const PlacedSite& place) {
+ordered_json geoid_of(const load::PlacedSite& place) {
   return place.geoid ? ordered_json(metres_of(*place.geoid)) : ordered_json(nullptr);
 }
 
@@ -97,7 +97,7 @@ std::string contacts_json(const ContactsAnswer& answer) {
        {{"latitude_deg", found.site.latitude.value},
         {"longitude_deg", found.site.longitude.value},
         {"height_m", answer.place.as_given.value},
-        {"height_is_ellipsoidal", answer.place.datum == HeightDatum::ellipsoid},
+        {"height_is_ellipsoidal", answer.place.datum == load::HeightDatum::ellipsoid},
         {"geoid_m", geoid_of(answer.place)},
         {"ellipsoidal_height_m", metres_of(found.site.height)}}},
       {"limb", contacts::to_text(answer.settings.limb)},

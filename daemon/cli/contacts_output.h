@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "daemon/cli/geoid.h"
-#include "daemon/cli/limb_data.h"
+#include "daemon/load/geoid.h"
+#include "daemon/load/limb_data.h"
 #include "lib/contacts/on_path.h"
 #include "lib/limb/beads.h"
 #include "lib/time/zone.h"
@@ -26,7 +26,7 @@ struct ContactsAnswer {
   const contacts::Settings& settings;
   limb::LimbContacts limb;
   std::string limb_file;  // empty with the mean limb
-  PlacedSite place;
+  load::PlacedSite place;
   std::optional<BeadLists> beads;        // where asked for
   std::optional<contacts::OnPath> path;  // empty where there is no path or no eclipse
 

@@ -117,8 +117,8 @@ std::string coverage(const Circumstances& found) {
                      found.magnitude);
 }
 
-std::string height_text(const PlacedSite& place) {
-  if (place.datum == HeightDatum::ellipsoid) return "height above the WGS84 ellipsoid";
+std::string height_text(const load::PlacedSite& place) {
+  if (place.datum == load::HeightDatum::ellipsoid) return "height above the WGS84 ellipsoid";
   if (!place.geoid)
     return "elevation taken as height above the ellipsoid: no EGM96 grid here (Debian package proj-data)";
   return fmt::format("elevation {:g} m is {:.1f} m above the ellipsoid (EGM96)", place.as_given.value,

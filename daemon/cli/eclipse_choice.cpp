@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/posix/text_file.h"
 #include "lib/contacts/element_table.h"
 #include "lib/contacts/parse_elements.h"
 
@@ -29,7 +29,7 @@ Chosen<std::vector<Elements>> read_elements(const std::string& file) {
     const auto built_in = contacts::built_in_elements();
     return std::vector<Elements>{built_in.begin(), built_in.end()};
   }
-  const auto text = read_text_file(file);
+  const auto text = posix::read_text_file(file);
   if (!text) return refused(Exit::environment, text.error());
   auto table = contacts::parse_elements(*text, file);
   if (!table) return refused(Exit::work_has_errors, table.error());
@@ -52,11 +52,11 @@ void add_eclipse_options(CLI::App& command, EclipseRequest& request) {
   command.add_option("DATE", request.date, "UTC date of greatest eclipse, YYYY-MM-DD")->required();
   command.add_option("--dut1", request.dut1_s, "UT1-UTC from IERS Bulletin A")
       ->type_name("S")
-      ->check(within(-0.9, 0.9));
+      ->check(command_line::within(-0.9, 0.9));
   command
       .add_option("--elements", request.elements, "Besselian elements to use instead of the built-in ones")
       ->type_name("FILE")
-      ->check(named());
+      ->check(command_line::named());
 }
 
 Chosen<Elements> choose_eclipse(const EclipseRequest& request) {

@@ -8,9 +8,9 @@
 #include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/body_profiles.h"
 #include "daemon/cli/exposures_output.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/load/body_profiles.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
 
@@ -118,7 +118,7 @@ class Reader {
 };
 
 void run(const Options& options, Context& context) {
-  const auto bodies = read_body_profiles(options.bodies);
+  const auto bodies = load::read_body_profiles(options.bodies);
   if (has_errors(bodies.findings)) {
     context.err << to_text(bodies.findings);
     context.exit = bodies.readable ? Exit::work_has_errors : Exit::environment;
@@ -144,13 +144,13 @@ void add_exposures_command(CLI::App& app, Context& context) {
   command->add_option("--iso", options->iso, "ISO value, such as 400")->type_name("ISO")->required();
   command->add_option("--filter", options->filter_density, "Density of the solar filter")
       ->type_name("DENSITY")
-      ->check(within(3, 7))
+      ->check(command_line::within(3, 7))
       ->capture_default_str();
   command->add_option("--focal", options->focal_length, "Focal length, such as 600mm")->type_name("MM");
   command->add_option("--pixel", options->pixel, "Pixel size of the sensor, such as 5.9um")->type_name("UM");
   command->add_option("--declination", options->declination_deg, "The Sun's declination, for the trailing")
       ->type_name("DEG")
-      ->check(within(-24, 24))
+      ->check(command_line::within(-24, 24))
       ->capture_default_str();
   command->add_option("--body", options->body, "Name the shutter times of this body profile")
       ->type_name("NAME");

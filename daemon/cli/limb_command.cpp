@@ -10,9 +10,9 @@
 #include <boost/interprocess/file_mapping.hpp>
 #include <boost/interprocess/mapped_region.hpp>
 
-#include "daemon/cli/limb_data.h"
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/load/limb_data.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
 #include "lib/limb/build_strip.h"
 
@@ -48,7 +48,7 @@ std::string label_beside(const std::string& image) {
 /// make.
 void make_data_folder(const std::string& out) {
   const auto folder = fs::absolute(out).lexically_normal().parent_path();
-  const auto known = limb_data_folders();
+  const auto known = load::limb_data_folders();
   const auto is_it = [&](const std::string& each) { return fs::path{each}.lexically_normal() == folder; };
   std::error_code ignored;  // writing says what is wrong
   if (std::any_of(known.begin(), known.end(), is_it)) fs::create_directories(folder, ignored);
@@ -69,7 +69,7 @@ class Build {
     const auto strip = build(*label);
     if (!strip) return;
     make_data_folder(options_.out);
-    const auto written = write_text_file(options_.out, limb::to_bytes(*strip));
+    const auto written = posix::write_text_file(options_.out, limb::to_bytes(*strip));
     if (!written) return refuse(Exit::environment, written.error());
     tell(*label, *strip);
   }
@@ -93,7 +93,7 @@ class Build {
                          options_.image));
       return std::nullopt;
     }
-    const auto text = read_text_file(path, most_bytes);
+    const auto text = posix::read_text_file(path, most_bytes);
     if (!text) {
       refuse(Exit::environment, text.error());
       return std::nullopt;
@@ -143,7 +143,7 @@ class Build {
 
   void tell(const limb::ElevationLabel& label, const limb::Strip& strip) {
     const auto [low, high] = std::minmax_element(strip.cells.begin(), strip.cells.end());
-    const auto folders = limb_data_folders();
+    const auto folders = load::limb_data_folders();
     context_.out << fmt::format(
         "{}: {} x {} heights from {} pixels a degree, {:+.2f} to {:+.2f} km.\n"
         "Used with --limb-data {}{}.\n",
@@ -172,7 +172,7 @@ void add_limb_command(CLI::App& app, Context& context) {
   build->add_option("--out", options->out, "The strip to write")
       ->required()
       ->type_name("FILE.llb")
-      ->check(named());
+      ->check(command_line::named());
   build->add_option("--label", options->label, "The image's PDS label; by default it lies beside it")
       ->type_name("FILE.LBL");
   build->callback([options, &context] { Build{*options, context}(); });

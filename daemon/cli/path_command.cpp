@@ -8,7 +8,7 @@
 
 #include "daemon/cli/eclipse_choice.h"
 #include "daemon/cli/path_output.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
 #include "lib/contacts/circumstances.h"
 
 namespace noonfall::cli {
@@ -68,10 +68,10 @@ void add_path_command(CLI::App& app, Context& context) {
   command->add_flag("--geojson", options->geojson, "Lines for a map, as RFC 7946 has them");
   command->add_option("--step", options->step_s, "Time between lines of the CSV (default 60)")
       ->type_name("S")
-      ->check(within(1, 3600));
+      ->check(command_line::within(1, 3600));
   command->add_option("--solar-radius", options->solar_radius_arcsec, "Radius of the Sun at 1 au")
       ->type_name("ARCSEC")
-      ->check(within(950, 970));
+      ->check(command_line::within(950, 970));
   command->callback([options, &context] { run(*options, context); });
 }
 

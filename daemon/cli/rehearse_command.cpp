@@ -7,10 +7,10 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/plan_loading.h"
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/time_zone.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/load/plan_loading.h"
+#include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/checksum.h"
 #include "lib/shotlog/replay.h"
@@ -21,7 +21,7 @@ namespace noonfall::cli {
 namespace {
 
 struct Options {
-  PlanSource source;
+  load::PlanSource source;
   std::uint64_t seed = 1;
   double detune = 1;
   std::string faults;
@@ -33,7 +33,7 @@ std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& o
                                                                 const timeline::Timeline& timeline,
                                                                 Context& context) {
   if (options.faults.empty()) return std::vector<std::vector<sim::Fault>>{};
-  const auto text = read_text_file(options.faults, 1U << 20U);
+  const auto text = posix::read_text_file(options.faults, 1U << 20U);
   if (!text) {
     context.err << to_text(text.error());
     context.exit = Exit::environment;
@@ -50,7 +50,7 @@ std::optional<std::vector<std::vector<sim::Fault>>> read_faults(const Options& o
 }
 
 void rehearse(const Options& options, Context& context) {
-  auto loaded = load_plan(options.source);
+  auto loaded = load::load_plan(options.source);
   context.err << to_text(loaded.findings);
   if (!loaded.timeline) {
     context.exit = loaded.exit;
@@ -68,7 +68,7 @@ void rehearse(const Options& options, Context& context) {
   setup.faults = std::move(*faults);
   const auto rehearsed = sim::rehearse(setup);
   if (!options.log.empty()) {
-    const auto written = write_text_file(options.log, rehearsed.log);
+    const auto written = posix::write_text_file(options.log, rehearsed.log);
     if (!written) {
       context.err << to_text(written.error());
       context.exit = Exit::environment;
@@ -76,7 +76,7 @@ void rehearse(const Options& options, Context& context) {
     }
   }
   const auto summary = report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}});
-  context.out << report::to_text(*summary, local_clock(setup.timeline.zone));
+  context.out << report::to_text(*summary, load::local_clock(setup.timeline.zone));
   if (summary->strayed()) context.exit = Exit::work_has_errors;
 }
 
@@ -91,12 +91,12 @@ void add_rehearse_command(CLI::App& app, Context& context) {
   command
       ->add_option("--detune", options->detune,
                    "The bodies' own times over their profiles': 1.3 is slower than measured")
-      ->check(within(0.7, 1.3))
+      ->check(command_line::within(0.7, 1.3))
       ->capture_default_str();
   command->add_option("--faults", options->faults, "A fault script (YAML)");
   command->add_option("--log", options->log, "Write the shot log to this file");
   command->add_option("--bodies", options->source.bodies, "A folder of further body profiles");
-  add_limb_options(*command, options->source.limb);
+  load::add_limb_options(*command, options->source.limb);
   command->callback([options, &context] { rehearse(*options, context); });
 }
 

@@ -8,8 +8,8 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/time_zone.h"
+#include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/replay.h"
@@ -24,7 +24,7 @@ struct Options {
 
 void report(const Options& options, Context& context) {
   shotlog::Replayer replayer;
-  const auto read = read_in_pieces(options.log, [&](std::string_view piece) {
+  const auto read = posix::read_in_pieces(options.log, [&](std::string_view piece) {
     replayer.take(piece);
     return true;
   });
@@ -46,10 +46,10 @@ void report(const Options& options, Context& context) {
   }
   *summary = report::shown(std::move(*summary));
   if (options.csv.empty()) {
-    context.out << report::to_text(*summary, local_clock(summary->header.zone));
+    context.out << report::to_text(*summary, load::local_clock(summary->header.zone));
   } else if (options.csv == "-") {
     context.out << report::to_csv(*summary);
-  } else if (const auto written = write_text_file(options.csv, report::to_csv(*summary)); !written) {
+  } else if (const auto written = posix::write_text_file(options.csv, report::to_csv(*summary)); !written) {
     context.err << to_text(written.error());
     context.exit = Exit::environment;
     return;

@@ -131,7 +131,7 @@ ordered_json timeline_json(const Timeline& timeline) {
 
 }  // namespace
 
-std::string check_json(const LoadedPlan& loaded) {
+std::string check_json(const load::LoadedPlan& loaded) {
   const ordered_json json{
       {"errors", findings_json(loaded.findings, Severity::error)},
       {"warnings", findings_json(loaded.findings, Severity::warning)},

@@ -26,7 +26,7 @@ std::optional<WireRefusal> no_wire(const RunRequest& request) {
       error_at({}, "no-driver",
                "this noonfalld was built without libgphoto2: nothing is there to drive bodies by wire",
                "--simulate, or a noonfalld built where libgphoto2-dev is installed"),
-      cli::Exit::environment};
+      command_line::Exit::environment};
 }
 
 }  // namespace noonfall::start

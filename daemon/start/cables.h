@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/cli/command.h"
+#include "daemon/command_line/exit.h"
 #include "daemon/start/run_request.h"
 #include "lib/base/diagnostic.h"
 #include "lib/plan/plan.h"
@@ -18,7 +18,7 @@ namespace noonfall::start {
 
 struct WireRefusal {
   Diagnostic why;
-  cli::Exit exit = cli::Exit::bad_command_line;
+  command_line::Exit exit = command_line::Exit::bad_command_line;
 };
 /// Why simulated bodies can't be shot with by the camera library, as asked.
 [[nodiscard]] std::optional<WireRefusal> no_wire(const RunRequest& request);

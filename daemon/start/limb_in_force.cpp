@@ -4,9 +4,9 @@
 
 namespace noonfall::start {
 
-cli::LimbRequest limb_in_force(const RunRequest& request, const journal::RunSettings& begun,
-                               const shotlog::Header* before, Diagnostics& findings) {
-  const cli::LimbRequest mean{"mean", {}};
+load::LimbRequest limb_in_force(const RunRequest& request, const journal::RunSettings& begun,
+                                const shotlog::Header* before, Diagnostics& findings) {
+  const load::LimbRequest mean{"mean", {}};
   if (before == nullptr || !request.limb.limb.empty() || !request.limb.data.empty()) return request.limb;
   if (begun.limb_data.empty() && before->limb == mean.limb) return mean;
   std::error_code ignored;

@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/plan_loading.h"
-#include "daemon/cli/text_file.h"
 #include "daemon/journal/state_root.h"
+#include "daemon/load/plan_loading.h"
+#include "daemon/posix/text_file.h"
 #include "daemon/start/cables.h"
 #include "daemon/start/limb_in_force.h"
 #include "daemon/start/logged_contacts.h"
@@ -20,6 +20,7 @@
 namespace noonfall::start {
 namespace {
 
+using command_line::Exit;
 using journal::RunSettings;
 using shotlog::Mode;
 
@@ -33,20 +34,20 @@ Mode mode_of(const RunRequest& request) {
 /// Leaves off with what is wrong.
 struct Stop {
   Diagnostics why;
-  cli::Exit exit = cli::Exit::work_has_errors;
+  Exit exit = Exit::work_has_errors;
 };
 
 [[noreturn]] void refuse(std::string code, std::string message, std::string hint = {},
-                         cli::Exit exit = cli::Exit::work_has_errors) {
+                         Exit exit = Exit::work_has_errors) {
   throw Stop{{error_at({}, std::move(code), std::move(message), std::move(hint))}, exit};
 }
 
 [[noreturn]] void no_run_in(const std::string& folder) {
-  refuse("no-plan", "no run was begun in " + folder, "noonfalld PLAN", cli::Exit::bad_command_line);
+  refuse("no-plan", "no run was begun in " + folder, "noonfalld PLAN", Exit::bad_command_line);
 }
 
 template <class T>
-T need(Result<T> result, cli::Exit exit) {
+T need(Result<T> result, Exit exit) {
   if (!result) throw Stop{std::move(result.error()), exit};
   if constexpr (!std::is_void_v<T>) return std::move(*result);
 }
@@ -87,25 +88,24 @@ class Opener {
   /// Before a folder is made for it.
   void check_command_line() {
     if (auto refusal = no_wire(request_)) throw Stop{{std::move(refusal->why)}, refusal->exit};
-    if (!request_.move.empty()) move_ = need(parse_move(request_.move), cli::Exit::bad_command_line);
+    if (!request_.move.empty()) move_ = need(parse_move(request_.move), Exit::bad_command_line);
     if (request_.plan.empty() && request_.state.empty()) {
-      refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
-             cli::Exit::bad_command_line);
+      refuse("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN", Exit::bad_command_line);
     }
     std::error_code ignored;
     if (request_.plan.empty() && !std::filesystem::exists(request_.state, ignored)) no_run_in(request_.state);
-    if (!request_.plan.empty()) need(plan_to_keep(request_.plan), cli::Exit::environment);
+    if (!request_.plan.empty()) need(plan_to_keep(request_.plan), Exit::environment);
   }
 
   void open_folder() {
     run_.folder = std::make_unique<journal::RunFolder>(
-        need(journal::RunFolder::open(folder_path()), cli::Exit::environment));
-    begun_ = need(read_settings(*run_.folder), cli::Exit::environment);
-    run_.alarms = need(alarms_of(*run_.folder, begun_), cli::Exit::environment);
+        need(journal::RunFolder::open(folder_path()), Exit::environment));
+    begun_ = need(read_settings(*run_.folder), Exit::environment);
+    run_.alarms = need(alarms_of(*run_.folder, begun_), Exit::environment);
     if (begun_ && request_.afresh) {
       if (begun_->mode == Mode::event)
         refuse("event-run", "the log of the event itself is never put aside", "another folder with --state");
-      const auto name = need(put_aside(*run_.folder), cli::Exit::environment);
+      const auto name = need(put_aside(*run_.folder), Exit::environment);
       run_.notes.push_back(fmt::format("an earlier run was put aside into {}", name));
       begun_.reset();
     }
@@ -120,20 +120,19 @@ class Opener {
 
   /// Nobody knows any more what such a log is of: a rehearsal must not be written into that of the event.
   void refuse_log_without_settings() {
-    const auto log =
-        need(run_.folder->read(journal::shot_log_name, journal::any_size), cli::Exit::environment);
+    const auto log = need(run_.folder->read(journal::shot_log_name, journal::any_size), Exit::environment);
     if (!log || log->empty()) return;
     open_journal();
     if (!run_.before) return;
     refuse("run-settings",
            fmt::format("{}/{} is missing, and the log beside it can't be gone on with", run_.folder->path(),
                        journal::run_settings_name),
-           "that file put back, or another folder with --state", cli::Exit::environment);
+           "that file put back, or another folder with --state", Exit::environment);
   }
 
   [[nodiscard]] std::string folder_path() const {
     if (!request_.state.empty()) return request_.state;
-    const auto root = need(journal::state_root(journal::state_environment()), cli::Exit::environment);
+    const auto root = need(journal::state_root(journal::state_environment()), Exit::environment);
     return (std::filesystem::path{root} / journal::run_folder_name(request_.plan, mode_of(request_)))
         .string();
   }
@@ -188,7 +187,7 @@ class Opener {
                                                   [tell](const journal::JournalNews& news) {
                                                     if (*tell) (*tell)(news);
                                                   }),
-                       cli::Exit::environment);
+                       Exit::environment);
     run_.on_news = std::move(tell);
     run_.journal = std::move(opened.journal);
     run_.before = run::history_of(opened.lines);
@@ -214,7 +213,7 @@ class Opener {
   }
 
   void load_plan() {
-    cli::PlanSource source;
+    load::PlanSource source;
     const std::filesystem::path here{run_.folder->path()};
     source.path = request_.plan.empty() ? (here / journal::plan_name).string() : request_.plan;
     source.bodies = request_.bodies;
@@ -225,9 +224,9 @@ class Opener {
     // no strip is needed where the log has the instants, nor can a damaged one stop a restart
     const auto* before = run_.before ? &run_.before->header : nullptr;
     source.limb =
-        as_before ? cli::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
+        as_before ? load::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
     if (as_before) source.correct = [before](auto& sky) { sky = as_logged(std::move(sky), *before); };
-    plan_ = cli::load_plan(source);
+    plan_ = load::load_plan(source);
     if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
     run_.facts.limb = as_before ? run_.before->header.limb : std::string{to_text(plan_.basis.limb)};
@@ -248,7 +247,7 @@ class Opener {
   void move_and_check() {
     auto& timeline = *plan_.timeline;
     const auto& sky = timeline.circumstances;
-    if (!begun_ && move_) run_.settings.moved = need(moved_by(*move_, sky, now_), cli::Exit::work_has_errors);
+    if (!begun_ && move_) run_.settings.moved = need(moved_by(*move_, sky, now_), Exit::work_has_errors);
     if (run_.settings.mode != Mode::event) {
       if (auto near = too_near_the_real_one(sky, now_, run_.settings.moved)) throw Stop{{std::move(*near)}};
     }
@@ -266,17 +265,17 @@ class Opener {
     if (!run_.settings.faults) return;
     const std::filesystem::path here{run_.folder->path()};
     const auto path = begun_ ? (here / journal::faults_name).string() : request_.faults;
-    faults_text_ = need(cli::read_text_file(path, most_fault_bytes), cli::Exit::environment);
+    faults_text_ = need(posix::read_text_file(path, most_fault_bytes), Exit::environment);
     std::vector<std::string> rigs;
     for (const auto& lane : run_.timeline.lanes) rigs.push_back(lane.rig);
     auto faults = sim::read_faults(faults_text_, run_.timeline.circumstances, rigs);
     if (!faults) attach_source(faults.error(), path, faults_text_);
-    run_.faults = need(std::move(faults), cli::Exit::work_has_errors);
+    run_.faults = need(std::move(faults), Exit::work_has_errors);
   }
 
   void keep() {
     if (begun_ && !request_.amend) return;
-    need(keep_files(*run_.folder, run_.settings, plan_, faults_text_), cli::Exit::environment);
+    need(keep_files(*run_.folder, run_.settings, plan_, faults_text_), Exit::environment);
   }
 
   const RunRequest& request_;
@@ -284,7 +283,7 @@ class Opener {
   OpenedRun run_;
   std::optional<RunSettings> begun_;
   std::optional<MoveRequest> move_;
-  cli::LoadedPlan plan_;
+  load::LoadedPlan plan_;
   std::string faults_text_;
   Diagnostics findings_;
   std::string plan_path_;

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/cli/command.h"
+#include "daemon/command_line/exit.h"
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/run_settings.h"
 #include "daemon/journal/shot_journal.h"
@@ -37,7 +37,7 @@ struct OpenedRun {
 struct Opening {
   std::optional<OpenedRun> run;
   Diagnostics findings;  // warnings too
-  cli::Exit exit = cli::Exit::done;
+  command_line::Exit exit = command_line::Exit::done;
   std::string done;  // said, and nothing more to do: the run is over
 };
 

@@ -40,7 +40,7 @@ BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables) {
   std::map<std::string, std::string> rig_of;  // by serial number
   const auto refuse_plan = [&](const plan::Rig& rig, const char* code, std::string message,
                                const char* hint) {
-    refusal.exit = cli::Exit::work_has_errors;
+    refusal.exit = command_line::Exit::work_has_errors;
     refusal.why.push_back(error_at(rig.body_mark, code, std::move(message), hint));
   };
   for (const auto& rig : plan.rigs) {

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "daemon/cli/command.h"
+#include "daemon/command_line/exit.h"
 #include "lib/base/diagnostic.h"
 #include "lib/plan/plan.h"
 #include "lib/time/utc.h"
@@ -21,7 +21,7 @@ enum class Cables { driven, not_driven };
 /// another rig has too, or no library.
 struct BodyRefusal {
   Diagnostics why;  // none: go ahead
-  cli::Exit exit = cli::Exit::environment;
+  command_line::Exit exit = command_line::Exit::environment;
 };
 [[nodiscard]] BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables);
 

@@ -6,8 +6,8 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
 #include "daemon/posix/file_kind.h"
+#include "daemon/posix/text_file.h"
 #include "daemon/worker/end_workers.h"
 #include "daemon/worker/wired_bodies.h"
 #include "lib/body/profile_text.h"
@@ -50,7 +50,7 @@ Result<void> plan_to_keep(const std::string& path) {
     return fail(error_at({}, "file", fmt::format("can't read {}: it is {}", path, other),
                          "a file, which a restart can read again"));
   }
-  if (auto text = cli::read_text_file(path, cli::most_plan_bytes); !text) return fail(text.error());
+  if (auto text = posix::read_text_file(path, load::most_plan_bytes); !text) return fail(text.error());
   return {};
 }
 
@@ -74,7 +74,7 @@ Result<std::vector<std::string>> alarms_of(const journal::RunFolder& folder,
 }
 
 Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,
-                        const cli::LoadedPlan& plan, const std::string& faults) {
+                        const load::LoadedPlan& plan, const std::string& faults) {
   return keep_profiles(folder, *plan.timeline)
       .and_then([&] { return folder.write_atomically(journal::plan_name, plan.text); })
       .and_then([&] {

@@ -6,9 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "daemon/cli/plan_loading.h"
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/run_settings.h"
+#include "daemon/load/plan_loading.h"
 #include "lib/base/result.h"
 
 namespace noonfall::start {
@@ -27,7 +27,7 @@ namespace noonfall::start {
 /// Everything but the settings first, so that settings stand only beside whole copies. `faults` empty for
 /// none.
 [[nodiscard]] Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSettings& settings,
-                                      const cli::LoadedPlan& plan, const std::string& faults);
+                                      const load::LoadedPlan& plan, const std::string& faults);
 
 /// Ends the workers of an earlier run and moves everything of it into a folder of its own inside, whose name
 /// it returns. Nothing is deleted.

@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "daemon/cli/limb_data.h"
+#include "daemon/load/limb_data.h"
 #include "lib/time/leap_seconds.h"
 
 namespace noonfall::start {
@@ -25,7 +25,7 @@ struct RunRequest {
   bool amend = false;   // take a changed plan, site or body
   bool afresh = false;  // put a rehearsal that is there aside and begin another
   LeapSeconds leap_seconds;
-  cli::LimbRequest limb;
+  load::LimbRequest limb;
 };
 
 }  // namespace noonfall::start

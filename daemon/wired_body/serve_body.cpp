@@ -5,9 +5,9 @@
 #include <optional>
 #include <ostream>
 
-#include "daemon/cli/command.h"
-#include "daemon/cli/text_file.h"
+#include "daemon/command_line/exit.h"
 #include "daemon/posix/boot_time.h"
+#include "daemon/posix/text_file.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
 #include "daemon/worker/end_signals.h"
@@ -18,7 +18,7 @@
 namespace noonfall::wired_body {
 namespace {
 
-int refuse(cli::Exit exit, const Diagnostics& errors, std::ostream& err) {
+int refuse(command_line::Exit exit, const Diagnostics& errors, std::ostream& err) {
   err << to_text(errors);
   return static_cast<int>(exit);
 }
@@ -43,7 +43,7 @@ wire::BusPlace place_of(const BodyOptions& options) {
 
 Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, Utc start) {
   if (path.empty()) return std::vector<wire::LineFault>{};
-  const auto text = cli::read_text_file(path);
+  const auto text = posix::read_text_file(path);
   if (!text) return fail(text.error());
   auto faults = wire::parse_line_faults(*text, start);
   if (!faults) attach_source(faults.error(), path, *text);
@@ -69,18 +69,19 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
     Diagnostics errors;
     if (!setup) append(errors, setup.error());
     if (!line_faults) append(errors, line_faults.error());
-    return refuse(unreadable(errors) ? cli::Exit::environment : cli::Exit::work_has_errors, errors, err);
+    return refuse(unreadable(errors) ? command_line::Exit::environment : command_line::Exit::work_has_errors,
+                  errors, err);
   }
   const auto signals = worker::take_end_signals();
   std::optional<worker::RecordFile> record;
   if (!options.camera.record.empty()) {
     auto opened = worker::RecordFile::open(options.camera.record);
-    if (!opened) return refuse(cli::Exit::environment, opened.error(), err);
+    if (!opened) return refuse(command_line::Exit::environment, opened.error(), err);
     setup->taken_before = opened->taken_before();
     record.emplace(std::move(*opened));
   }
   auto listener = listen(options);
-  if (!listener) return refuse(cli::Exit::environment, listener.error(), err);
+  if (!listener) return refuse(command_line::Exit::environment, listener.error(), err);
   const auto transaction =
       options.transaction_ms ? from_seconds(*options.transaction_ms / 1000) : wire::transaction_time;
   wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults), transaction};
@@ -93,7 +94,7 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
   } else {
     BodyServer{std::move(*listener), body, place_of(options), clock, note}.serve(signals.get(), linger);
   }
-  return static_cast<int>(cli::Exit::done);
+  return static_cast<int>(command_line::Exit::done);
 }
 
 }  // namespace noonfall::wired_body

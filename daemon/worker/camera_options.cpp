@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 #include "lib/body/profile_text.h"
 #include "lib/body/shipped.h"
 #include "sim/body/fault_script.h"
@@ -17,7 +17,7 @@ constexpr std::size_t most_bytes = 1U << 20U;
 Result<body::Profile> read_profile(const std::string& named) {
   // A word without a slash or a dot can only be meant for a name.
   if (named.find_first_of("/.") == std::string::npos) return body::find_shipped(named);
-  const auto text = cli::read_text_file(named, most_bytes);
+  const auto text = posix::read_text_file(named, most_bytes);
   if (!text) return fail(text.error());
   return body::parse_profile(*text, named);
 }
@@ -25,7 +25,7 @@ Result<body::Profile> read_profile(const std::string& named) {
 /// A script whose instants are absolute, all of one rig.
 Result<std::vector<sim::Fault>> read_faults(const std::string& path) {
   if (path.empty()) return std::vector<sim::Fault>{};
-  const auto text = cli::read_text_file(path, most_bytes);
+  const auto text = posix::read_text_file(path, most_bytes);
   if (!text) return fail(text.error());
   auto faults = sim::parse_fault_script(*text).and_then([](const std::vector<sim::ScriptedFault>& script) {
     const std::vector<std::string> rigs{script.front().rig};

@@ -6,9 +6,9 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/text_file.h"
 #include "daemon/worker/body_record.h"
 
 namespace noonfall::worker {
@@ -19,7 +19,7 @@ Result<RecordFile> RecordFile::open(const std::string& path) {
   if (!record.file_.is_open()) {
     return fail(error_at({}, "file", fmt::format("can't write {}: {}", path, posix::error_words())));
   }
-  const auto text = cli::read_text_file(path);
+  const auto text = posix::read_text_file(path);
   if (!text) return fail(text.error());
   record.taken_before_ = static_cast<int>(read_record(*text).size());
   record.torn_ = !text->empty() && text->back() != '\n';

@@ -5,7 +5,7 @@
 
 #include <benchmark/benchmark.h>
 
-#include "daemon/cli/plan_loading.h"
+#include "daemon/load/plan_loading.h"
 #include "lib/plan/parse.h"
 #include "sim/rehearse/rehearsal.h"
 #include "tests/source_folder.h"
@@ -16,9 +16,9 @@ using namespace noonfall;
 
 const std::string path = NOONFALL_SOURCE "/tests/bench/two-thousand-frames.yaml";
 
-const cli::LoadedPlan& loaded() {
+const load::LoadedPlan& loaded() {
   static const auto plan = [] {
-    auto read = cli::load_plan({path, {}, built_in_leap_seconds(), {}, timeline::Strictness::plan_check});
+    auto read = load::load_plan({path, {}, built_in_leap_seconds(), {}, timeline::Strictness::plan_check});
     if (!read.timeline) {
       std::cerr << to_text(read.findings);
       std::exit(1);

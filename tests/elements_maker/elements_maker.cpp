@@ -3,7 +3,7 @@
 
 #include <CLI/CLI.hpp>
 
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 #include "lib/contacts/parse_elements.h"
 #include "tests/elements_maker/elements_csv.h"
 #include "tests/elements_maker/fitted_elements.h"
@@ -30,7 +30,7 @@ int run(const Options& options) {
   const elements_maker::Ephemeris ephemeris{std::move(*records)};
   auto table = elements_maker::elements_of_years(ephemeris, options.first_year, options.last_year);
   if (!options.later.empty()) {
-    const auto text = cli::read_text_file(options.later);
+    const auto text = posix::read_text_file(options.later);
     if (!text) return refuse(to_text(text.error()));
     const auto later = contacts::parse_elements(*text, options.later);
     if (!later) return refuse(to_text(later.error()));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <optional>
 #include <regex>
 #include <set>
@@ -13,9 +14,23 @@ namespace {
 using Words = std::set<std::string>;
 
 // Left to right; folders of one row don't include each other.
-const std::vector<Words> lib_rows{
-    {"base"},          {"yaml", "time"}, {"json"},    {"contacts", "exposure"}, {"body", "limb"},
-    {"order", "plan"}, {"timeline"},     {"shotlog"}, {"rig", "run", "report"}, {"ports", "measure"},
+using Rows = std::vector<Words>;
+const std::map<std::string, Rows> order_of{
+    {"lib",
+     {{"base"},
+      {"yaml", "time"},
+      {"contacts", "exposure"},
+      {"body", "limb"},
+      {"order", "plan"},
+      {"timeline"},
+      {"shotlog"},
+      {"rig", "run", "report"},
+      {"ports", "measure"}}},
+    {"daemon",
+     {{"posix", "command_line"},
+      {"load", "clock", "journal", "status", "worker"},
+      {"operator", "start", "cameras", "wired_body"},
+      {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
 
@@ -41,8 +56,8 @@ std::optional<std::ptrdiff_t> part_of(const std::string& name) {
   return position(parts, [&](const std::string& part) { return part == name; });
 }
 
-std::optional<std::ptrdiff_t> row_of(const std::string& folder) {
-  return position(lib_rows, [&](const Words& row) { return row.contains(folder); });
+std::optional<std::ptrdiff_t> row_of(const Rows& rows, const std::string& folder) {
+  return position(rows, [&](const Words& row) { return row.contains(folder); });
 }
 
 std::string at(const File& file, int line, const std::string& what) {
@@ -63,12 +78,15 @@ std::string wrong_direction(const std::vector<std::string>& from, const std::vec
   const auto to_part = part_of(to[0]);
   if (!to_part || to.size() < 2) return "is not written from the top (lib/, sim/, daemon/, tests/)";
   if (!from_part || *to_part > *from_part) return from[0] + "/ may not include " + to[0] + "/";
-  if (from[0] != "lib" || to[0] != "lib" || from[1] == to[1]) return {};
-  const auto from_row = row_of(from[1]);
-  const auto to_row = row_of(to[1]);
+  const auto rows = order_of.find(from[0]);
+  // A file right in the part is a program: it puts rooms together.
+  if (rows == order_of.end() || from[0] != to[0] || from[1] == to[1] || from.size() == 2) return {};
+  const auto from_row = row_of(rows->second, from[1]);
+  const auto to_row = row_of(rows->second, to[1]);
+  const auto part = from[0] + "/";
   if (!from_row || !to_row)
-    return "lib/" + (from_row ? to[1] : from[1]) + " has no place in the order of lib/";
-  if (*to_row >= *from_row) return "lib/" + from[1] + " may not include lib/" + to[1];
+    return part + (from_row ? to[1] : from[1]) + " has no place in the order of " + part;
+  if (*to_row >= *from_row) return part + from[1] + " may not include " + part + to[1];
   return {};
 }
 

@@ -36,6 +36,20 @@ TEST_CASE("lib folders of one row may not include each other") {
         "lib/rig/rig.cpp:1: \"lib/run/run.h\": lib/rig may not include lib/run\n");
 }
 
+TEST_CASE("daemon folders have an order too, and programs put them together") {
+  CHECK(text(include_order({"daemon/worker/files.cpp", "#include \"daemon/cli/command.h\""})) ==
+        "daemon/worker/files.cpp:1: \"daemon/cli/command.h\": daemon/worker may not include daemon/cli\n");
+  CHECK(text(include_order({"daemon/clock/clock.cpp", "#include \"daemon/journal/run_folder.h\""})) ==
+        "daemon/clock/clock.cpp:1: \"daemon/journal/run_folder.h\": daemon/clock may not include "
+        "daemon/journal\n");
+  CHECK(text(include_order({"daemon/kitchen/oven.h", "#include \"daemon/posix/text_file.h\""})) ==
+        "daemon/kitchen/oven.h:1: \"daemon/posix/text_file.h\": daemon/kitchen has no place in the order of "
+        "daemon/\n");
+  CHECK(text(include_order({"daemon/noonfalld.cpp", "#include \"daemon/event_loop/live_run.h\""})).empty());
+  CHECK(text(include_order({"daemon/cli/check_command.cpp", "#include \"daemon/load/plan_loading.h\""}))
+            .empty());
+}
+
 TEST_CASE("a new lib folder must be given its place first") {
   CHECK(text(include_order({"lib/weather/cloud.h", "#include \"lib/base/units.h\""})) ==
         "lib/weather/cloud.h:1: \"lib/base/units.h\": lib/weather has no place in the order of lib/\n");

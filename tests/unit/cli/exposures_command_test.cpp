@@ -16,7 +16,7 @@ namespace {
 struct Answer {
   std::string out;
   std::string err;
-  cli::Exit exit = cli::Exit::done;
+  command_line::Exit exit = command_line::Exit::done;
 };
 
 Answer ask(const std::string& arguments) {
@@ -41,7 +41,7 @@ nlohmann::json row_named(const nlohmann::json& answer, const std::string& subjec
 
 TEST_CASE("the table names every subject's shutter time for the gear") {
   const auto answer = ask("--aperture f/8 --iso 400 --filter 5.0 --focal 600mm --pixel 5.9um");
-  CHECK(answer.exit == cli::Exit::done);
+  CHECK(answer.exit == command_line::Exit::done);
   CHECK(answer.err.empty());
   // NASA RP 1369 Table 16 by its formula, on the nearest third stop.
   CHECK(answer.out.find("photosphere, filter 5.0     8.0   1/1600 s    1/1600\n") != std::string::npos);
@@ -78,7 +78,7 @@ TEST_CASE("a time the body doesn't have is told in stops") {
 
 TEST_CASE("everything wrong on the command line is told at once") {
   const auto answer = ask("--aperture 8 --iso 4 --focal 600 --pixel 5 --body mirorless-20");
-  CHECK(answer.exit == cli::Exit::bad_command_line);
+  CHECK(answer.exit == command_line::Exit::bad_command_line);
   CHECK(answer.out.empty());
   CHECK(answer.err ==
         "noonfall: --aperture: \"8\" isn't understood; wanted an f-number like f/8\n"
@@ -96,9 +96,9 @@ TEST_CASE("a setting the body doesn't offer is answered with the nearest it has"
 
 TEST_CASE("bodies of a folder stand beside those that come with noonfall") {
   const auto folder = std::string{NOONFALL_SOURCE} + "/plans/bodies";
-  CHECK(ask("--aperture f/8 --iso 400 --body mirror-24 --bodies " + folder).exit == cli::Exit::done);
+  CHECK(ask("--aperture f/8 --iso 400 --body mirror-24 --bodies " + folder).exit == command_line::Exit::done);
   const auto missing = ask("--aperture f/8 --iso 400 --bodies " + folder + "/none");
-  CHECK(missing.exit == cli::Exit::environment);
+  CHECK(missing.exit == command_line::Exit::environment);
   CHECK(missing.err.find("/plans/bodies/none: No such file or directory") != std::string::npos);
   CHECK(ask("--aperture f/8 --iso 400 --body box").err ==
         "noonfall: --body: there is no body profile \"box\"; wanted one of mirror-24, mirrorless-20\n");

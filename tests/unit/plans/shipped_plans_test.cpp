@@ -9,8 +9,8 @@
 #include <fstream>
 #include <sstream>
 
-#include "daemon/cli/plan_loading.h"
-#include "daemon/cli/time_zone.h"
+#include "daemon/load/plan_loading.h"
+#include "daemon/load/time_zone.h"
 #include "lib/base/code_points.h"
 #include "lib/plan/parse.h"
 #include "lib/plan/print.h"
@@ -28,8 +28,8 @@ std::vector<std::filesystem::path> shipped_plans() {
   return found;
 }
 
-cli::LoadedPlan load(const std::filesystem::path& path) {
-  return cli::load_plan({path.string(), "", built_in_leap_seconds(), {}});
+load::LoadedPlan plan_in(const std::filesystem::path& path) {
+  return load::load_plan({path.string(), "", built_in_leap_seconds(), {}});
 }
 
 std::string read(const std::filesystem::path& path) {
@@ -40,8 +40,8 @@ std::string read(const std::filesystem::path& path) {
 }
 
 /// What `noonfall check` would show, findings by their words: paths differ from machine to machine.
-std::string shown(const cli::LoadedPlan& loaded) {
-  std::string text = timeline::to_text(*loaded.timeline, cli::local_clock(loaded.timeline->zone));
+std::string shown(const load::LoadedPlan& loaded) {
+  std::string text = timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone));
   text += "\nFindings\n";
   for (const auto& finding : loaded.findings) text += "  " + finding.message + "\n";
   return text;
@@ -54,8 +54,8 @@ TEST_CASE("every shipped plan can be shot as written") {
   REQUIRE(plans.size() >= 2);
   for (const auto& path : plans) {
     CAPTURE(path);
-    const auto loaded = load(path);
-    CHECK_MESSAGE(loaded.exit == cli::Exit::done, to_text(loaded.findings));
+    const auto loaded = plan_in(path);
+    CHECK_MESSAGE(loaded.exit == command_line::Exit::done, to_text(loaded.findings));
     CHECK(loaded.timeline.has_value());
   }
 }
@@ -63,7 +63,7 @@ TEST_CASE("every shipped plan can be shot as written") {
 TEST_CASE("every shipped plan prints to a text that reads back to the same plan") {
   for (const auto& path : shipped_plans()) {
     CAPTURE(path);
-    const auto loaded = load(path);
+    const auto loaded = plan_in(path);
     REQUIRE(loaded.plan);
     const auto again = plan::parse(plan::print(*loaded.plan));
     REQUIRE_MESSAGE(again, to_text(again.error()));
@@ -74,7 +74,7 @@ TEST_CASE("every shipped plan prints to a text that reads back to the same plan"
 TEST_CASE("the timeline of every shipped plan is the one that was read and found good") {
   for (const auto& path : shipped_plans()) {
     CAPTURE(path);
-    const auto loaded = load(path);
+    const auto loaded = plan_in(path);
     REQUIRE(loaded.timeline);
     const std::filesystem::path golden =
         NOONFALL_SOURCE "/tests/golden/" + path.stem().string() + ".timeline.txt";
@@ -85,9 +85,9 @@ TEST_CASE("the timeline of every shipped plan is the one that was read and found
 
 TEST_CASE("no line of a timeline is wider than 100 columns") {
   for (const auto& path : shipped_plans()) {
-    const auto loaded = load(path);
+    const auto loaded = plan_in(path);
     REQUIRE(loaded.timeline);
-    std::istringstream lines{timeline::to_text(*loaded.timeline, cli::local_clock(loaded.timeline->zone))};
+    std::istringstream lines{timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone))};
     for (std::string line; std::getline(lines, line);) {
       CAPTURE(line);
       CHECK(code_points(line) <= 100);

@@ -8,7 +8,7 @@ using namespace noonfall::start;
 namespace {
 
 struct Chosen {
-  cli::LimbRequest limb;
+  load::LimbRequest limb;
   Diagnostics findings;
 };
 

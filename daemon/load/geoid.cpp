@@ -1,4 +1,4 @@
-#include "daemon/cli/geoid.h"
+#include "daemon/load/geoid.h"
 
 #include <cmath>
 
@@ -6,7 +6,7 @@
 
 #include "lib/contacts/settings.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 struct Geoid::Grid {
   struct Destroy {
@@ -51,4 +51,4 @@ PlacedSite place(const contacts::Site& given, HeightDatum datum, const Geoid& ge
   return placed;
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

@@ -2,14 +2,13 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/cli/geoid.h"
+#include "daemon/load/geoid.h"
 #include "lib/contacts/settings.h"
 
 using namespace noonfall;
-using namespace noonfall::cli;
 
 TEST_CASE("sea level lies where EGM96 has it") {
-  const Geoid geoid;
+  const load::Geoid geoid;
   REQUIRE(geoid.has_grid());
   struct Point {
     double latitude, longitude, metres;
@@ -30,13 +29,13 @@ TEST_CASE("sea level lies where EGM96 has it") {
 }
 
 TEST_CASE("a height above sea level becomes one above the ellipsoid, another stays") {
-  const Geoid geoid;
+  const load::Geoid geoid;
   const contacts::Site given{{16.775833}, {-3.009444}, {260}};
-  const auto raised = place(given, HeightDatum::sea_level, geoid);
+  const auto raised = load::place(given, load::HeightDatum::sea_level, geoid);
   CHECK(std::abs(raised.site.height.value - 288.7) < 0.2);
   CHECK(raised.as_given.value == 260);
   CHECK(raised.geoid_error.value == 0);
-  const auto same = place(given, HeightDatum::ellipsoid, geoid);
+  const auto same = load::place(given, load::HeightDatum::ellipsoid, geoid);
   CHECK(same.site == given);
   CHECK_FALSE(same.geoid.has_value());
 }

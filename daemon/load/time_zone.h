@@ -6,7 +6,7 @@
 #include "lib/time/local_clock.h"
 #include "lib/time/zone.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 /// From $TZDIR, else /usr/share/zoneinfo. Errors: "unknown-zone", or "zone-file" for one that is there and
 /// can't be read or made sense of.
@@ -15,4 +15,4 @@ namespace noonfall::cli {
 /// Time of day in an IANA zone, like "09:12:03.0"; empty without a zone that can be read.
 [[nodiscard]] LocalClock local_clock(const std::string& zone);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

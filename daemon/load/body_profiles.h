@@ -7,7 +7,7 @@
 #include "lib/base/diagnostic.h"
 #include "lib/body/profile.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 struct BodyProfiles {
   std::map<std::string, body::Profile> profiles;  // by name; the folder's win over shipped ones
@@ -18,4 +18,4 @@ struct BodyProfiles {
 /// Reads every *.yaml and *.yml in `folder`; an empty name stands for no folder.
 [[nodiscard]] BodyProfiles read_body_profiles(const std::string& folder);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

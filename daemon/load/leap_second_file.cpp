@@ -1,14 +1,14 @@
-#include "daemon/cli/leap_second_file.h"
+#include "daemon/load/leap_second_file.h"
 
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 LeapSeconds newest_leap_seconds() {
-  const auto text = read_text_file("/usr/share/zoneinfo/leap-seconds.list", 1U << 20U);
+  const auto text = posix::read_text_file("/usr/share/zoneinfo/leap-seconds.list", 1U << 20U);
   if (!text) return built_in_leap_seconds();
   const auto table = parse_leap_seconds(*text);
   return table && table->valid_until > built_in_leap_seconds().valid_until ? *table : built_in_leap_seconds();
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

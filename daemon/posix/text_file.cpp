@@ -1,4 +1,4 @@
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 
 #include <cerrno>
 #include <filesystem>
@@ -9,7 +9,7 @@
 
 #include "daemon/posix/file_kind.h"
 
-namespace noonfall::cli {
+namespace noonfall::posix {
 namespace {
 
 Diagnostic file_error(std::string_view verb, const std::string& path, const std::string& why) {
@@ -80,4 +80,4 @@ Result<void> write_text_file(const std::string& path, std::string_view text) {
   return fail(file_error("write", path, why));
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::posix

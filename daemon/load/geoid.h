@@ -6,7 +6,7 @@
 
 #include "lib/contacts/contact.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 /// What a height given by a person is measured from.
 enum class HeightDatum { sea_level, ellipsoid };
@@ -38,4 +38,4 @@ struct PlacedSite {
 };
 [[nodiscard]] PlacedSite place(const contacts::Site& given, HeightDatum datum, const Geoid& geoid);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

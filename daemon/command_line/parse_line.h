@@ -4,9 +4,9 @@
 #include <optional>
 #include <string>
 
-#include "daemon/cli/command.h"
+#include "daemon/command_line/exit.h"
 
-namespace noonfall::cli {
+namespace noonfall::command_line {
 
 /// What our programs share: --version prints "PROGRAM 0.1.0", and what is wrong with a line, which may quote
 /// anything, is said in one plain line.
@@ -16,4 +16,4 @@ void introduce(CLI::App& app, const std::string& program);
 /// printed. A command that isn't there is answered with the nearest one that is.
 [[nodiscard]] std::optional<int> parse_line(CLI::App& app, int argc, const char* const* argv);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::command_line

@@ -6,12 +6,12 @@
 #include <string>
 #include <vector>
 
-#include "daemon/cli/command.h"
+#include "daemon/command_line/exit.h"
 #include "lib/base/result.h"
 #include "lib/contacts/settings.h"
 #include "lib/limb/limb_contacts.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 /// As the command line says it.
 struct LimbRequest {
@@ -36,7 +36,7 @@ struct LimbData {
 
 struct LimbRefusal {
   Diagnostics why;
-  Exit exit = Exit::work_has_errors;
+  command_line::Exit exit = command_line::Exit::work_has_errors;
 };
 /// A strip that is damaged, wherever it lay, is an error: nobody wants other times than those they expect.
 [[nodiscard]] tl::expected<LimbData, LimbRefusal> find_limb_data(const LimbRequest& request);
@@ -50,4 +50,4 @@ struct LimbRefusal {
 /// Puts the edge, and with the profile the radius of the Sun that goes with it, into `settings`.
 void use_limb(const LimbData& data, contacts::Settings& settings);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

@@ -1,4 +1,4 @@
-#include "daemon/cli/parse_line.h"
+#include "daemon/command_line/parse_line.h"
 
 #include <algorithm>
 #include <iostream>
@@ -12,7 +12,7 @@
 #include "lib/base/nearest_word.h"
 #include "lib/base/plain_text.h"
 
-namespace noonfall::cli {
+namespace noonfall::command_line {
 namespace {
 
 constexpr const char* see_help = "Run with --help for more information.\n";
@@ -51,4 +51,4 @@ std::optional<int> parse_line(CLI::App& app, int argc, const char* const* argv) 
   return std::nullopt;
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::command_line

@@ -7,7 +7,7 @@
 
 #include "lib/base/result.h"
 
-namespace noonfall::cli {
+namespace noonfall::posix {
 
 /// The whole file, at most `most_bytes`. Errors ("can't read …: No such file or directory") name the file. A
 /// named pipe, a socket or a device is refused unopened; /dev/stdin and /dev/fd/N are read to their end.
@@ -22,4 +22,4 @@ namespace noonfall::cli {
 /// that exists already is refused.
 [[nodiscard]] Result<void> write_text_file(const std::string& path, std::string_view text);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::posix

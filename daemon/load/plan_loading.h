@@ -6,14 +6,14 @@
 #include <optional>
 #include <string>
 
-#include "daemon/cli/command.h"
-#include "daemon/cli/limb_data.h"
+#include "daemon/command_line/exit.h"
+#include "daemon/load/limb_data.h"
 #include "lib/base/diagnostic.h"
 #include "lib/contacts/contact.h"
 #include "lib/plan/plan.h"
 #include "lib/timeline/build.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 inline constexpr std::size_t most_plan_bytes = std::size_t{1} << 20U;
 
@@ -44,11 +44,11 @@ struct LoadedPlan {
   timeline::Profiles profiles;  // the shipped ones and those of the folder, which win
   std::optional<timeline::Timeline> timeline;
   Diagnostics findings;
-  Exit exit = Exit::done;  // done only with a timeline
+  command_line::Exit exit = command_line::Exit::done;  // done only with a timeline
 };
 
 /// Sea-level heights become ellipsoidal by EGM96; without its grid they are taken as they are, and the
 /// difference is counted in the contacts' uncertainty.
 [[nodiscard]] LoadedPlan load_plan(const PlanSource& source);
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

@@ -1,4 +1,4 @@
-#include "daemon/cli/plain_output.h"
+#include "daemon/command_line/plain_output.h"
 
 #include <ostream>
 #include <streambuf>
@@ -6,7 +6,7 @@
 
 #include "lib/base/plain_text.h"
 
-namespace noonfall::cli {
+namespace noonfall::command_line {
 
 class PlainOutput::Lines : public std::streambuf {
  public:
@@ -57,4 +57,4 @@ PlainOutput::~PlainOutput() {
   stream_.setstate(state);
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::command_line

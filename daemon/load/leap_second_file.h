@@ -3,9 +3,9 @@
 
 #include "lib/time/leap_seconds.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 
 /// tzdata's list when it is readable and vouches for longer than the built-in table.
 [[nodiscard]] LeapSeconds newest_leap_seconds();
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

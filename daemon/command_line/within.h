@@ -8,7 +8,7 @@
 
 #include "lib/base/number.h"
 
-namespace noonfall::cli {
+namespace noonfall::command_line {
 
 /// Unlike CLI::Range it takes no "nan".
 inline CLI::Validator within(double low, double high) {
@@ -25,4 +25,4 @@ inline CLI::Validator named() {
   return {[](std::string& text) { return std::string{text.empty() ? "the name is empty" : ""}; }, ""};
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::command_line

@@ -4,7 +4,7 @@
 #include <iosfwd>
 #include <memory>
 
-namespace noonfall::cli {
+namespace noonfall::command_line {
 
 /// While it lives, each line that `stream` is given comes out as plain_line has it, line by line and at each
 /// flush. Nothing of ours may need a control character there: what draws on a terminal writes to it by
@@ -22,4 +22,4 @@ class PlainOutput {
   std::unique_ptr<Lines> lines_;
 };
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::command_line

@@ -1,4 +1,4 @@
-#include "daemon/cli/time_zone.h"
+#include "daemon/load/time_zone.h"
 
 #include <cstdlib>
 #include <filesystem>
@@ -6,10 +6,10 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 #include "lib/time/utc_text.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 namespace {
 
 namespace fs = std::filesystem;
@@ -36,7 +36,7 @@ Result<Zone> find_zone(const std::string& name) {
                          "an IANA name such as Europe/Madrid, or none for UTC alone"));
   }
   constexpr std::size_t most_bytes = 1U << 20U;
-  const auto bytes = read_text_file(path.string(), most_bytes);
+  const auto bytes = posix::read_text_file(path.string(), most_bytes);
   if (!bytes) return unreadable(name, bytes.error());
   auto zone = Zone::parse(*bytes);
   if (!zone) return unreadable(name, zone.error());
@@ -52,4 +52,4 @@ LocalClock local_clock(const std::string& name) {
   };
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

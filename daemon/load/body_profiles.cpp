@@ -1,4 +1,4 @@
-#include "daemon/cli/body_profiles.h"
+#include "daemon/load/body_profiles.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -6,17 +6,17 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cli/text_file.h"
+#include "daemon/posix/text_file.h"
 #include "lib/body/profile_text.h"
 #include "lib/body/shipped.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 namespace {
 
 constexpr std::size_t most_profile_bytes = 1U << 20U;
 
 void read_file(const std::string& path, BodyProfiles& found) {
-  auto text = read_text_file(path, most_profile_bytes);
+  auto text = posix::read_text_file(path, most_profile_bytes);
   if (!text) {
     append(found.findings, std::move(text.error()));
     found.readable = false;
@@ -59,4 +59,4 @@ BodyProfiles read_body_profiles(const std::string& folder) {
   return found;
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

@@ -1,18 +1,18 @@
-#include "daemon/cli/plan_loading.h"
+#include "daemon/load/plan_loading.h"
 
 #include <algorithm>
 
 #include <fmt/format.h>
 
-#include "daemon/cli/body_profiles.h"
-#include "daemon/cli/geoid.h"
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/time_zone.h"
+#include "daemon/load/body_profiles.h"
+#include "daemon/load/geoid.h"
+#include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/element_table.h"
 #include "lib/plan/parse.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 namespace {
 
 /// The eclipse at the plan's site, or an error at the place of its date.
@@ -77,12 +77,12 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
 
 LoadedPlan load_plan(const PlanSource& source) {
   LoadedPlan loaded;
-  auto text = read_text_file(source.path, most_plan_bytes);
+  auto text = posix::read_text_file(source.path, most_plan_bytes);
   auto profiles = read_body_profiles(source.bodies);
   if (!text || !profiles.readable) {
     if (!text) append(loaded.findings, std::move(text.error()));
     append(loaded.findings, std::move(profiles.findings));
-    loaded.exit = Exit::environment;
+    loaded.exit = command_line::Exit::environment;
     return loaded;
   }
   auto limb = find_limb_data(source.limb);
@@ -98,8 +98,8 @@ LoadedPlan load_plan(const PlanSource& source) {
   append(loaded.findings, std::move(findings));
   append(loaded.findings, std::move(profiles.findings));
   if (has_errors(loaded.findings)) loaded.timeline.reset();
-  if (!loaded.timeline) loaded.exit = Exit::work_has_errors;
+  if (!loaded.timeline) loaded.exit = command_line::Exit::work_has_errors;
   return loaded;
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load

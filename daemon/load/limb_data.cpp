@@ -1,4 +1,4 @@
-#include "daemon/cli/limb_data.h"
+#include "daemon/load/limb_data.h"
 
 #include <algorithm>
 #include <cstdlib>
@@ -7,11 +7,11 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/cli/text_file.h"
-#include "daemon/cli/within.h"
+#include "daemon/command_line/within.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/sun.h"
 
-namespace noonfall::cli {
+namespace noonfall::load {
 namespace {
 
 namespace fs = std::filesystem;
@@ -23,7 +23,7 @@ std::string variable(const char* name) {
   return value == nullptr ? "" : value;
 }
 
-tl::unexpected<LimbRefusal> refuse(Exit exit, std::string message, std::string hint) {
+tl::unexpected<LimbRefusal> refuse(command_line::Exit exit, std::string message, std::string hint) {
   return tl::unexpected{LimbRefusal{{error_at({}, "limb-data", std::move(message), std::move(hint))}, exit}};
 }
 
@@ -38,12 +38,12 @@ std::vector<std::string> strips_in(const std::string& folder) {
 }
 
 tl::expected<LimbData, LimbRefusal> read(const std::string& path) {
-  auto bytes = read_text_file(path, most_bytes);
-  if (!bytes) return tl::unexpected{LimbRefusal{std::move(bytes.error()), Exit::environment}};
+  auto bytes = posix::read_text_file(path, most_bytes);
+  if (!bytes) return tl::unexpected{LimbRefusal{std::move(bytes.error()), command_line::Exit::environment}};
   auto strip = limb::parse_strip(*bytes);
   if (strip) return LimbData{std::make_shared<const limb::Strip>(std::move(*strip)), path};
   for (auto& each : strip.error()) each.file = path;
-  return tl::unexpected{LimbRefusal{std::move(strip.error()), Exit::work_has_errors}};
+  return tl::unexpected{LimbRefusal{std::move(strip.error()), command_line::Exit::work_has_errors}};
 }
 
 }  // namespace
@@ -56,7 +56,7 @@ void add_limb_options(CLI::App& command, LimbRequest& request) {
       .add_option("--limb-data", request.data,
                   "Strip of lunar heights to use; else one in ~/.local/share/noonfall or /usr/share/noonfall")
       ->type_name("FILE")
-      ->check(named());
+      ->check(command_line::named());
 }
 
 std::vector<std::string> limb_data_folders() {
@@ -77,7 +77,7 @@ std::vector<std::string> limb_data_folders() {
 
 tl::expected<LimbData, LimbRefusal> find_limb_data(const LimbRequest& request) {
   if (request.limb == "mean" && !request.data.empty())
-    return refuse(Exit::bad_command_line, "--limb mean takes no --limb-data", "one of the two");
+    return refuse(command_line::Exit::bad_command_line, "--limb mean takes no --limb-data", "one of the two");
   if (request.limb == "mean") return LimbData{};
   if (!request.data.empty()) return read(request.data);
   const auto folders = limb_data_folders();
@@ -85,13 +85,13 @@ tl::expected<LimbData, LimbRefusal> find_limb_data(const LimbRequest& request) {
     const auto found = strips_in(folder);
     if (found.size() == 1) return read(found[0]);
     if (found.size() > 1)
-      return refuse(Exit::work_has_errors,
+      return refuse(command_line::Exit::work_has_errors,
                     fmt::format("{} has {} strips of lunar heights", folder, found.size()),
                     fmt::format("one of them there, or --limb-data: {}", fmt::join(found, ", ")));
   }
   if (request.limb == "profile")
     return refuse(
-        Exit::environment,
+        command_line::Exit::environment,
         "no lunar limb profile is available: there is no strip of lunar heights (*.llb) in " +
             fmt::format("{}", fmt::join(folders, ", ")),
         "--limb-data FILE, a strip made by `noonfall limb build`, or --limb mean for a smooth Moon");
@@ -111,4 +111,4 @@ void use_limb(const LimbData& data, contacts::Settings& settings) {
   settings.solar_radius = data.strip ? measured_solar_radius : auwers_solar_radius;
 }
 
-}  // namespace noonfall::cli
+}  // namespace noonfall::load
