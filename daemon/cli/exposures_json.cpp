@@ -4,8 +4,8 @@
 
 #include "daemon/cli/exposures_notes.h"
 #include "daemon/cli/exposures_output.h"
-#include "daemon/cli/json_text.h"
 #include "lib/exposure/framing.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -68,7 +68,7 @@ std::string exposures_json(const ExposuresQuestion& question) {
       {"rows", std::move(rows)},
       {"framing", framing_json(question)},
       {"cautions", cautions()}};
-  return json_text(whole);
+  return json::to_indented(whole);
 }
 
 }  // namespace noonfall::cli

@@ -4,6 +4,7 @@
 
 #include "daemon/cli/path_output.h"
 #include "lib/contacts/cut_line.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -55,7 +56,7 @@ std::string path_geojson(const PathAnswer& answer) {
                         {"geometry", geometry(contacts::cut_at_antimeridian(sites))}});
   }
   const ordered_json whole{{"type", "FeatureCollection"}, {"features", std::move(features)}};
-  return whole.dump(-1, ' ', false, ordered_json::error_handler_t::replace) + '\n';
+  return json::to_line(whole);
 }
 
 }  // namespace noonfall::cli

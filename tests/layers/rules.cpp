@@ -19,6 +19,7 @@ const std::map<std::string, Rows> order_of{
     {"lib",
      {{"base"},
       {"yaml", "time"},
+      {"json"},
       {"contacts", "exposure"},
       {"body", "limb"},
       {"order", "plan"},
