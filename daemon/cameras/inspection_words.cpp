@@ -1,130 +1,162 @@
 #include "daemon/cameras/inspection_words.h"
 
-#include <array>
-#include <exception>
-#include <stdexcept>
-
 #include <fmt/format.h>
 
 #include "daemon/cameras/sheet_json.h"
-#include "daemon/worker/json_members.h"
-#include "lib/base/match.h"
+#include "lib/order/order_json.h"
 
 namespace noonfall::cameras {
 namespace {
 
-constexpr std::array<std::string_view, 5> answer_words{"ok", "busy", "refused", "gone", "no word"};
+constexpr double most = 1e9;  // of what is small enough to reckon with
+constexpr json::Whole count{-1'000'000'000, 1'000'000'000};
+constexpr json::OrNull span_or_null{json::seconds};
 
-rig::Answer answer_of(const std::string& word) {
-  for (std::size_t n = 0; n < answer_words.size(); ++n) {
-    if (answer_words[n] == word) return static_cast<rig::Answer>(n);
+std::optional<exposure::Iso> parse_iso_words(std::string_view text) {
+  return exposure::parse_iso(text.starts_with("ISO ") ? text.substr(4) : text);
+}
+
+/// A value beside the body's words for it, or null.
+template <class Enum>
+auto said(Enum last) {
+  return json::OrNull{json::Described{[last](auto& io, auto& it) {
+    io("value", it.value, json::Words{last});
+    io("words", it.words);
+  }}};
+}
+
+/// The slot and what is in it; null where neither is told.
+struct CardInSlot {
+  static constexpr json::Described slot{[](auto& io, auto& sheet) {
+    io("present", sheet.slot, json::TrueFor<body::CardSlot::holds_card, body::CardSlot::empty>{});
+    if (sheet.slot == body::CardSlot::empty || !io.has("free_mb", sheet.card.has_value())) return;
+    auto& card = json::made(sheet.card);
+    io("free_mb", card.free.value, json::Number{-most, most});
+    io("capacity_mb", card.capacity.value, json::Number{-most, most});
+    io("read_only", card.read_only);
+  }};
+
+  [[nodiscard]] Json write(const body::BodySheet& sheet) const {
+    return sheet.slot || sheet.card ? slot.write(sheet) : Json(nullptr);
   }
-  throw std::runtime_error{"no answer is called \"" + word + "\""};
+  void read(const json::Found& found, body::BodySheet& sheet) const {
+    if (!found.value.is_null()) slot.read(found, sheet);
+  }
+};
+
+void fields(auto& io, json::Like<body::BodySheet> auto& it) {
+  io("serial", it.serial);
+  io("port", it.port);
+  io("model", it.model);
+  io("family", it.family);
+  io("battery_percent", it.battery_percent, json::OrNull{count});
+  io("card", it, CardInSlot{});
+  io("saved_to", it.saved_to, json::OrNull{json::Words{body::SavedTo::memory}});
+  io("mode", it.mode, said(body::ExposureMode::automatic));
+  io("focus", it.focus, said(body::Focusing::by_itself));
+  io("drive", it.drive, said(body::DriveMode::other));
+  io("files", it.files, said(body::Files::raw_and_jpeg));
+  io("live_view", it.live_view);
+  io("mirror_lock_up", it.mirror_lock_up);
+  io("noise_reduction", it.noise_reduction);
+  io("power_off_s", it.power_off, span_or_null);
+  io("clock_offset_s", it.clock_offset, span_or_null);
+  io("choices", it.choices, json::Described{[](auto& list, auto& choices) {
+       list("shutters", choices.shutters);
+       list("apertures", choices.apertures);
+       list("isos", choices.isos, json::List{json::Spelled<parse_iso_words>{"\"ISO 400\""}});
+     }});
+  io("burst", it.offers_burst);
+  io("tells_opening", it.opening, json::TrueFor<body::OpeningStamp::told, body::OpeningStamp::inferred>{});
 }
 
-Json settings_json(const rig::SettingsCall& call) {
-  return {{"exposure", worker::to_json(call.exposure)}, {"drive", body::to_text(call.drive)}};
+void fields(auto& io, json::Like<Unopened> auto& it) {
+  io("port", it.port);
+  io("model", it.model);
+  io("why", it.why);
+  io("held", it.held);
 }
 
-rig::SettingsCall settings_of(const Json& json) {
-  return {worker::get_exposure(json.at("exposure")), worker::get_drive(json.at("drive"))};
+void fields(auto& io, json::Like<measure::Extent> auto& it) {
+  io("frames", it.frames, count);
+  io("lasts_s", it.lasts, json::seconds);
 }
 
-Json choices_json(const std::vector<ports::Chosen>& choices) {
-  auto list = Json::array();
-  for (const auto& one : choices) list.push_back({{"asked", one.asked}, {"choice", one.choice}});
-  return list;
+void fields(auto& io, json::Like<Progress> auto& it) {
+  io("part", it.part);
+  io("done", it.done, count);
+  io("of", it.of, count);
 }
 
-Json line_of(const body::BodySheet& sheet) {
-  return {{"say", "body"}, {"sheet", to_json(sheet)}};
-}
-Json line_of(const Unopened& unopened) {
-  return {{"say", "unopened"}, {"body", to_json(unopened)}};
-}
-Json line_of(const measure::Extent& extent) {
-  return {{"say", "series"}, {"frames", extent.frames}, {"lasts_s", in_seconds(extent.lasts)}};
-}
-Json line_of(const Progress& progress) {
-  return {{"say", "progress"}, {"part", progress.part}, {"done", progress.done}, {"of", progress.of}};
-}
-Json line_of(const MeasuredProfile& measured) {
-  return {{"say", "profile"}, {"frames", measured.frames}, {"yaml", measured.yaml}};
-}
-Json line_of(const Trial& trial) {
-  return {{"say", "tried"},
-          {"asked", settings_json(trial.asked)},
-          {"choices", choices_json(trial.choices)},
-          {"answer", answer_words.at(static_cast<std::size_t>(trial.answer))},
-          {"shown", settings_json(trial.shown)},
-          {"took_s", in_seconds(trial.took)},
-          {"why", trial.why}};
-}
-Json line_of(const Trouble& trouble) {
-  return {{"say", "trouble"}, {"code", trouble.code}, {"words", trouble.words}, {"hint", trouble.hint}};
+void fields(auto& io, json::Like<MeasuredProfile> auto& it) {
+  io("frames", it.frames, count);
+  io("yaml", it.yaml);
 }
 
-Trial trial_of(const Json& json) {
-  Trial trial;
-  trial.asked = settings_of(json.at("asked"));
-  for (const auto& one : json.at("choices"))
-    trial.choices.push_back({one.at("asked").get<std::string>(), one.at("choice").get<std::string>()});
-  trial.answer = answer_of(json.at("answer").get<std::string>());
-  trial.shown = settings_of(json.at("shown"));
-  trial.took = span_of(json.at("took_s"));
-  trial.why = json.at("why").get<std::string>();
-  return trial;
+constexpr json::Described settings{[](auto& io, auto& call) {
+  io("exposure", call.exposure, json::tuple);
+  io("drive", call.drive, order::drives);
+}};
+
+void fields(auto& io, json::Like<Trial> auto& it) {
+  io("asked", it.asked, settings);
+  io("choices", it.choices, json::List{json::Described{[](auto& one, auto& chosen) {
+       one("asked", chosen.asked);
+       one("choice", chosen.choice);
+     }}});
+  io("answer", it.answer, json::Words{rig::Answer::no_word});
+  io("shown", it.shown, settings);
+  io("took_s", it.took, json::seconds);
+  io("why", it.why);
 }
 
-Said said_of(const Json& json) {
-  const auto say = json.at("say").get<std::string>();
-  const auto text = [&](const char* name) { return json.at(name).get<std::string>(); };
-  const auto count = [&](const char* name) { return whole_of(json.at(name)); };
-  if (say == "body") return sheet_of(json.at("sheet"));
-  if (say == "unopened") return unopened_of(json.at("body"));
-  if (say == "series") return measure::Extent{count("frames"), span_of(json.at("lasts_s"))};
-  if (say == "progress") return Progress{text("part"), count("done"), count("of")};
-  if (say == "profile") return MeasuredProfile{count("frames"), text("yaml")};
-  if (say == "tried") return trial_of(json);
-  if (say == "trouble") return Trouble{text("code"), text("words"), text("hint")};
-  throw std::runtime_error{"nothing is called \"" + say + "\""};
+void fields(auto& io, json::Like<Trouble> auto& it) {
+  io("code", it.code);
+  io("words", it.words);
+  io("hint", it.hint);
 }
 
-/// `read(json)`, or why the line isn't one of ours.
+constexpr json::Described line{[](auto& io, auto& what) {
+  io("say", what,
+     json::Alternative<7>{{"body", "unopened", "series", "progress", "profile", "tried", "trouble"}});
+  std::visit([&](auto& one) { fields(io, one); }, what);
+}};
+constexpr json::Described members{[](auto& io, auto& it) { fields(io, it); }};
+
+/// What the line says, or why it isn't one of ours.
 template <class T>
-Result<T> decode(std::string_view line, T (*read)(const Json&)) {
-  const auto refuse = [&](const std::string& why) {
-    return fail(error_at({}, "camera-line", fmt::format("the camera process said something else: {}", why)));
+Result<T> decode(std::string_view text, const auto& as) {
+  const auto refuse = [](Diagnostics why) {
+    why.front().message = "the camera process said something else: " + why.front().message;
+    return why;
   };
-  try {
-    return read(Json::parse(line));
-  } catch (const worker::BadMember& bad) {
-    return refuse(bad.what);
-  } catch (const std::exception& error) {
-    return refuse(error.what());
-  }
-}
-
-std::string dumped(const Json& json) {
-  return json.dump(-1, ' ', false, Json::error_handler_t::replace) + '\n';
+  return json::read<T>(text, {.code = "camera-line"}, as).map_error(refuse);
 }
 
 }  // namespace
 
-std::string encode(const Said& said) {
-  return dumped(std::visit([](const auto& one) { return line_of(one); }, said));
+Json to_json(const body::BodySheet& sheet) {
+  return members.write(sheet);
 }
 
-Result<Said> decode_said(std::string_view line) {
-  return decode<Said>(line, said_of);
+Json to_json(const Unopened& unopened) {
+  return members.write(unopened);
+}
+
+std::string encode(const Said& what) {
+  return json::to_line(line.write(what));
+}
+
+Result<Said> decode_said(std::string_view text) {
+  return decode<Said>(text, line);
 }
 
 std::string encode(const rig::SettingsCall& call) {
-  return dumped(settings_json(call));
+  return json::to_line(settings.write(call));
 }
 
-Result<rig::SettingsCall> decode_settings(std::string_view line) {
-  return decode<rig::SettingsCall>(line, settings_of);
+Result<rig::SettingsCall> decode_settings(std::string_view text) {
+  return decode<rig::SettingsCall>(text, settings);
 }
 
 }  // namespace noonfall::cameras

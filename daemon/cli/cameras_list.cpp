@@ -7,7 +7,7 @@
 #include "daemon/cameras/sheet_json.h"
 #include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
-#include "daemon/cli/json_text.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -50,7 +50,7 @@ void print_json(const cameras::Found& found, const Diagnostics& errors, std::ost
   Json json{{"bodies", Json::array()}, {"unopened", Json::array()}, {"errors", findings_json(errors)}};
   for (const auto& sheet : found.bodies) json["bodies"].push_back(body_json(sheet));
   for (const auto& unopened : found.unopened) json["unopened"].push_back(unopened_json(unopened));
-  out << json_text(json);
+  out << json::to_indented(json);
 }
 
 void print_text(const cameras::Found& found, const Diagnostics& errors, Context& context) {

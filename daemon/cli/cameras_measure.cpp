@@ -8,9 +8,9 @@
 
 #include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
-#include "daemon/cli/json_text.h"
 #include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
+#include "lib/json/json.h"
 #include "lib/time/duration_text.h"
 
 namespace noonfall::cli {
@@ -57,11 +57,11 @@ void deliver(const cameras::MeasuredProfile& measured, const CamerasOptions& opt
       return complain(written.error(), Exit::environment, context);
   }
   if (options.json) {
-    context.out << json_text({{"serial", options.measure},
-                              {"profile", profile_name(options)},
-                              {"frames", measured.frames},
-                              {"file", options.out},
-                              {"yaml", measured.yaml}});
+    context.out << json::to_indented({{"serial", options.measure},
+                                      {"profile", profile_name(options)},
+                                      {"frames", measured.frames},
+                                      {"file", options.out},
+                                      {"yaml", measured.yaml}});
     return;
   }
   if (options.out.empty()) {

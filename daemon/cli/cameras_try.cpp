@@ -8,11 +8,11 @@
 #include "daemon/cameras/sheet_json.h"
 #include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
-#include "daemon/cli/json_text.h"
 #include "daemon/load/plan_loading.h"
 #include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -160,7 +160,7 @@ void try_plan(const CamerasOptions& options, Context& context) {
   if (options.json) {
     auto json = Json::array();
     for (const auto& tried : rigs) json.push_back(rig_json(tried));
-    context.out << json_text({{"rigs", json}});
+    context.out << json::to_indented({{"rigs", json}});
   }
   context.exit = exit_of(rigs);
 }

@@ -3,9 +3,9 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/contacts_output.h"
-#include "daemon/cli/json_text.h"
 #include "daemon/cli/on_path_text.h"
 #include "lib/contacts/shadow.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -114,7 +114,7 @@ std::string contacts_json(const ContactsAnswer& answer) {
     whole["beads"] = {{"C2", to_json(answer.beads->c2, found.at(contacts::ContactName::c2))},
                       {"C3", to_json(answer.beads->c3, found.at(contacts::ContactName::c3))}};
   }
-  return json_text(whole);
+  return json::to_indented(whole);
 }
 
 }  // namespace noonfall::cli

@@ -8,9 +8,9 @@
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
-#include "daemon/cli/json_text.h"
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/elements.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -71,7 +71,7 @@ void run(const Options& options, Context& context) {
   if (options.json) {
     auto list = nlohmann::ordered_json::array();
     for (const auto* each : eclipses) list.push_back(to_json(*each, context.leap_seconds));
-    context.out << json_text(list);
+    context.out << json::to_indented(list);
   } else if (eclipses.empty()) {
     const auto table = contacts::built_in_elements();
     context.err << fmt::format("noonfall: no eclipse in those years; the table runs from {} to {}\n",

@@ -6,9 +6,9 @@
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
-#include "daemon/cli/json_text.h"
 #include "lib/exposure/brightness.h"
 #include "lib/exposure/framing.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -182,7 +182,7 @@ std::string exposures_json(const ExposuresQuestion& question) {
       {"rows", std::move(rows)},
       {"framing", framing_json(question)},
       {"cautions", cautions()}};
-  return json_text(whole);
+  return json::to_indented(whole);
 }
 
 }  // namespace noonfall::cli

@@ -9,6 +9,7 @@
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/on_path.h"
 #include "lib/contacts/path.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -99,7 +100,7 @@ std::string path_geojson(const PathAnswer& answer) {
                         {"geometry", geometry(contacts::cut_at_antimeridian(sites))}});
   }
   const ordered_json whole{{"type", "FeatureCollection"}, {"features", std::move(features)}};
-  return whole.dump(-1, ' ', false, ordered_json::error_handler_t::replace) + '\n';
+  return json::to_line(whole);
 }
 
 }  // namespace noonfall::cli

@@ -5,8 +5,8 @@
 
 #include <nlohmann/json.hpp>
 
-#include "daemon/cli/json_text.h"
 #include "lib/exposure/exposure.h"
+#include "lib/json/json.h"
 
 namespace noonfall::cli {
 namespace {
@@ -138,7 +138,7 @@ std::string check_json(const load::LoadedPlan& loaded) {
       {"limb", contacts::to_text(loaded.basis.limb)},
       {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
       {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
-  return json_text(json);
+  return json::to_indented(json);
 }
 
 }  // namespace noonfall::cli

@@ -4,8 +4,8 @@
 #include <optional>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
+#include "lib/json/encodings.h"
 #include "lib/shotlog/replay.h"
 
 namespace noonfall::journal {
@@ -17,11 +17,10 @@ constexpr const char* wanted =
 
 /// The version a whole first line claims, whether or not the rest of it can be read.
 std::optional<std::int64_t> claimed_version(std::string_view bytes) {
-  const auto json = nlohmann::json::parse(bytes.substr(0, bytes.find('\n')), nullptr, false);
-  if (!json.is_object() || !json.contains("noonfall_shot_log")) return std::nullopt;
-  const auto& version = json["noonfall_shot_log"];
-  if (!version.is_number_integer()) return std::nullopt;
-  return version.get<std::int64_t>();
+  const auto version =
+      json::read<std::int64_t>(bytes.substr(0, bytes.find('\n')), {},
+                               json::Described{[](auto& io, auto& it) { io("noonfall_shot_log", it); }});
+  return version ? std::optional{*version} : std::nullopt;
 }
 
 /// A crash while the very first line was written. After a power cut the bytes may be zeros of the right

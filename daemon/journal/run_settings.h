@@ -16,6 +16,7 @@ enum class Bodies {
   simulated,  // in the worker
   wire,       // behind the real camera library
 };
+[[nodiscard]] std::string_view to_text(Bodies bodies);
 
 struct RunSettings {
   shotlog::Mode mode = shotlog::Mode::event;

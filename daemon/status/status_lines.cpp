@@ -134,7 +134,7 @@ std::string mode_words(shotlog::Mode mode, double speed) {
 
 std::string clock_words(const shotlog::ClockState& clock) {
   if (clock.grade == shotlog::ClockGrade::f) return "clock F: not verified, operator decides";
-  return fmt::format("clock {}, within {:.3g} ms", shotlog::to_char(clock.grade),
+  return fmt::format("clock {}, within {:.3g} ms", shotlog::to_text(clock.grade),
                      in_milliseconds(clock.bound));
 }
 

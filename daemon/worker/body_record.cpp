@@ -10,52 +10,34 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/text_file.h"
-#include "daemon/worker/json_members.h"
-#include "lib/time/utc_text.h"
+#include "lib/order/order_json.h"
+
+namespace noonfall::sim {
+
+void fields(auto& io, json::Like<RecordedFrame> auto& it) {
+  io("frame", it.id, json::tuple);
+  io("released_utc", it.released, json::utc);
+  io("opened_utc", it.opened, json::utc);
+  io("closed_utc", it.closed, json::utc);
+  io("exposure", it.exposure, json::tuple);
+  io("drive", it.drive, order::drives);
+  io("files", it.files);
+}
+
+}  // namespace noonfall::sim
 
 namespace noonfall::worker {
-namespace {
-
-Utc utc(const Json& in, const char* name) {
-  const auto when = parse_utc(text(member(in, name), name));
-  if (!when) throw BadMember{name};
-  return *when;
-}
-
-std::optional<sim::RecordedFrame> read_line(std::string_view line) {
-  const auto json = Json::parse(line, nullptr, false);
-  try {
-    sim::RecordedFrame frame;
-    frame.id = frame_id(member(json, "frame"));
-    frame.released = utc(json, "released_utc");
-    frame.opened = utc(json, "opened_utc");
-    frame.closed = utc(json, "closed_utc");
-    frame.exposure = get_exposure(member(json, "exposure"));
-    frame.drive = get_drive(member(json, "drive"));
-    for (const auto& file : member(json, "files")) frame.files.push_back(text(file, "files"));
-    return frame;
-  } catch (const BadMember&) {
-    return std::nullopt;
-  }
-}
-
-}  // namespace
 
 std::string to_line(const sim::RecordedFrame& frame) {
-  return dumped({{"frame", to_json(frame.id)},
-                 {"released_utc", to_text_us(frame.released)},
-                 {"opened_utc", to_text_us(frame.opened)},
-                 {"closed_utc", to_text_us(frame.closed)},
-                 {"exposure", to_json(frame.exposure)},
-                 {"drive", body::to_text(frame.drive)},
-                 {"files", frame.files}});
+  return json::to_line(json::written(frame));
 }
 
 std::vector<sim::RecordedFrame> read_record(std::string_view text) {
   std::vector<sim::RecordedFrame> frames;
   while (!text.empty()) {
     const auto end = std::min(text.find('\n'), text.size());
-    if (auto frame = read_line(text.substr(0, end))) frames.push_back(std::move(*frame));
+    if (auto frame = json::read<sim::RecordedFrame>(text.substr(0, end), {}))
+      frames.push_back(std::move(*frame));
     text.remove_prefix(std::min(end + 1, text.size()));
   }
   return frames;

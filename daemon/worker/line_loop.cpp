@@ -100,8 +100,8 @@ class LineLoop {
     const auto words = decode_to_worker(text);
     if (words) return hear(line, *words);
     const auto& error = words.error().front();
-    if (error.code == "unknown-say") return line.say(Refusal{error.message, std::nullopt});
-    line.end(error.message);
+    if (error.code == "unknown-say") return line.say(Refusal{on_one_line(error), std::nullopt});
+    line.end(on_one_line(error));
   }
 
   void hear(DaemonLine& line, const ToWorker& words) {

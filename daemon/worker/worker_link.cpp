@@ -146,7 +146,7 @@ void WorkerLink::hear(const std::string& text) {
   const auto words = decode_from_worker(text);
   if (!words) {
     if (line_) line_->close();
-    return kill("spoke garbage: " + words.error().front().message);
+    return kill("spoke garbage: " + on_one_line(words.error().front()));
   }
   std::visit(Match{[&](const WorkerHello& hello) { hear(hello); },
                    [&](const NumberedReport& report) { hear(report); },

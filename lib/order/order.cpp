@@ -2,20 +2,14 @@
 
 namespace noonfall::order {
 
+std::string_view to_text(Rung rung) {
+  constexpr std::string_view words[] = {"drain and retry", "reopen", "reset port", "restart worker"};
+  return words[static_cast<std::size_t>(rung)];
+}
+
 std::string_view to_text(Outcome outcome) {
-  switch (outcome) {
-    case Outcome::fired:
-      return "fired";
-    case Outcome::failed:
-      return "failed";
-    case Outcome::unknown:
-      return "unknown";
-    case Outcome::skipped:
-      return "skipped";
-    case Outcome::cancelled:
-      return "cancelled";
-  }
-  return "unknown";
+  constexpr std::string_view words[] = {"fired", "failed", "unknown", "skipped", "cancelled"};
+  return words[static_cast<std::size_t>(outcome)];
 }
 
 }  // namespace noonfall::order

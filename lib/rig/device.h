@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -50,6 +51,10 @@ enum class Answer {
   gone,     // the body isn't there any more
   no_word,  // the deadline passed: what was asked may or may not have happened
 };
+[[nodiscard]] constexpr std::string_view to_text(Answer answer) {
+  constexpr std::string_view words[] = {"ok", "busy", "refused", "gone", "no word"};
+  return words[static_cast<std::size_t>(answer)];
+}
 
 /// Found out between calls: the body that was there isn't any more.
 struct Gone {

@@ -2,6 +2,7 @@
 // docs/shot-log-format.md is the same for readers of the file.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -24,7 +25,7 @@ enum class Mode { event, dress, simulated };
 
 /// How far the clock can be trusted: A within 20 ms, B 100 ms, C 500 ms, F unknown.
 enum class ClockGrade { a, b, c, f };
-[[nodiscard]] char to_char(ClockGrade grade);
+[[nodiscard]] std::string_view to_text(ClockGrade grade);
 
 struct ClockState {
   ClockGrade grade = ClockGrade::f;
@@ -221,7 +222,11 @@ using Entry = std::variant<Header, Intent, Outcome, Skip, CueSpoken, FilterChang
                            CommandLine, Amendment, Note>;
 
 /// The word in the line's "kind".
-[[nodiscard]] std::string_view kind_of(const Entry& entry);
+inline constexpr std::array<std::string_view, std::variant_size_v<Entry>> kinds{
+    "header", "intent", "outcome", "skip", "cue", "filter", "fault", "clock", "command", "amendment", "note"};
+[[nodiscard]] inline std::string_view kind_of(const Entry& entry) {
+  return kinds[entry.index()];
+}
 
 struct Line {
   std::int64_t seq = 0;  // from 1, rising by one

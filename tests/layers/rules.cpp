@@ -19,6 +19,7 @@ const std::map<std::string, Rows> order_of{
     {"lib",
      {{"base"},
       {"yaml", "time"},
+      {"json"},
       {"contacts", "exposure"},
       {"body", "limb"},
       {"order", "plan"},
@@ -95,10 +96,15 @@ struct Place {
   std::vector<std::string> folders;
 };
 const std::vector<Place> places{
-    {"yaml-cpp/", {"lib/yaml"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
-    {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
-    {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
-    {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
+    {"yaml-cpp/", {"lib/yaml"}},
+    {"nlohmann/", {"lib/json", "daemon"}},
+    {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
+    {"boost/asio", {"daemon"}},
+    {"boost/beast", {"daemon"}},
+    {"asio", {"daemon"}},
+    {"spdlog/", {"daemon"}},
+    {"date/tz.h", {"daemon"}},
+    {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
 };
 

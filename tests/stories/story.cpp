@@ -240,7 +240,7 @@ std::string to_text(const Event& event, Utc starts) {
             },
             [](const Graded& graded) {
               return fmt::format("the clock is of grade {} and jumps by {:.3f} s",
-                                 shotlog::to_char(graded.state.grade), in_seconds(graded.jump));
+                                 shotlog::to_text(graded.state.grade), in_seconds(graded.jump));
             }},
       event.what);
   return fmt::format("{:9.3f} {}", in_seconds(event.at - starts), what);

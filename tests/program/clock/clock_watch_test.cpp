@@ -61,7 +61,7 @@ struct Watched {
     settings.read_kernel = [] { return KernelClock{TIME_ERROR, STA_UNSYNC, 16s}; };
     watch.emplace(io, std::move(settings),
                   [this](const run::ClockChange& change, const ClockMapping& mapping) {
-                    told += std::string{shotlog::to_char(change.state.grade)} + ": " + change.why + "\n";
+                    told += std::string{shotlog::to_text(change.state.grade)} + ": " + change.why + "\n";
                     told_mapping = mapping;
                   });
     watch->start();
@@ -101,7 +101,7 @@ struct Watched {
 
 /// As the status view puts them together: "A, chronyd: 3.2 ms".
 std::string words_of(const ClockWatch& watch) {
-  return std::string{shotlog::to_char(watch.state().grade)} + ", " + watch.source_words();
+  return std::string{shotlog::to_text(watch.state().grade)} + ", " + watch.source_words();
 }
 
 }  // namespace

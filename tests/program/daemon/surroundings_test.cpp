@@ -253,16 +253,15 @@ TEST_CASE("run settings that are damaged or gone are refused at their place, and
     return ran.err;
   };
   write(settings, "{");
-  CHECK(refused() ==
-        settings + ": error: the file isn't one JSON object\n  wanted: a run.json that noonfalld wrote\n");
+  CHECK(refused() == settings + ":1:2: error: not JSON\n    1 | {\n      |  ^\n  wanted: one JSON object\n");
   write(settings, with(sound, "\"noonfall_run\": 1", "\"noonfall_run\": 2"));
   CHECK(refused() == settings +
-                         ": error: the file is of version 2\n"
+                         ": error: \"noonfall_run\" is 2\n"
                          "  wanted: version 1; name another folder with --state DIR\n");
   write(settings, with(with(sound, "\"speed\": 40.0", "\"speed\": \"fast\""), "\"faults\"", "\"flaws\""));
   CHECK(refused() == settings + ": error: \"speed\" is \"fast\"\n  wanted: a number from 0.001 to 10000\n" +
                          settings + ": error: \"faults\" is missing\n  wanted: true or false\n" + settings +
-                         ": error: \"flaws\" isn't known\n  wanted: only what this noonfalld wrote\n");
+                         ": error: \"flaws\" isn't known\n  wanted: only what this version writes\n");
   fs::remove(settings);
   CHECK(refused() == "error: " + settings +
                          " is missing, and the log beside it can't be gone on with\n"

@@ -175,7 +175,9 @@ TEST_CASE("words of a later version are answered and passed over") {
   FakeDaemon daemon{folder};
   daemon.greet();
   daemon.send("{\"say\":\"sing\",\"loud\":true}\n");
-  CHECK(daemon.next<Refusal>().words == "\"sing\" isn't known here");
+  CHECK(daemon.next<Refusal>().words ==
+        "\"say\" is \"sing\" (wanted: one of \"hello\", \"clock\", \"order\", "
+        "\"cancel\", \"recover\", \"ack\", \"quit\")");
   daemon.send("{\"say\":\"ack\",\"report\":0,\"later\":[1,2]}\n");
   daemon.say(order_at(1, plan_noon()));
   CHECK(frames_of(daemon.reports_of(1)).size() == 1);
@@ -191,9 +193,9 @@ TEST_CASE("what is no line of ours closes the line with a reason, and the next d
     return daemon.last_words();
   };
   using Words = std::vector<std::string>;
-  CHECK(last_words_after("\x80\xff nonsense\n", true) == Words{"the line isn't a JSON object"});
+  CHECK(last_words_after("\x80\xff nonsense\n", true) == Words{"not JSON (wanted: one JSON object)"});
   CHECK(last_words_after("{\"say\":\"ack\"}\n", true) ==
-        Words{"\"report\" of \"ack\" is missing or isn't what it should be"});
+        Words{"\"report\" is missing (wanted: a whole number from 0)"});
   CHECK(last_words_after(std::string(1'000'000, 'x'), true) == Words{"the line is longer than 262144 bytes"});
   CHECK(last_words_after("{\"say\":\"quit\"}\n", false) == Words{"a hello comes first"});
   CHECK(last_words_after("{\"say\":\"hello\",\"version\":0}\n", false) ==

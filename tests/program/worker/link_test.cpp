@@ -343,10 +343,12 @@ TEST_CASE("without a worker orders wait until their last instant has passed") {
 
 TEST_CASE("a worker that talks nonsense is killed and replaced") {
   const std::map<std::string, std::string> reasons{
-      {"garbage", "the worker spoke garbage: the line isn't a JSON object"},
+      {"garbage", "the worker spoke garbage: not JSON (wanted: one JSON object)"},
       {"too long", "the worker spoke garbage: a line is longer than 262144 bytes"},
       {"half line", "the worker ended with exit code 0"},
-      {"unknown words", "the worker spoke garbage: \"sing\" isn't known here"},
+      {"unknown words",
+       "the worker spoke garbage: \"say\" is \"sing\" "
+       "(wanted: one of \"hello\", \"report\", \"alive\", \"note\", \"error\")"},
       {"overdue", "the worker hung in a call to the body (release, 10"},  // … s so far
       {"dies", "the worker ended with exit code 7"}};
   for (const auto& [manner, reason] : reasons) {

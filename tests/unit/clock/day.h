@@ -13,7 +13,7 @@ namespace noonfall::clock::tests {
 
 /// As the status view puts them together: "A, chronyd: 3.2 ms".
 inline std::string graded_words(const PlanClock& clock, BootTime when) {
-  return std::string{shotlog::to_char(clock.state(when).grade)} + ", " + clock.source_words(when);
+  return std::string{shotlog::to_text(clock.state(when).grade)} + ", " + clock.source_words(when);
 }
 
 using namespace std::chrono_literals;
@@ -38,7 +38,7 @@ struct Day {
   explicit Day(const ClockSetting& with = setting()) : clock{with, machine.now()} {}
 
   void keep(const std::optional<run::ClockChange>& change) {
-    if (change) told += std::string{shotlog::to_char(change->state.grade)} + ": " + change->why + "\n";
+    if (change) told += std::string{shotlog::to_text(change->state.grade)} + ": " + change->why + "\n";
   }
   void look() { keep(clock.look(machine.now(), kernel)); }
   void ask_chronyd() {

@@ -19,7 +19,7 @@ std::string sealed(const std::string& body) {
 std::string refusal(std::string_view text) {
   const auto line = decode(text);
   REQUIRE_FALSE(line);
-  return line.error().front().message;
+  return on_one_line(line.error().front());
 }
 
 }  // namespace
@@ -86,14 +86,16 @@ TEST_CASE("a line that can't be used says what is wrong with it") {
   CHECK(refusal("") == "the line doesn't end in its checksum");
   CHECK(refusal(R"({"seq":1})") == "the line doesn't end in its checksum");
   CHECK(refusal(R"({"seq":1,"crc":"00000000"})") == "the checksum doesn't match");
-  CHECK(refusal(sealed("[1")) == "the line isn't a JSON object");
-  CHECK(refusal(sealed(R"({"utc":"2027-08-02T08:00:00Z")")) ==
-        "\"seq\" is missing or isn't what it should be");
-  CHECK(refusal(sealed(R"({"seq":"1")")) == "\"seq\" is missing or isn't what it should be");
-  CHECK(refusal(sealed(start + R"(,"kind":"poem")")) == "\"kind\" is missing or isn't what it should be");
+  CHECK(refusal(sealed("[1")) == "not JSON (wanted: one JSON object)");
+  CHECK(refusal(sealed(R"({"utc":"2027-08-02T08:00:00Z")")) == "\"seq\" is missing (wanted: a whole number)");
+  CHECK(refusal(sealed(R"({"seq":"1")")) == "\"seq\" is \"1\" (wanted: a whole number)");
+  CHECK(refusal(sealed(start + R"(,"kind":"poem")")) ==
+        "\"kind\" is \"poem\" (wanted: one of \"header\", \"intent\", \"outcome\", \"skip\", \"cue\", "
+        "\"filter\", "
+        "\"fault\", \"clock\", \"command\", \"amendment\", \"note\")");
   CHECK(refusal(sealed(start + R"(,"kind":"skip","rig":"a","step":"b","frame":"0.1")")) ==
-        "\"frame\" is missing or isn't what it should be");
+        "\"frame\" is \"0.1\" (wanted: a frame like \"3.2\")");
   CHECK(refusal(sealed(start + R"(,"kind":"header","noonfall_shot_log":2)")) ==
-        "\"noonfall_shot_log\" (another version of the format) is missing or isn't what it should be");
+        "\"noonfall_shot_log\" is 2 (wanted: version 1)");
   CHECK(decode(sealed(start + R"(,"kind":"note","words":"x","later":[1,2])")));
 }

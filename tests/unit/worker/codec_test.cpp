@@ -25,7 +25,7 @@ std::string refusal(const Result<Words>& words) {
   REQUIRE_FALSE(words);
   REQUIRE(words.error().size() == 1);
   CHECK_FALSE(words.error().front().hint.empty());
-  return words.error().front().code + ": " + words.error().front().message;
+  return words.error().front().code + ": " + on_one_line(words.error().front());
 }
 
 constexpr Utc noon{std::chrono::sys_days{std::chrono::year{2027} / 8 / 2} + 12h};
@@ -111,7 +111,7 @@ TEST_CASE("as many frames as an order may have fit into a line") {
   CHECK(std::get<order::Order>(*decode_to_worker(without_end(line))) == order);
   order.frames.push_back(order.frames.back());
   CHECK(refusal(decode_to_worker(without_end(encode(ToWorker{order})))) ==
-        "bad-line: \"frames\" (more than 4096) of \"order\" is missing or isn't what it should be");
+        "bad-line: \"frames\" is a list of 4097 (wanted: a list of 1 to 4096)");
 }
 
 TEST_CASE("instants beyond all plans are written as the furthest there is") {
@@ -158,36 +158,40 @@ TEST_CASE("the example of the protocol's page can be spoken") {
 
 TEST_CASE("a line that can't be used says what is wrong with it") {
   const auto to_worker = [](std::string_view line) { return refusal(decode_to_worker(line)); };
-  CHECK(to_worker("") == "bad-line: the line isn't a JSON object");
-  CHECK(to_worker("[1]") == "bad-line: the line isn't a JSON object");
-  CHECK(to_worker("{}") == "bad-line: \"say\" is missing or isn't what it should be");
-  CHECK(to_worker(R"({"say":"sing"})") == "unknown-say: \"sing\" isn't known here");
-  CHECK(to_worker(R"({"say":"ack","report":-1})") ==
-        "bad-line: \"report\" of \"ack\" is missing or isn't what it should be");
-  CHECK(to_worker(R"({"say":"ack","report":1.5})") ==
-        "bad-line: \"report\" of \"ack\" is missing or isn't what it should be");
-  CHECK(to_worker(R"({"say":"ack","report":18446744073709551615})") ==
-        "bad-line: \"report\" of \"ack\" is missing or isn't what it should be");
+  CHECK(to_worker("") == "bad-line: not JSON (wanted: one JSON object)");
+  CHECK(to_worker("[1]") == "bad-line: not a JSON object (wanted: one JSON object)");
+  const std::string known =
+      "(wanted: one of \"hello\", \"clock\", \"order\", \"cancel\", \"recover\", \"ack\", \"quit\")";
+  CHECK(to_worker("{}") == "bad-line: \"say\" is missing " + known);
+  CHECK(to_worker(R"({"say":7})") == "bad-line: \"say\" is 7 " + known);
+  CHECK(to_worker(R"({"say":"sing"})") == "unknown-say: \"say\" is \"sing\" " + known);
+  for (const std::string report : {"-1", "1.5", "18446744073709551615", "\"1\""}) {
+    CHECK(to_worker(R"({"say":"ack","report":)" + report + "}") ==
+          "bad-line: \"report\" is " + report + " (wanted: a whole number from 0)");
+  }
   CHECK(to_worker(R"({"say":"clock","boot_us":0,"utc_us":9223372036854775807,"speed":1})") ==
-        "bad-line: \"utc_us\" of \"clock\" is missing or isn't what it should be");
-  for (const std::string speed : {"0", "-1", "1e9", "null", "\"1\""}) {
+        "bad-line: \"utc_us\" is 9223372036854775807 (wanted: a whole number of microseconds)");
+  for (const std::string speed : {"0", "-1", "1000000000.0", "null", "\"1\""}) {
     CHECK(to_worker(R"({"say":"clock","boot_us":0,"utc_us":0,"speed":)" + speed + "}") ==
-          "bad-line: \"speed\" of \"clock\" is missing or isn't what it should be");
+          "bad-line: \"speed\" is " + speed + " (wanted: a number from 0.1 to 1000)");
   }
   CHECK(to_worker(R"({"say":"recover","rung":"pray","until_us":0})") ==
-        "bad-line: \"rung\" of \"recover\" is missing or isn't what it should be");
+        "bad-line: \"rung\" is \"pray\" "
+        "(wanted: one of \"drain and retry\", \"reopen\", \"reset port\", \"restart worker\")");
   const std::string order = R"({"say":"order","id":1,"drive":"single","prepare_from_us":0,"earliest_us":0,)"
                             R"("whole_or_none":false,"frames":)";
-  CHECK(to_worker(order + "[]}") ==
-        "bad-line: \"frames\" of \"order\" is missing or isn't what it should be");
+  CHECK(to_worker(order + "[]}") == "bad-line: \"frames\" is a list of 0 (wanted: a list of 1 to 4096)");
   CHECK(to_worker(order + R"([[[0,0,1,1],["1/0","f/8",400],0,0]]})") ==
-        "bad-line: \"exposure\" of \"order\" is missing or isn't what it should be");
+        "bad-line: \"frames[0].exposure.shutter\" is \"1/0\" "
+        "(wanted: a shutter time like \"1/500\" or \"2 s\")");
   CHECK(to_worker(order + R"([[[0,0,1],["1/8","f/8",400],0,0]]})") ==
-        "bad-line: \"frame\" of \"order\" is missing or isn't what it should be");
+        "bad-line: \"frames[0].frame.frame\" is missing (wanted: a whole number)");
+  CHECK(to_worker(order + R"([[[0,0,1,1,1],["1/8","f/8",400],0,0]]})") ==
+        "bad-line: \"frames[0].frame\" is a list of 5 (wanted: a list of 4)");
   CHECK(refusal(decode_from_worker(R"({"say":"report","n":0,"what":"done","order":1,"at_us":0})")) ==
-        "bad-line: \"n\" of \"report\" is missing or isn't what it should be");
+        "bad-line: \"n\" is 0 (wanted: a whole number from 1)");
   CHECK(refusal(decode_from_worker(R"({"say":"report","n":1,"what":"sung","order":1,"at_us":0})")) ==
-        "bad-line: \"what\" of \"report\" is missing or isn't what it should be");
+        "bad-line: \"what\" is \"sung\" (wanted: one of \"started\", \"frame\", \"done\", \"state\")");
 }
 
 }  // namespace noonfall::worker

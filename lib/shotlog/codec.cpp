@@ -1,0 +1,233 @@
+#include "lib/shotlog/codec.h"
+
+#include <fmt/format.h>
+
+#include "lib/base/number.h"
+#include "lib/exposure/exposure_json.h"
+#include "lib/shotlog/checksum.h"
+
+namespace noonfall::shotlog {
+namespace {
+
+constexpr std::string_view crc_member = ",\"crc\":\"";
+constexpr std::size_t crc_tail = crc_member.size() + 8 + 2;  // ,"crc":"9a3f01bc"}
+
+constexpr json::Whole count{0, 1'000'000'000};
+constexpr json::Words filter_states{FilterState::unknown};
+
+/// "3.2": the set's number and the frame's.
+struct SetAndFrame {
+  [[nodiscard]] json::Json write(const FrameName& name) const {
+    return fmt::format("{}.{}", name.set, name.frame);
+  }
+  void read(const json::Found& found, FrameName& name) const {
+    std::string text;
+    json::Text{}.read(found, text);
+    const auto dot = std::min(text.find('.'), text.size());
+    const auto set = number(std::string_view{text}.substr(0, dot));
+    const auto frame = number(std::string_view{text}.substr(std::min(dot + 1, text.size())));
+    if (!set || !frame) return found.refuse("a frame like \"3.2\"");
+    name.set = *set;
+    name.frame = *frame;
+  }
+
+ private:
+  static std::optional<std::int32_t> number(std::string_view text) {
+    const auto read = parse_integer(text);
+    if (!read || *read < 1 || *read > count.most) return std::nullopt;
+    return static_cast<std::int32_t>(*read);
+  }
+};
+
+/// Members by the contacts' names.
+struct ByContact {
+  static constexpr json::Described contact{[](auto& io, auto& it) {
+    io("utc", it.utc, json::utc);
+    io("uncertainty_s", it.uncertainty, json::seconds);
+  }};
+
+  [[nodiscard]] json::Json write(const std::vector<NamedContact>& contacts) const {
+    auto out = json::Json::object();
+    for (const auto& each : contacts) out[std::string{to_text(each.name)}] = contact.write(each);
+    return out;
+  }
+  void read(const json::Found& found, std::vector<NamedContact>& contacts) const {
+    if (!found.value.is_object()) return found.refuse("an object");
+    for (const auto& [name, value] : found.value.items()) {
+      const auto known = contacts::parse_contact_name(name);
+      const json::Place place{&found.place, name};
+      if (!known) return json::Found{value, place, found.findings}.refuse("the name of a contact");
+      contact.read({value, place, found.findings}, contacts.emplace_back(NamedContact{*known, {}, {}}));
+    }
+  }
+};
+
+}  // namespace
+
+void fields(auto& io, json::Like<PlannedStep> auto& it) {
+  io("step", it.step);
+  io("line", it.plan_line, count);
+  io("subject", it.subject);
+  io("filter", it.filtered, json::Either{"on", "off"});
+  io("pace", it.back_to_back, json::Either{"back to back", "timed"});
+  io("from_utc", it.from, json::utc);
+  io("until_utc", it.until, json::utc);
+  io("sets", it.sets, count);
+  io("frames", it.frames, count);
+  io("frames_per_set", it.frames_per_set, count);
+  io.maybe("frames_in_turn", it.frames_in_turn, json::List{json::Whole{1, 1'000'000}});
+}
+
+void fields(auto& io, json::Like<PlannedWindow> auto& it) {
+  io("opens_utc", it.opens, json::utc);
+  io("usable_from_utc", it.usable_from, json::utc);
+  io("usable_until_utc", it.usable_until, json::utc);
+  io("closes_utc", it.closes, json::utc);
+}
+
+void fields(auto& io, json::Like<PlannedRig> auto& it) {
+  io("rig", it.rig);
+  if (io.has("body", !it.body.empty())) {
+    io("body", it.body);
+    io("profile_sha256", it.profile_hash);
+  }
+  io.maybe("filter_window", it.window);
+  io("steps", it.steps);
+}
+
+void fields(auto& io, json::Like<Header> auto& it) {
+  io("noonfall_shot_log", it.version, json::Version{format_version});
+  io("mode", it.mode, json::Words{Mode::simulated});
+  io("title", it.title);
+  io("plan_sha256", it.plan_hash);
+  io.maybe("seed", it.seed);
+  io("eclipse", it.eclipse);
+  io("eclipse_kind", it.kind, json::Words{contacts::Kind::total});
+  io("site", it.site, json::Described{[](auto& inner, auto& site) {
+       inner("latitude", site.latitude.value);
+       inner("longitude", site.longitude.value);
+       inner("ellipsoidal_height_m", site.height.value);
+     }});
+  io.maybe("zone", it.zone);
+  io("limb", it.limb);
+  io("solar_radius_arcsec", it.solar_radius_arcsec);
+  io("dut1_s", it.dut1, json::seconds);
+  io("delta_t_s", it.delta_t, json::seconds);
+  io.maybe("moved_us", it.moved, json::us);
+  io("contacts", it.contacts, ByContact{});
+  io("rigs", it.rigs);
+}
+
+void fields(auto& io, json::Like<FrameName> auto& it) {
+  io("rig", it.rig);
+  io("step", it.step);
+  if (io.has("frame", it.set > 0)) io("frame", it, SetAndFrame{});
+}
+
+void fields(auto& io, json::Like<Intent> auto& it) {
+  fields(io, it.frame);
+  io("order", it.order);
+  io("due_utc", it.due, json::utc);
+  io("latest_utc", it.latest, json::utc);
+  io("exposure", it.exposure);
+}
+
+void fields(auto& io, json::Like<Outcome> auto& it) {
+  fields(io, it.frame);
+  io("result", it.result, json::Words{order::Outcome::cancelled});
+  io("due_utc", it.due, json::utc);
+  io.maybe("opened_utc", it.opened, json::utc);
+  if (it.opened) io.shown("late_ms", *it.opened - it.due, json::milliseconds);
+  io("exposure", it.exposure);
+  io.maybe("files", it.files);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<Skip> auto& it) {
+  fields(io, it.frame);
+  io.maybe("due_utc", it.due, json::utc);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<CueSpoken> auto& it) {
+  io("words", it.words);
+  io("ends_utc", it.ends, json::utc);
+  io.maybe("why", it.why);
+  if (!io.has("filter", it.filter.has_value())) return;
+  auto& filter = json::made(it.filter);
+  io("rig", filter.rig);
+  io("filter", filter.leaves, filter_states);
+  io.maybe("late", filter.late);
+}
+
+void fields(auto& io, json::Like<FilterChange> auto& it) {
+  io("rig", it.rig);
+  io("state", it.state, filter_states);
+  io("confirmed", it.confirmed);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<Fault> auto& it) {
+  io("rig", it.rig);
+  io("ready", it.ready);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<ClockReadings> auto& it) {
+  io("read_boot_us", it.boot, json::us);
+  io("read_utc", it.realtime, json::utc);
+  io("read_monotonic_us", it.monotonic, json::us);
+  io("read_raw_us", it.raw, json::us);
+}
+
+void fields(auto& io, json::Like<ClockLine> auto& it) {
+  io.maybe("why", it.why);
+  if (!io.has("boot_id", it.stamp.has_value())) return;
+  auto& stamp = json::made(it.stamp);
+  io("boot_id", stamp.boot_id);
+  io("boot_us", stamp.mapping.boot, json::us);
+  io("boot_utc", stamp.mapping.utc, json::utc);
+  io("speed", stamp.mapping.speed, json::Number{1e-6, 1e6});
+  if (io.has("read_boot_us", stamp.readings.has_value())) fields(io, json::made(stamp.readings));
+}
+
+void fields(auto& io, json::Like<CommandLine> auto& it) {
+  io("words", it.words);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<Amendment> auto& it) {
+  fields(io, it.header);
+  io.maybe("why", it.why);
+}
+
+void fields(auto& io, json::Like<Note> auto& it) {
+  io("words", it.words);
+}
+
+void fields(auto& io, json::Like<Line> auto& it) {
+  io("seq", it.seq);
+  io("utc", it.utc, json::utc);
+  io("kind", it.entry, json::Alternative<kinds.size()>{kinds});
+  io("clock", it.clock.grade, json::Words{ClockGrade::f});
+  if (it.clock.grade != ClockGrade::f) io("clock_ms", it.clock.bound, json::Span{1e3, {0, 1e6}});
+  std::visit([&](auto& entry) { fields(io, entry); }, it.entry);
+}
+
+std::string encode(const Line& line) {
+  auto text = json::to_line(json::written(line));
+  text.resize(text.size() - 2);
+  return fmt::format("{},\"crc\":\"{}\"}}\n", text, crc32c_text(text));
+}
+
+Result<Line> decode(std::string_view text) {
+  const auto bad = [](std::string what) { return fail(error_at({}, "bad-line", std::move(what))); };
+  const bool has_crc = text.size() > crc_tail && text.ends_with("\"}") &&
+                       text.substr(text.size() - crc_tail).starts_with(crc_member);
+  if (!has_crc) return bad("the line doesn't end in its checksum");
+  const auto body = text.substr(0, text.size() - crc_tail);
+  if (crc32c_text(body) != text.substr(text.size() - 10, 8)) return bad("the checksum doesn't match");
+  return json::read<Line>(text, {.code = "bad-line"});
+}
+
+}  // namespace noonfall::shotlog
