@@ -217,7 +217,8 @@ class Opener {
     const std::filesystem::path here{run_.folder->path()};
     source.path = request_.plan.empty() ? (here / journal::plan_name).string() : request_.plan;
     source.bodies = request_.bodies;
-    if (begun_ && request_.bodies.empty()) source.bodies = (here / journal::bodies_name).string();
+    const auto kept = here / journal::bodies_name;  // not of a run whose bodies are all by hand
+    if (begun_ && request_.bodies.empty() && exists(kept)) source.bodies = kept.string();
     source.leap_seconds = request_.leap_seconds;
     source.strictness = timeline::Strictness::on_the_day;
     const bool as_before = run_.before && !amending_;

@@ -161,7 +161,7 @@ TEST_CASE("a line that can't be used says what is wrong with it") {
   CHECK(to_worker("") == "bad-line: not JSON (wanted: one JSON object)");
   CHECK(to_worker("[1]") == "bad-line: not a JSON object (wanted: one JSON object)");
   const std::string known =
-      "(wanted: one of \"hello\", \"clock\", \"order\", \"cancel\", \"recover\", \"ack\", \"quit\")";
+      "(wanted: one of \"hello\", \"clock\", \"order\", \"cancel\", \"recover\", \"due\", \"ack\", \"quit\")";
   CHECK(to_worker("{}") == "bad-line: \"say\" is missing " + known);
   CHECK(to_worker(R"({"say":7})") == "bad-line: \"say\" is 7 " + known);
   CHECK(to_worker(R"({"say":"sing"})") == "unknown-say: \"say\" is \"sing\" " + known);
