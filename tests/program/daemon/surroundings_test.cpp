@@ -221,6 +221,10 @@ TEST_CASE("a damaged time zone file leaves local time out, with one note, and en
   }
 }
 
+#ifndef __SANITIZE_ADDRESS__
+// Not with the sanitizers: UBSan asks through a pipe whether memory can be read before it looks at an
+// object's type there, and without a descriptor for it takes a sound object for none (GCC 12:
+// IsAccessibleMemoryRange).
 TEST_CASE("however few descriptors there are, a run that has begun goes on to its end") {
   int begun = 0;
   for (int most = 14; most < 24; ++most) {
@@ -238,6 +242,7 @@ TEST_CASE("however few descriptors there are, a run that has begun goes on to it
   }
   CHECK(begun >= 4);
 }
+#endif
 
 TEST_CASE("run settings that are damaged or gone are refused at their place, and the log is left alone") {
   Field field;
