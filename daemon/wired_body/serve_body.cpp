@@ -10,9 +10,9 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
-#include "daemon/worker/wait.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/unix_socket.h"
+#include "daemon/worker/wait.h"
 #include "sim/wire/line_fault_script.h"
 
 namespace noonfall::wired_body {

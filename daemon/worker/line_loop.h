@@ -19,9 +19,9 @@ struct LineSetup {
   Duration linger{};         // how long to wait, idle, for a daemon to come back
 };
 
-/// Until the device thread has ended and what it reported is said. The latest daemon that said a good hello is
-/// the one that counts. Without any, held orders go on to their end; idle for `linger` everything is asked to
-/// stop. `listening` on the rig's socket in the folder; `signals` is a signalfd.
+/// Until the device thread has ended and what it reported is said. The latest daemon that said a good hello
+/// is the one that counts. Without any, held orders go on to their end; idle for `linger` everything is asked
+/// to stop. `listening` on the rig's socket in the folder; `signals` is a signalfd.
 void talk(LineSetup setup, posix::FileDescriptor listening, int signals, DeviceLine& device);
 
 }  // namespace noonfall::worker

@@ -80,8 +80,7 @@ TEST_CASE("settings to try are read back to the same call") {
 TEST_CASE("what isn't a line of ours is refused, not believed") {
   for (const auto* line :
        {"", "{", "[]", "{}", R"({"say":"hello"})", R"({"say":"progress","part":"x","done":"1","of":2})",
-        R"({"say":"body","serial":"1"})",
-        R"({"say":"tried","asked":{"exposure":["1/0",null,1]}})"}) {
+        R"({"say":"body","serial":"1"})", R"({"say":"tried","asked":{"exposure":["1/0",null,1]}})"}) {
     INFO(line);
     const auto read = decode_said(line);
     REQUIRE_FALSE(read.has_value());
