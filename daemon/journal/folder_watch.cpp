@@ -16,7 +16,8 @@ FolderWatch::FolderWatch(RunFolder& folder, ShotJournal& journal) : folder_{fold
   read_files("");
   read_files(std::string{bodies_name} + "/");
   // Last, since settings without a log would begin the run once more.
-  std::ranges::stable_partition(files_, [](const auto& file) { return file.first != run_settings_name; });
+  std::stable_partition(files_.begin(), files_.end(),
+                        [](const auto& file) { return file.first != run_settings_name; });
 }
 
 void FolderWatch::read_files(const std::string& below) {

@@ -15,6 +15,7 @@
 
 #include <benchmark/benchmark.h>
 
+#include "daemon/gphoto/library.h"
 #include "daemon/worker/codec.h"
 #include "lib/body/model.h"
 #include "lib/body/shipped.h"
