@@ -139,8 +139,9 @@ class Checker {
       if (cabled) {
         if (const auto* by_file = frame_with_files(plan.rig, picture)) name = *by_file;
       }
-      if (cabled && name.set == 0) name = frame_by_time(plan.rig, picture);
-      check(plan, name, picture, cabled && held_up(watched_.bodies[rig], picture));
+      const bool late = cabled && held_up(watched_.bodies[rig], picture);
+      if (cabled && name.set == 0) name = frame_by_time(plan.rig, picture, late ? Duration::max() : 1s);
+      check(plan, name, picture, late);
     }
   }
 
@@ -157,14 +158,15 @@ class Checker {
   }
 
   /// Else one asked for before and not taken since, with this exposure: that whose time is over first.
-  shotlog::FrameName frame_by_time(const std::string& rig, const RecordedFrame& picture) const {
+  shotlog::FrameName frame_by_time(const std::string& rig, const RecordedFrame& picture,
+                                   Duration most_late) const {
     const AskedByName::value_type* best = nullptr;
     for (const auto& asked : asked_) {
       const auto& frame = asked.second;
       const bool fits = asked.first.rig == rig && frame.files.empty() && !frame.taken &&
                         frame.exposure == picture.exposure && frame.written <= picture.released &&
                         frame.word != order::Outcome::skipped;
-      if (fits && picture.opened <= frame.intent.latest + 1s &&
+      if (fits && picture.opened - frame.intent.latest <= most_late &&
           (best == nullptr || frame.intent.latest < best->second.intent.latest))
         best = &asked;
     }

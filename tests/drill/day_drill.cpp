@@ -1,5 +1,6 @@
 #include "tests/drill/day_drill.h"
 
+#include <algorithm>
 #include <csignal>
 #include <cstdlib>
 #include <filesystem>
@@ -28,33 +29,42 @@ constexpr auto give_up = 60s;
 constexpr Duration before_c2 = 48s;
 constexpr const char* full_disk = "full-disk";
 
-/// An invented field; "long" and "short" hang on cables, and one person takes both filters off and on.
-const std::string plan_of_the_day = [] {
-  std::string rigs;
-  std::string steps;
-  for (const auto& [name, serial] : {std::pair{"long", "3000001"}, std::pair{"short", "3000002"}}) {
-    rigs += fmt::format(
-        "  {}:\n    body: {{serial: \"{}\", profile: mirrorless-20}}\n    lens: {{focal_length: 400 mm}}\n"
-        "    mount: tracking\n    exposure: {{aperture: f/8, iso: 400}}\n"
-        "    filter: {{density: 5.0, opens: C2 - 10 s, closes: C2 + 30 s, handling: 4 s}}\n",
-        name, serial);
-    steps += fmt::format(
-        "  - {{name: crescent {0}, rig: {0}, subject: photosphere, from: C2 - 40 s, until: C2 - 12 s, every: "
-        "2 s, "
-        "patience: 1 s, exposure: {{shutter: 1/500}}}}\n"
-        "  - {{name: corona {0}, rig: {0}, subject: corona 0.1 to 2, from: C2 - 1 s, until: C2 + 21 s, "
-        "every: back to back, bracket: {{from: 1/1000, to: 1/8, by: 2 stops}}}}\n"
-        "  - {{name: flat {0}, rig: {0}, subject: photosphere, from: C2 + 33 s, until: C2 + 50 s, every: 2 "
-        "s, "
-        "patience: 1 s, exposure: {{shutter: 1/500}}}}\n",
-        name);
+/// An invented field under an eclipse to come.
+constexpr const char* plan_text = R"(noonfall: 1
+title: A day
+eclipse: 2060-04-30
+site: {{latitude: 38, longitude: 39, elevation: 900 m}}
+rigs:
+{}steps:
+{})";
+constexpr const char* rig_text = R"(  {0}:
+    body: {{serial: "{1}", profile: mirrorless-20}}
+    lens: {{focal_length: 400 mm}}
+    mount: tracking
+    exposure: {{aperture: f/8, iso: 400}}
+    filter: {{density: 5.0, opens: C2 - 10 s, closes: C2 + 30 s, handling: 4 s}}
+)";
+constexpr const char* steps_text =
+    R"(  - {{name: crescent {0}, rig: {0}, subject: photosphere, from: C2 - 40 s, until: C2 - 12 s,
+     every: 2 s, patience: 1 s, exposure: {{shutter: 1/500}}}}
+  - {{name: corona {0}, rig: {0}, subject: corona 0.1 to 2, from: C2 - 1 s, until: C2 + 21 s,
+     every: back to back, bracket: {{from: 1/1000, to: 1/8, by: 2 stops}}}}
+  - {{name: flat {0}, rig: {0}, subject: photosphere, from: C2 + 33 s, until: C2 + 50 s,
+     every: 2 s, patience: 1 s, exposure: {{shutter: 1/500}}}}
+)";
+
+const std::vector<std::pair<std::string, std::string>> rigs{{"long", "3000001"}, {"short", "3000002"}};
+
+/// Every rig hangs on a cable, and one person takes the filters off and puts them back on.
+std::string plan_of_the_day() {
+  std::string rig_texts;
+  std::string step_texts;
+  for (const auto& [name, serial] : rigs) {
+    rig_texts += fmt::format(rig_text, name, serial);
+    step_texts += fmt::format(steps_text, name);
   }
-  return fmt::format(
-      "noonfall: 1\ntitle: A day\neclipse: 2060-04-30\nsite: {{latitude: 38, longitude: 39, elevation: 900 "
-      "m}}\n"
-      "rigs:\n{}steps:\n{}",
-      rigs, steps);
-}();
+  return fmt::format(plan_text, rig_texts, step_texts);
+}
 
 Utc machine_now() {
   return std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
@@ -66,7 +76,7 @@ class Day {
       : drill_{drill}, luck_{luck}, result_{result} {
     for (const auto* folder : {"runtime", "bus"}) fs::create_directory(scratch_.path(folder));
     watched_.timeline = &timeline_;
-    for (int rig = 0; rig < 2; ++rig) plug_in(rig);
+    for (std::size_t rig = 0; rig < rigs.size(); ++rig) plug_in(rig);
     watched_.bodies.resize(bodies_.size());
   }
   ~Day() {
@@ -80,9 +90,9 @@ class Day {
 
   void shoot() {
     ++result_.days;
-    start({scratch_.file("plan.yaml", plan_of_the_day), "--limb", "mean"});
-    while (tests::run_program(program_, fmt::format("--state '{}' --tell clock ok", folder_)).exit != 0)
-      std::this_thread::sleep_for(20ms);
+    start({scratch_.file("plan.yaml", plan_of_the_day()), "--limb", "mean"});
+    while (!over(20ms) && !vouched_for_clock()) {
+    }
     while (!over(pause(300ms, 4s)) && (result_.kills() < drill_.kills || result_.freezes() < drill_.freezes))
       strike();
     finish();
@@ -98,19 +108,23 @@ class Day {
     return scratch_.path(fmt::format("body-{}.taken", rig));
   }
 
-  void plug_in(int rig) {
+  void plug_in(std::size_t rig) {
     const auto name = fmt::format("body-{}", rig);
     auto process = worker::WorkerProcess::start(
         {drill_.body,
          {"--bus-dir", scratch_.path("bus"), "--name", name, "--bus", fmt::format("{}", rig + 1), "--family",
-          rig == 0 ? "b" : "a", "--serial", fmt::format("{}", 3'000'001 + rig), "--simulate", "mirrorless-20",
-          "--record", record_of(static_cast<std::size_t>(rig))},
+          rig == 0 ? "b" : "a", "--serial", rigs[rig].second, "--simulate", "mirrorless-20", "--record",
+          record_of(rig)},
          scratch_.path(name + ".home"),
          scratch_.path(name + ".err"),
          {fmt::format("LD_PRELOAD={}", SHIFTED_CLOCK), fmt::format("NOONFALL_TEST_SHIFT={}", ahead_.count()),
           "ASAN_OPTIONS=verify_asan_link_order=0"}});
     if (!process) throw std::runtime_error{to_text(process.error())};
     bodies_.push_back(std::move(*process));
+  }
+
+  [[nodiscard]] bool vouched_for_clock() const {
+    return tests::run_program(program_, fmt::format("--state '{}' --tell clock ok", folder_)).exit == 0;
   }
 
   milliseconds pause(milliseconds least, milliseconds most) {
@@ -120,7 +134,7 @@ class Day {
 
   bool over(milliseconds span) {
     std::this_thread::sleep_for(span);
-    exit_ = daemon_.wait(0ms);
+    if (!exit_) exit_ = daemon_.wait(0ms);
     return exit_.has_value();
   }
 
@@ -160,7 +174,7 @@ class Day {
 
   void kill_workers(int most) {
     auto workers = daemon_.workers();
-    std::ranges::shuffle(workers, luck_);
+    std::shuffle(workers.begin(), workers.end(), luck_);
     for (const auto worker : workers) {
       if (most-- <= 0) break;
       ::kill(worker, SIGKILL);
@@ -230,7 +244,7 @@ class Day {
   const DayDrill& drill_;
   std::mt19937_64& luck_;
   DayResult& result_;
-  timeline::Timeline timeline_ = stories::timeline_on_the_day(plan_of_the_day).value();
+  timeline::Timeline timeline_ = stories::timeline_on_the_day(plan_of_the_day()).value();
   Duration ahead_ = timeline_.circumstances.at(contacts::ContactName::c2)->utc - before_c2 - machine_now();
   tests::ScratchFolder scratch_;
   tests::Variable runtime_{"XDG_RUNTIME_DIR", scratch_.path("runtime")};
