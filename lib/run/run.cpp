@@ -275,7 +275,7 @@ void Run::carry_out(const Command& command, Utc now, Output& out) {
               for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
             },
             [&](const SetFilter& filter) {
-              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name).confirm(filter.state, log_);
+              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name).confirm(filter.state, voice_, log_);
             },
             [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
             [](const ClockOk&) {},  // for whoever keeps the clock
