@@ -3,6 +3,7 @@
 #include <map>
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
 
 #include "daemon/cameras/inspection_program.h"
 #include "daemon/command_line/exit.h"
@@ -64,7 +65,10 @@ worker::MakeCabled cabled_bodies() {
 #ifdef NOONFALL_GPHOTO
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
             const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
-    return gphoto::camera_on_cable({options.serial, profile, options.traits.files}, clock, stop);
+    const auto pictures = fmt::format("{}/rig-{}.pictures", options.socket_folder, options.rig);
+    return gphoto::camera_on_cable(
+        {options.serial, profile, options.traits.files, std::make_shared<gphoto::RunPictures>(pictures)}, clock,
+        stop);
   };
 #else
   return {};

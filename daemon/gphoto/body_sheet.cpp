@@ -66,7 +66,7 @@ body::DriveMode drive_meant(std::string_view label) {
 }
 
 std::optional<Said<body::ExposureMode>> mode_of(Session& session) {
-  return said(session.first_of({"autoexposuremode", "expprogram"}), mode_meant);
+  return said(session.first_of(mode_names), mode_meant);
 }
 
 std::optional<Said<body::Focusing>> focus_of(Session& session) {
@@ -188,10 +188,6 @@ bool same_serial(std::string_view one, std::string_view other) {
 std::vector<std::string> look_over(Session& session, const body::Profile& profile, body::Files files,
                                    Utc now) {
   std::vector<std::string> words;
-  if (const auto mode = mode_of(session); mode && mode->value == body::ExposureMode::automatic) {
-    words.push_back(
-        fmt::format("the mode dial is at \"{}\": exposures can't be set; turn it to M", mode->words));
-  }
   if (const auto focus = focus_of(session); focus && focus->value == body::Focusing::by_itself) {
     words.push_back(
         fmt::format("autofocus is on (\"{}\"): it may keep the shutter shut; set the lens to manual focus",
@@ -208,6 +204,27 @@ std::vector<std::string> look_over(Session& session, const body::Profile& profil
   }
   if (const auto off = clock_offset_of(session, now)) words.push_back(clock_words(*off));
   return words;
+}
+
+std::optional<Dial> dial_of(Session& session) {
+  const auto mode = mode_of(session);
+  if (!mode) return std::nullopt;
+  return Dial{mode->words, mode->value == body::ExposureMode::automatic};
+}
+
+std::optional<std::string> stay_awake(Session& session) {
+  const auto idle = power_off_of(session);
+  if (!idle || *idle == Duration{}) return std::nullopt;
+  const auto done = session.set("autopoweroff", "0");
+  if (done) return "the body's auto power-off is set to off";
+  return fmt::format("the body switches itself off after {:.0f} s idle, and that can't be set: {}",
+                     in_seconds(*idle), words_of(done.error()));
+}
+
+std::uint64_t free_kilobytes(const std::vector<Store>& stores) {
+  std::uint64_t free = 0;
+  for (const auto& store : stores) free += store.free_kilobytes;
+  return free;
 }
 
 std::optional<std::string> low_battery(Session& session, int percent) {

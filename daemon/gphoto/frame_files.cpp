@@ -9,6 +9,7 @@ namespace noonfall::gphoto {
 namespace {
 
 constexpr int numbers = 9999;  // 0001 to 9999 (DCF 2.0, CIPA DC-009)
+constexpr std::size_t most_remembered = 50'000;
 
 }  // namespace
 
@@ -35,6 +36,9 @@ bool is_in_memory(std::string_view path) {
 }
 
 bool FrameFiles::announced(const std::string& path) {
+  if (announced_.size() >= most_remembered) announced_.clear();
+  if (!announced_.insert(path).second) return false;
+  missed_ = 0;
   auto* frame = frame_for(base_name(path));
   if (const auto number = picture_number(base_name(path))) last_number_ = number;
   if (frame == nullptr) return false;
@@ -63,9 +67,13 @@ AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
   return next == awaited_.end() ? nullptr : &*next;
 }
 
-void FrameFiles::overdue(const order::FrameId& id) {
-  const auto found = std::ranges::find(awaited_, id, &AwaitedFrame::id);
-  if (found != awaited_.end()) found->overdue = true;
+int FrameFiles::missed(Utc heard) {
+  for (auto& frame : awaited_) {
+    if (!frame.files.empty() || frame.overdue || frame.due > heard) continue;
+    frame.overdue = true;
+    ++missed_;
+  }
+  return missed_;
 }
 
 void FrameFiles::last_on_card(const std::string& path) {

@@ -4,11 +4,13 @@
 #include <cstddef>
 #include <deque>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "lib/order/order.h"
+#include "lib/time/utc.h"
 
 namespace noonfall::gphoto {
 
@@ -16,7 +18,8 @@ namespace noonfall::gphoto {
 struct AwaitedFrame {
   order::FrameId id;
   std::vector<std::string> files;
-  bool overdue = false;  // reported without any
+  Utc due{};             // by then its picture should have been announced
+  bool overdue = false;  // and wasn't
   bool operator==(const AwaitedFrame&) const = default;
 };
 
@@ -27,12 +30,14 @@ class FrameFiles {
   /// What a frame leaves: one file, or two.
   explicit FrameFiles(std::size_t files_a_frame) : files_a_frame_{files_a_frame} {}
 
-  void released(const order::FrameId& id) { awaited_.push_back({id, {}, false}); }
-  /// A file by its whole path. Whether it is of an awaited frame.
+  void released(const order::FrameId& id, Utc due = Utc::max()) { awaited_.push_back({id, {}, due}); }
+  /// A file by its whole path. Whether it is of an awaited frame: one that was announced before isn't, as a
+  /// body with a copy on a second card tells of each twice.
   bool announced(const std::string& path);
 
-  /// Where no numbers tell, a later file is of a frame after this one.
-  void overdue(const order::FrameId& id);
+  /// Everything announced by `heard` is known. How many frames in a row up to the last one that was due by
+  /// then had no picture. Where no numbers tell, a later file is of a frame after these.
+  [[nodiscard]] int missed(Utc heard);
   /// The last picture on the card before any was announced.
   void last_on_card(const std::string& path);
 
@@ -50,6 +55,8 @@ class FrameFiles {
   std::size_t files_a_frame_;
   std::deque<AwaitedFrame> awaited_;
   std::optional<int> last_number_;  // of the last file announced
+  std::set<std::string> announced_;
+  int missed_ = 0;
 };
 
 /// "/store/DCIM/100A/IMG_0001.CR2" is of "/store/DCIM/100A/IMG_0001".

@@ -90,6 +90,7 @@ class Rig {
   void finish_orders(Utc now);
   void close_behind(Utc now);
   void skip_hopeless(Utc now, Held& held);
+  [[nodiscard]] Utc wanted_after(std::size_t taken) const;
   [[nodiscard]] bool as_wanted(const Held& held) const;
   [[nodiscard]] Duration settings_time(const Held& held) const;
   [[nodiscard]] Duration shown_open_time() const;

@@ -75,7 +75,6 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
     done.files = taken.files;
     output_.reports.emplace_back(std::move(done));
     ++held.next;
-    drain_first_ = drain_first_ || !taken.confirmed;
   }
   if (held.order.drive == body::Drive::single) {
     held.settled = false;

@@ -10,6 +10,15 @@ class ScriptedSession final : public Session {
  public:
   explicit ScriptedSession(std::shared_ptr<Script> script) : script_{std::move(script)} {}
 
+  [[nodiscard]] const About& about() const override { return script_->about; }
+  void answer_within(Duration limit) override { script_->patience = limit; }
+  Tried<std::string> fetch(const std::string& path) override {
+    if (auto called = call("fetch", path); !called) return tl::unexpected{called.error()};
+    const auto found = script_->contents.find(path);
+    return found == script_->contents.end() ? "picture" : found->second;
+  }
+  Tried<void> drop(const std::string& path) override { return call("drop", path); }
+
   Tried<Control> control(const std::string& name) override {
     if (auto called = call("read " + name); !called) return tl::unexpected{called.error()};
     const auto found = script_->controls.find(name);
@@ -134,6 +143,8 @@ std::shared_ptr<Script> generic_body() {
 
 std::shared_ptr<Script> family_b_body() {
   auto script = generic_body();
+  script->about.extension = extension::b;
+  script->about.operations.insert(0x9128);
   script->offers("eosremoterelease", "None", {"None", "Press Full MF", "Release Full"});
   script->on_call = [body = script.get()](const std::string& call) {
     for (const auto* name : {"shutterspeed", "aperture", "iso", "capturemode"}) {
@@ -147,8 +158,16 @@ std::shared_ptr<Script> family_b_body() {
   return script;
 }
 
-CabledCamera camera_on(const std::shared_ptr<Script>& script, std::optional<body::Profile> profile) {
-  return {CabledSetup{"3012345", std::move(profile)}, std::make_shared<ScriptedCables>(script),
+tl::expected<std::string, std::string> ScriptedPictures::keep(std::string_view name, std::string_view bytes) {
+  if (!full.empty()) return tl::unexpected{full};
+  auto path = "rig-0.pictures/" + std::string{name};
+  kept.emplace(path, bytes);
+  return path;
+}
+
+CabledCamera camera_on(const std::shared_ptr<Script>& script, std::optional<body::Profile> profile,
+                       std::shared_ptr<PictureFolder> pictures) {
+  return {CabledSetup{"3012345", std::move(profile), body::Files::raw, std::move(pictures)}, std::make_shared<ScriptedCables>(script),
           std::make_shared<ScriptedTime>(script)};
 }
 
