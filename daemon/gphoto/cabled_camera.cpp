@@ -24,6 +24,9 @@ constexpr int settle_wait_ms = 5;
 constexpr Duration drain_most = 500ms;
 constexpr int drain_wait_ms = 50;
 constexpr Duration patient = 15s;  // "cameras where a response takes 15 seconds" (library.c of libgphoto2 2.5.30)
+constexpr Duration least_patience = 2s;
+constexpr Duration opening_news_most = 3s;
+constexpr Duration leftovers_most = 20s;
 constexpr Duration search_most = 8s;
 constexpr Duration search_pause = 250ms;
 
@@ -69,7 +72,7 @@ DeviceAnswer CabledCamera::set(const rig::SettingsCall& call) {
   const auto made = make(call);
   auto answer = made ? said(Answer::ok, {}) : failed(made.error());
   if (!read_back_ || (!made && answer.answer != Answer::refused)) return answer;
-  if (const auto words = body_->settings.no_value(); made && !words.empty())
+  if (const auto words = body_->settings.why_otherwise(wanted_); made && !words.empty())
     answer = said(Answer::refused, words);
   answer.exposure = present().exposure;
   answer.drive = present().drive;
@@ -212,7 +215,8 @@ void CabledCamera::set_up(Session& session, Family& family) {
     notes_.push_back(std::move(words));
   if (auto words = stay_awake(session)) notes_.push_back(std::move(*words));
   copies_.clear();
-  empty_memory();
+  // What it has to tell of its opening, and of pictures of an earlier session.
+  if (read_news(opening_news_most, 0)) take_copies(now() + leftovers_most);
   if (const auto stores = session.stores(); stores && !stores->empty() && !room_before_)
     room_before_ = free_kilobytes(*stores);
 }
@@ -225,6 +229,7 @@ void CabledCamera::be_patient(Duration most) {
 DeviceAnswer CabledCamera::failed(const DriverError& error) {
   auto kind = body_->family->answer_of(error);
   auto why = words_of(error);
+  if (kind == Answer::no_word) be_patient(least_patience);
   // Most failures look alike, those of a body that isn't there any more among them.
   if (kind != Answer::busy && kind != Answer::gone && !ptp_code(error.text)) {
     if (const auto stores = body_->session->stores(); !stores) {

@@ -142,7 +142,6 @@ class CabledCamera final : public ports::Camera, public ports::Inspection {
   void keep_or_say(const std::string& path);
   [[nodiscard]] tl::expected<void, std::string> keep_picture(const std::string& path);
   void take_copies(Utc until);
-  void empty_memory();
   void look_at_room(ports::Care& care);
 
   // cabled_care.cpp: between calls

@@ -11,9 +11,6 @@
 namespace noonfall::gphoto {
 namespace {
 
-using namespace std::chrono_literals;
-
-constexpr Duration leftovers_most = 20s;
 constexpr std::uint64_t little_room = 2'000'000'000;  // bytes; some fifty pictures
 
 double megabytes(std::size_t bytes) {
@@ -59,14 +56,6 @@ void CabledCamera::take_copies(Utc until) {
     copies_.pop_front();
     copy_failures_ = 0;
   }
-}
-
-/// What an earlier session left behind would be taken for the next frame's.
-void CabledCamera::empty_memory() {
-  const auto& family = *body_->family;
-  if (!family.keeps_copies() && !family.has_heavy_news()) return;
-  if (!read_news(leftovers_most, 0)) return;
-  take_copies(now() + leftovers_most);
 }
 
 /// Some bodies write nothing while they are tethered, and say nothing of it either.

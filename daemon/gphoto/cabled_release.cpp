@@ -224,7 +224,7 @@ DeviceAnswer CabledCamera::taken(const Burst& burst, Utc next) {
   const bool waited = next > burst.free;
   // Behind a full buffer a picture is announced when its turn comes; that it is late says nothing.
   const bool behind = buffer_->room_at(setup_.profile->buffer) > now() || heard_to_ < burst.free;
-  const int missed = files_.missed(heard_to_);
+  const int missed = files_.missed(up_to_date_ ? now() : heard_to_);
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
     rig::TakenFrame frame;
     frame.opened = burst.opening(n);

@@ -37,9 +37,11 @@ bool is_near(const Setting<T>& setting, T wanted) {
 }
 
 template <class T>
-std::string valueless(const Setting<T>& setting) {
-  if (setting.name.empty() || setting.value()) return {};
-  return fmt::format("{} is \"{}\"", setting.name, setting.label);
+std::string otherwise(const Setting<T>& setting, T wanted) {
+  if (setting.name.empty()) return {};
+  if (!setting.value()) return fmt::format("{} is \"{}\"", setting.name, setting.label);
+  if (!setting.read_only || is_near(setting, wanted)) return {};
+  return fmt::format("{} can't be set, it is \"{}\"", setting.name, setting.label);
 }
 
 }  // namespace
@@ -108,8 +110,9 @@ exposure::Exposure Settings::exposure(const exposure::Exposure& wanted) const {
   return shown;
 }
 
-std::string Settings::no_value() const {
-  for (auto words : {is_bulb_wanted() ? std::string{} : valueless(shutter_), valueless(iso_)}) {
+std::string Settings::why_otherwise(const exposure::Exposure& wanted) const {
+  const auto shutter = is_bulb_wanted() ? std::string{} : otherwise(shutter_, wanted.shutter);
+  for (auto words : {shutter, otherwise(iso_, wanted.iso)}) {
     if (!words.empty()) return words;
   }
   return {};
