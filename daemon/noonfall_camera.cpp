@@ -2,8 +2,8 @@
 #include <iostream>
 #include <map>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include "daemon/cameras/inspection_program.h"
 #include "daemon/command_line/exit.h"
@@ -67,8 +67,8 @@ worker::MakeCabled cabled_bodies() {
             const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
     const auto pictures = fmt::format("{}/rig-{}.pictures", options.socket_folder, options.rig);
     return gphoto::camera_on_cable(
-        {options.serial, profile, options.traits.files, std::make_shared<gphoto::RunPictures>(pictures)}, clock,
-        stop);
+        {options.serial, profile, options.traits.files, std::make_shared<gphoto::RunPictures>(pictures)},
+        clock, stop);
   };
 #else
   return {};

@@ -23,7 +23,8 @@ constexpr Duration settle_margin = 500ms;
 constexpr int settle_wait_ms = 5;
 constexpr Duration drain_most = 500ms;
 constexpr int drain_wait_ms = 50;
-constexpr Duration patient = 15s;  // "cameras where a response takes 15 seconds" (library.c of libgphoto2 2.5.30)
+constexpr Duration patient =
+    15s;  // "cameras where a response takes 15 seconds" (library.c of libgphoto2 2.5.30)
 constexpr Duration least_patience = 2s;
 constexpr Duration opening_news_most = 3s;
 constexpr Duration leftovers_most = 20s;

@@ -164,21 +164,21 @@ class CabledCamera final : public ports::Camera, public ports::Inspection {
   bool read_back_ = false;     // all of them
   FrameFiles files_;
   Readiness readiness_;
-  Utc heard_to_ = Utc::min();    // all news of before is read
-  bool up_to_date_ = true;       // the last reading found the end of the news
-  Duration patience_{};          // with a transaction
-  Duration longest_answer_{};    // of the body so far
-  bool dials_turned_ = false;    // by its own word
-  Utc next_reading_ = Utc::min();  // of lists that lack what is wanted
-  std::string mode_;             // of its dial, as last seen
-  std::deque<std::string> copies_;  // in the body's memory, to be taken away
-  Duration copying_time_{};         // what the longest took
-  int copy_failures_ = 0;           // of the first, in a row
+  Utc heard_to_ = Utc::min();                 // all news of before is read
+  bool up_to_date_ = true;                    // the last reading found the end of the news
+  Duration patience_{};                       // with a transaction
+  Duration longest_answer_{};                 // of the body so far
+  bool dials_turned_ = false;                 // by its own word
+  Utc next_reading_ = Utc::min();             // of lists that lack what is wanted
+  std::string mode_;                          // of its dial, as last seen
+  std::deque<std::string> copies_;            // in the body's memory, to be taken away
+  Duration copying_time_{};                   // what the longest took
+  int copy_failures_ = 0;                     // of the first, in a row
   std::optional<std::uint64_t> room_before_;  // kilobytes free on its cards before the first frame
   bool room_looked_at_ = false;               // after it
-  Utc first_written_ = Utc::max();  // the first frame's picture should be on the card
-  std::optional<body::Buffer> buffer_;       // what the card should still be busy with
-  std::map<std::string, std::string> card_;  // files known to be on it, and their whole paths
+  Utc first_written_ = Utc::max();            // the first frame's picture should be on the card
+  std::optional<body::Buffer> buffer_;        // what the card should still be busy with
+  std::map<std::string, std::string> card_;   // files known to be on it, and their whole paths
   Unmeasured unmeasured_;
   Utc quiet_since_ = Utc::min();  // the last news of a picture, or when one was to be expected
   Utc next_health_ = Utc::min();

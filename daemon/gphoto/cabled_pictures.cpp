@@ -25,8 +25,8 @@ tl::expected<void, std::string> CabledCamera::keep_picture(const std::string& pa
   if (!bytes) return tl::unexpected{words_of(bytes.error())};
   const auto kept = setup_.pictures->keep(std::string_view{path}.substr(path.rfind('/') + 1), *bytes);
   if (!kept) return tl::unexpected{kept.error()};
-  notes_.push_back(
-      fmt::format("the picture {} came over the cable: {}, {:.1f} MB", path, *kept, megabytes(bytes->size())));
+  notes_.push_back(fmt::format("the picture {} came over the cable: {}, {:.1f} MB", path, *kept,
+                               megabytes(bytes->size())));
   (void)files_.announced(*kept);
   return {};
 }
@@ -75,7 +75,8 @@ void CabledCamera::look_at_room(ports::Care& care) {
   const auto half = body::frame_size(*setup_.profile, setup_.files).value * 1e6 / 1024 / 2;
   if (static_cast<double>(*room_before_) - static_cast<double>(left) >= half || memory_alarm_) return;
   care.alarms.push_back(
-      "the card has as much room as before the first frame: the body may write nothing. Look at its screen, take a "
+      "the card has as much room as before the first frame: the body may write nothing. Look at its screen, "
+      "take a "
       "frame by hand, put another card in");
 }
 

@@ -46,7 +46,8 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
                                       : most_patience);
   auto burst = burst_of(call);
   if (auto early = until_ready(call); early) return std::move(*early);
-  auto begun = family->bursts() == Bursts::told ? family->ready(*session, burst.frames.size()) : Tried<void>{};
+  auto begun =
+      family->bursts() == Bursts::told ? family->ready(*session, burst.frames.size()) : Tried<void>{};
   burst.released = now();
   if (begun) begun = family->begin(*session);
   if (begun) begun = wait_for_word();
@@ -100,7 +101,8 @@ Tried<void> CabledCamera::wait_for_word() {
   while (!family->word() && now() < give_up) {
     if (auto read = read_news(Duration{}, news_wait_ms); !read) break;
   }
-  auto word = family->word().value_or(tl::unexpected{DriverError{result::timed_out, "no word of the button"}});
+  auto word =
+      family->word().value_or(tl::unexpected{DriverError{result::timed_out, "no word of the button"}});
   if (!word) (void)family->end(*session);
   return word;
 }
@@ -243,9 +245,10 @@ void CabledCamera::change_way() {
   if (way_changed_ || !body_->family->has_other_way()) return;
   way_changed_ = true;
   body_->family->change_way();
-  alarms_.push_back(fmt::format(
-      "of {} frames in a row no picture was announced: from now on they are taken by the driver's own trigger",
-      missed_in_a_row));
+  alarms_.push_back(
+      fmt::format("of {} frames in a row no picture was announced: from now on they are taken by the "
+                  "driver's own trigger",
+                  missed_in_a_row));
 }
 
 }  // namespace noonfall::gphoto

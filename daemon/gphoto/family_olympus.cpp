@@ -1,5 +1,5 @@
-// Olympus' and OM System's bodies, known by their maker's name and the operation they advertise: the button pressed down and let go
-// by number, since the driver's own trigger has no way for them (libgphoto2 2.5.30).
+// Olympus' and OM System's bodies, known by their maker's name and the operation they advertise: the button
+// pressed down and let go by number, since the driver's own trigger has no way for them (libgphoto2 2.5.30).
 #include "daemon/gphoto/family.h"
 
 namespace noonfall::gphoto {

@@ -72,8 +72,7 @@ class FamilySony final : public Family {
 
 std::unique_ptr<Family> family_sony(Session& session) {
   if (session.about().extension != extension::sony) return nullptr;
-  const bool has_button =
-      session.about().offers(control_operation) && session.control(button).has_value();
+  const bool has_button = session.about().offers(control_operation) && session.control(button).has_value();
   return std::make_unique<FamilySony>(session.about(), has_button);
 }
 

@@ -197,8 +197,7 @@ class LibrarySession final : public Session {
 
   Tried<void> drop(const std::string& path) override {
     const auto [folder, name] = parts_of(path);
-    return context_.done(
-        gp_camera_file_delete(camera_, folder.c_str(), name.c_str(), context_.fresh()));
+    return context_.done(gp_camera_file_delete(camera_, folder.c_str(), name.c_str(), context_.fresh()));
   }
 
   Tried<std::vector<std::string>> files() override {

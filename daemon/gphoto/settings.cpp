@@ -82,9 +82,9 @@ Tried<bool> Settings::shows(Session& session, const Sent& sent) {
 }
 
 bool Settings::can_make(const exposure::Exposure& wanted) const {
-  const bool bulb =
-      may_use_bulb_ && !bulb_label_.empty() && is_too_long(wanted.shutter, shutter_.choices);
-  const bool aperture = !wanted.aperture || aperture_.choices.size() < 2 || is_near(aperture_, *wanted.aperture);
+  const bool bulb = may_use_bulb_ && !bulb_label_.empty() && is_too_long(wanted.shutter, shutter_.choices);
+  const bool aperture =
+      !wanted.aperture || aperture_.choices.size() < 2 || is_near(aperture_, *wanted.aperture);
   return (bulb || is_near(shutter_, wanted.shutter)) && aperture && is_near(iso_, wanted.iso);
 }
 

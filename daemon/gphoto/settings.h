@@ -77,8 +77,8 @@ class Settings {
   /// be asked is as wanted.
   [[nodiscard]] exposure::Exposure exposure(const exposure::Exposure& wanted) const;
   [[nodiscard]] body::Drive drive() const { return drive_.value().value_or(body::Drive::single); }
-  /// A label that is no value ("bulb"), or another than wanted on a setting that can't be set, in words; empty
-  /// when there is none.
+  /// A label that is no value ("bulb"), or another than wanted on a setting that can't be set, in words;
+  /// empty when there is none.
   [[nodiscard]] std::string why_otherwise(const exposure::Exposure& wanted) const;
   /// The body's own names for an exposure.
   [[nodiscard]] const Setting<exposure::Shutter>& shutter() const { return shutter_; }

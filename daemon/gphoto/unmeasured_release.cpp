@@ -61,7 +61,8 @@ DeviceAnswer CabledCamera::release_unmeasured(const rig::ReleaseCall& call) {
   }
   auto answer = said(Answer::ok, {});
   if (auto let_go = family->end(*session); !let_go) return failed(let_go.error());
-  if (frames > 1) return burst_over(released, family->bursts() == Bursts::held ? frames + most_unasked : frames);
+  if (frames > 1)
+    return burst_over(released, family->bursts() == Bursts::held ? frames + most_unasked : frames);
   answer.released = released;
   answer.frames.push_back({released, released + open, true, std::exchange(unmeasured_.files, {})});
   return answer;

@@ -81,8 +81,8 @@ TEST_CASE("before any number is known, a file is of the frame that isn't given u
   CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
 }
 
-// A body with a backup slot writes each picture to both cards under one name (two stores in the dumps of D850,
-// Z 9 and Zf), and tells of both.
+// A body with a backup slot writes each picture to both cards under one name (two stores in the dumps of
+// D850, Z 9 and Zf), and tells of both.
 TEST_CASE("a picture announced twice is one") {
   FrameFiles files{1};
   files.released(frame(1));

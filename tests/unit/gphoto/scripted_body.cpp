@@ -167,8 +167,8 @@ tl::expected<std::string, std::string> ScriptedPictures::keep(std::string_view n
 
 CabledCamera camera_on(const std::shared_ptr<Script>& script, std::optional<body::Profile> profile,
                        std::shared_ptr<PictureFolder> pictures) {
-  return {CabledSetup{"3012345", std::move(profile), body::Files::raw, std::move(pictures)}, std::make_shared<ScriptedCables>(script),
-          std::make_shared<ScriptedTime>(script)};
+  return {CabledSetup{"3012345", std::move(profile), body::Files::raw, std::move(pictures)},
+          std::make_shared<ScriptedCables>(script), std::make_shared<ScriptedTime>(script)};
 }
 
 }  // namespace noonfall::gphoto

@@ -30,7 +30,7 @@ struct Script {
   std::deque<Told> news;  // in time order
   std::vector<Store> stores{{30'000'000, 60'000'000, false}};
   std::vector<std::string> files;
-  std::map<std::string, std::string> contents;  // by path; of others a few bytes
+  std::map<std::string, std::string> contents;              // by path; of others a few bytes
   std::map<std::string, std::deque<DriverError>> failures;  // by call: "set iso", "read iso", "list"…
   std::function<void(const std::string& call)> on_call;     // before it is answered
   std::vector<std::string> calls;                           // "set iso 200", "trigger", "list"
