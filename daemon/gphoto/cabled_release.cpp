@@ -46,8 +46,7 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
                                       : most_patience);
   auto burst = burst_of(call);
   if (auto early = until_ready(call); early) return std::move(*early);
-  auto begun =
-      family->bursts() == Bursts::told ? family->ready(*session, burst.frames.size()) : Tried<void>{};
+  auto begun = family->ready(*session, burst.frames.size());
   burst.released = now();
   if (begun) begun = family->begin(*session);
   if (begun) begun = wait_for_word();
@@ -245,6 +244,7 @@ void CabledCamera::change_way() {
   if (way_changed_ || !body_->family->has_other_way()) return;
   way_changed_ = true;
   body_->family->change_way();
+  dials_turned_ = true;  // there may be no bursts that way
   alarms_.push_back(
       fmt::format("of {} frames in a row no picture was announced: from now on they are taken by the "
                   "driver's own trigger",

@@ -55,7 +55,7 @@ rig::Answer Family::answer_of(const DriverError& error) const {
 }
 
 Tried<void> Family::ready(Session& session, std::size_t frames) {
-  if (burst_length_ == frames || (frames == 1 && burst_length_ == 0)) return {};
+  if (bursts_ != Bursts::told || burst_length_ == frames || (frames == 1 && burst_length_ == 0)) return {};
   auto done = session.set("burstnumber", fmt::format("{}", frames));
   if (done) burst_length_ = frames;
   return done;
@@ -73,11 +73,16 @@ void Family::change_way() {
   if (has_other_way()) by_driver_ = !by_driver_;
 }
 
+Bursts told_bursts(Session& session) {
+  const auto length = session.control("burstnumber");
+  return length && !length->read_only ? Bursts::told : Bursts::none;
+}
+
 std::unique_ptr<Family> family_of(Session& session) {
   for (const auto make : {family_b, family_a, family_sony, family_fuji, family_panasonic, family_olympus}) {
     if (auto family = make(session)) return family;
   }
-  return std::make_unique<Family>(session.about());
+  return std::make_unique<Family>(session.about(), told_bursts(session));
 }
 
 Tried<void> operate(Session& session, const std::string& words) {

@@ -23,7 +23,7 @@ enum class Bursts { none, told, held };
 /// ready, and on some bodies until the exposure is over.
 class Family {
  public:
-  explicit Family(About about) : about_{std::move(about)} {}
+  Family(About about, Bursts bursts) : about_{std::move(about)}, bursts_{bursts} {}
   virtual ~Family() = default;
   /// As a body's sheet has it.
   [[nodiscard]] virtual const char* name() const { return "generic"; }
@@ -50,9 +50,11 @@ class Family {
   /// What a failed call comes to.
   [[nodiscard]] virtual rig::Answer answer_of(const DriverError& error) const;
 
-  [[nodiscard]] virtual Bursts bursts() const { return Bursts::told; }
+  [[nodiscard]] Bursts bursts() const {
+    return by_driver_ && bursts_ == Bursts::held ? Bursts::none : bursts_;
+  }
   /// Tells the body how many frames it has to take, where it wants to know.
-  [[nodiscard]] virtual Tried<void> ready(Session& session, std::size_t frames);
+  [[nodiscard]] Tried<void> ready(Session& session, std::size_t frames);
   /// From here the shutter works; what fails has taken nothing and left no button down.
   [[nodiscard]] Tried<void> begin(Session& session);
   /// After every begin() that went well, and before anything else.
@@ -86,9 +88,13 @@ class Family {
 
  private:
   About about_;
+  Bursts bursts_;
   bool by_driver_ = false;
   std::size_t burst_length_ = 0;  // as told; 0: never
 };
+
+/// Of a body that can be told, and of others.
+[[nodiscard]] Bursts told_bursts(Session& session);
 
 /// By what the body advertises.
 [[nodiscard]] std::unique_ptr<Family> family_of(Session& session);

@@ -27,8 +27,8 @@ constexpr std::uint16_t mirror_up = 0xA207;
 
 class FamilyA final : public Family {
  public:
-  FamilyA(About about, bool has_bulb, bool tells_length)
-      : Family{std::move(about)}, has_bulb_{has_bulb}, tells_length_{tells_length} {}
+  FamilyA(About about, Bursts bursts, bool has_bulb)
+      : Family{std::move(about), bursts}, has_bulb_{has_bulb} {}
   [[nodiscard]] const char* name() const override { return "a"; }
 
   [[nodiscard]] std::string why_no_release() const override {
@@ -59,7 +59,6 @@ class FamilyA final : public Family {
     return Family::answer_of(error);
   }
 
-  [[nodiscard]] Bursts bursts() const override { return tells_length_ ? Bursts::told : Bursts::none; }
   [[nodiscard]] bool has_other_way() const override { return about().offers(operation::capture_to_card); }
 
   [[nodiscard]] bool has_bulb() const override { return has_bulb_; }
@@ -79,7 +78,6 @@ class FamilyA final : public Family {
   }
 
   bool has_bulb_;
-  bool tells_length_;
   bool controls_ = false;
 };
 
@@ -87,9 +85,7 @@ class FamilyA final : public Family {
 
 std::unique_ptr<Family> family_a(Session& session) {
   if (session.about().extension != extension::a) return nullptr;
-  const auto length = session.control("burstnumber");
-  return std::make_unique<FamilyA>(session.about(), session.control(bulb).has_value(),
-                                   length && !length->read_only);
+  return std::make_unique<FamilyA>(session.about(), told_bursts(session), session.control(bulb).has_value());
 }
 
 }  // namespace noonfall::gphoto

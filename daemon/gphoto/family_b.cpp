@@ -19,15 +19,15 @@ constexpr std::uint16_t release_operation = 0x910F;
 
 class FamilyB : public Family {
  public:
-  FamilyB(About about, Strokes strokes) : Family{std::move(about)}, strokes_{std::move(strokes)} {}
+  FamilyB(About about, Strokes strokes)
+      : Family{std::move(about), strokes.press.empty() ? Bursts::none : Bursts::held},
+        strokes_{std::move(strokes)} {}
   [[nodiscard]] const char* name() const override { return "b"; }
   [[nodiscard]] std::string why_no_release() const override {
     return has_button() || about().offers(release_operation) ? std::string{} : Family::why_no_release();
   }
 
   [[nodiscard]] bool settings_are_told() const override { return true; }
-  [[nodiscard]] Bursts bursts() const override { return has_button() ? Bursts::held : Bursts::none; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
   [[nodiscard]] bool has_other_way() const override { return has_button(); }
 
   [[nodiscard]] bool has_bulb() const override { return has_button(); }

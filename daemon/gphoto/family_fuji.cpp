@@ -12,13 +12,12 @@ constexpr const char* whole_stroke = "772";  // 0x0304, which the driver calls "
 
 class FamilyFuji final : public Family {
  public:
-  FamilyFuji(About about, bool has_stroke) : Family{std::move(about)}, has_stroke_{has_stroke} {}
+  FamilyFuji(About about, bool has_stroke)
+      : Family{std::move(about), Bursts::none}, has_stroke_{has_stroke} {}
   [[nodiscard]] const char* name() const override { return "fuji"; }
 
   [[nodiscard]] bool tells_of_stores() const override { return false; }
   [[nodiscard]] bool keeps_copies() const override { return true; }
-  [[nodiscard]] Bursts bursts() const override { return Bursts::none; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
 
  private:
   /// The driver's own way makes an autofocus stroke first, even in manual focus, and asks without end how

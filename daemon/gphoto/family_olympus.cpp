@@ -18,8 +18,6 @@ class FamilyOlympus final : public Family {
     return "libgphoto2 sets the times of OLYMPUS bodies named E-M… alone";
   }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
-  [[nodiscard]] Bursts bursts() const override { return Bursts::held; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
 
  private:
   Tried<void> press(Session& session) override {
@@ -36,7 +34,7 @@ std::unique_ptr<Family> family_olympus(Session& session) {
   const auto& about = session.about();
   const bool is_one = about.maker.starts_with("OLYMPUS") || about.maker.starts_with("OM");
   if (!is_one || !about.offers(capture_operation)) return nullptr;
-  return std::make_unique<FamilyOlympus>(about);
+  return std::make_unique<FamilyOlympus>(about, Bursts::held);
 }
 
 }  // namespace noonfall::gphoto

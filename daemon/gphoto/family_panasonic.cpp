@@ -14,8 +14,6 @@ class FamilyPanasonic final : public Family {
   [[nodiscard]] std::string why_no_release() const override {
     return about().offers(capture_operation) ? std::string{} : Family::why_no_release();
   }
-  [[nodiscard]] Bursts bursts() const override { return Bursts::none; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
 
  private:
   Tried<void> press(Session& session) override {
@@ -27,7 +25,7 @@ class FamilyPanasonic final : public Family {
 
 std::unique_ptr<Family> family_panasonic(Session& session) {
   if (session.about().extension != extension::panasonic) return nullptr;
-  return std::make_unique<FamilyPanasonic>(session.about());
+  return std::make_unique<FamilyPanasonic>(session.about(), Bursts::none);
 }
 
 }  // namespace noonfall::gphoto

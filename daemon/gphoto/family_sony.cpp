@@ -19,7 +19,8 @@ constexpr std::string_view to_both = "17";
 
 class FamilySony final : public Family {
  public:
-  FamilySony(About about, bool has_button) : Family{std::move(about)}, has_button_{has_button} {}
+  FamilySony(About about, bool has_button)
+      : Family{std::move(about), has_button ? Bursts::held : Bursts::none}, has_button_{has_button} {}
   [[nodiscard]] const char* name() const override { return "sony"; }
   [[nodiscard]] std::string why_no_release() const override {
     return about().offers(control_operation) ? std::string{} : Family::why_no_release();
@@ -44,9 +45,6 @@ class FamilySony final : public Family {
         "body's menu to the camera");
   }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
-
-  [[nodiscard]] Bursts bursts() const override { return has_button_ ? Bursts::held : Bursts::none; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
 
   [[nodiscard]] bool is_silent() const override { return goes_ == Destination::card; }
   [[nodiscard]] bool has_heavy_news() const override { return goes_ != Destination::card; }

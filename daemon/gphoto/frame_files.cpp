@@ -9,6 +9,7 @@ namespace noonfall::gphoto {
 namespace {
 
 constexpr int numbers = 9999;  // 0001 to 9999 (DCF 2.0, CIPA DC-009)
+constexpr int most_late = 100;
 constexpr std::size_t most_remembered = 50'000;
 
 }  // namespace
@@ -51,20 +52,23 @@ AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
     return !frame.files.empty() && base_name(frame.files.front()) == base;
   });
   if (same != awaited_.end()) return &*same;
-  auto next = std::ranges::find_if(awaited_, [](const auto& frame) { return frame.files.empty(); });
+  const auto first = [&](auto which) {
+    return std::ranges::find_if(awaited_,
+                                [&](const auto& frame) { return frame.files.empty() && which(frame); });
+  };
   const auto number = picture_number(base);
-  if (!number || !last_number_) {
-    const auto due = std::find_if(next, awaited_.end(),
-                                  [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
-    if (due != awaited_.end()) return &*due;
-  }
-  if (number && last_number_) {
-    const int ahead = (*number - *last_number_ + numbers) % numbers;
-    const auto missed = std::max(0, ahead - 1);
-    // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
-    if (missed < awaited_.end() - next) next += missed;
-  }
-  return next == awaited_.end() ? nullptr : &*next;
+  const bool counted = number && last_number_;
+  const int ahead = counted ? (*number - *last_number_ + numbers) % numbers : 0;
+  // A little behind the last number: a picture told late, of a frame that others have overtaken.
+  const bool late = counted && numbers - ahead < most_late;
+  auto next = first([&](const auto& frame) { return counted ? frame.passed == late : !frame.overdue; });
+  if (next == awaited_.end()) next = first([](const auto& /*any*/) { return true; });
+  if (next == awaited_.end()) return nullptr;
+  // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
+  const auto missed = late ? 0 : std::max(0, ahead - 1);
+  if (missed < awaited_.end() - next) next += missed;
+  if (number && !late) std::for_each(awaited_.begin(), next, [](auto& frame) { frame.passed = true; });
+  return &*next;
 }
 
 int FrameFiles::missed(Utc heard) {

@@ -20,6 +20,7 @@ struct AwaitedFrame {
   std::vector<std::string> files;
   Utc due{};             // by then its picture should have been announced
   bool overdue = false;  // and wasn't
+  bool passed = false;   // a frame released later has its picture
   bool operator==(const AwaitedFrame&) const = default;
 };
 

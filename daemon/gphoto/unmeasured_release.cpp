@@ -42,9 +42,7 @@ DeviceAnswer CabledCamera::release_unmeasured(const rig::ReleaseCall& call) {
     unmeasured_.announced.clear();
     unmeasured_.pictures.clear();
   }
-  if (family->bursts() == Bursts::told) {
-    if (auto ready = family->ready(*session, frames); !ready) return failed(ready.error());
-  }
+  if (auto ready = family->ready(*session, frames); !ready) return failed(ready.error());
   const auto open = body::open_time(present().exposure.shutter);
   const auto released = now();
   auto begun = family->begin(*session);

@@ -65,6 +65,15 @@ struct ScriptedPictures final : PictureFolder {
 /// Its button is "eosremoterelease", and its news say which settings it has taken.
 [[nodiscard]] std::shared_ptr<Script> family_b_body();
 
+/// The others as their dumps and libgphoto2 2.5.30 have them, as far as the camera asks: vendor extension,
+/// operations, and the controls their own way needs.
+[[nodiscard]] std::shared_ptr<Script> family_a_body();
+[[nodiscard]] std::shared_ptr<Script> sony_body();
+[[nodiscard]] std::shared_ptr<Script> fuji_body();
+[[nodiscard]] std::shared_ptr<Script> panasonic_body();
+[[nodiscard]] std::shared_ptr<Script> olympus_body();
+
+[[nodiscard]] std::shared_ptr<Cables> cables_of(const std::shared_ptr<Script>& script);
 /// The camera on it.
 [[nodiscard]] CabledCamera camera_on(const std::shared_ptr<Script>& script,
                                      std::optional<body::Profile> profile,
