@@ -41,6 +41,12 @@ std::optional<std::string> Family::point_to_card(Session& session) {
   return set_or_say(session, target->name, *card, lost_words);
 }
 
+std::optional<body::SavedTo> Family::saved_to(Session& session) const {
+  const auto target = session.control("capturetarget");
+  if (!target) return std::nullopt;
+  return target->label.find("ard") != std::string::npos ? body::SavedTo::card : body::SavedTo::memory;
+}
+
 std::optional<std::string> Family::leave_files(Session& session, body::Files files) {
   const auto format = Setting<body::Files>::of(session.first_of(format_names), formats_of);
   if (format.choices.empty() || format.value() == files) return std::nullopt;

@@ -12,6 +12,7 @@
 
 #include "daemon/gphoto/session.h"
 #include "lib/body/profile.h"
+#include "lib/body/sheet.h"
 
 namespace noonfall::gphoto {
 
@@ -40,6 +41,8 @@ class Family {
   /// all is well. Bodies that know only a card need nothing. First of all settings, as the driver would
   /// choose the memory with the first other one; and again after every reopening.
   [[nodiscard]] virtual std::optional<std::string> point_to_card(Session& session);
+  /// Where they will be after point_to_card(), as far as that is told.
+  [[nodiscard]] virtual std::optional<body::SavedTo> saved_to(Session& session) const;
   /// What a frame leaves is set to what the plan counts on. Says why it couldn't be.
   [[nodiscard]] virtual std::optional<std::string> leave_files(Session& session, body::Files files);
   /// No store told means no card; otherwise such a body just doesn't tell while it is tethered.

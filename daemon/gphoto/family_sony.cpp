@@ -44,6 +44,14 @@ class FamilySony final : public Family {
         "pictures go to this computer alone, whole, and slow the shooting: set \"save destination\" in the "
         "body's menu to the camera");
   }
+  [[nodiscard]] std::optional<body::SavedTo> saved_to(Session& session) const override {
+    const auto offered = session.control(target);
+    if (!offered) return std::nullopt;
+    const bool card = std::ranges::any_of(std::array{to_card, to_both}, [&](std::string_view label) {
+      return offered->label == label || std::ranges::find(offered->choices, label) != offered->choices.end();
+    });
+    return card ? body::SavedTo::card : body::SavedTo::memory;
+  }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
 
   [[nodiscard]] bool is_silent() const override { return goes_ == Destination::card; }

@@ -64,14 +64,18 @@ std::optional<exposure::Shutter> in_range(Fraction time) {
 using body::Drive;
 using body::Files;
 
-// As libgphoto2 2.5.30's ptp2 driver writes them for families A and B and for the standard; first the best.
-constexpr std::array<std::string_view, 2> single_labels{"Single Shot", "Single"};
-constexpr std::array<std::string_view, 6> burst_labels{"Burst",
+// As libgphoto2 2.5.30's ptp2 driver writes them (config.c: capture_mode, canon_eos_drive_mode,
+// fuji_releasemode); first the best.
+constexpr std::array<std::string_view, 3> single_labels{"Single Shot", "Single", "Single frame"};
+constexpr std::array<std::string_view, 9> burst_labels{"Continuous Hi+ Speed",
                                                        "Super high speed continuous shooting",
+                                                       "Burst",
                                                        "Continuous high speed",
                                                        "Continuous High Speed",
                                                        "Continuous",
-                                                       "Continuous low speed"};
+                                                       "Continuous Med Speed",
+                                                       "Continuous low speed",
+                                                       "Continuous Low Speed"};
 
 template <std::size_t count>
 void add_first(const std::vector<std::string>& labels, const std::array<std::string_view, count>& known,
@@ -83,12 +87,40 @@ void add_first(const std::vector<std::string>& labels, const std::array<std::str
   }
 }
 
+/// Longer words first: "Smaller JPEG" is no "Small" one.
+struct Worth {
+  std::string_view word;
+  int points;
+};
+constexpr std::array raw_worth{Worth{"cRAW", 300}, Worth{"mRAW", 200}, Worth{"sRAW", 100},
+                               Worth{"RAW", 400},  Worth{"Raw", 400},  Worth{"NEF", 400}};
+constexpr std::array size_worth{Worth{"Smaller", 10}, Worth{"Tiny", 0}, Worth{"Small", 20},
+                                Worth{"Medium", 30}, Worth{"Large", 40}};
+constexpr std::array quality_worth{Worth{"Extra Fine", 5}, Worth{"X.Fine", 5}, Worth{"Fine", 4},
+                                   Worth{"Normal", 3},     Worth{"Std", 3},    Worth{"Standard", 3},
+                                   Worth{"Basic", 2},      Worth{"Light", 2}};
+
+template <std::size_t count>
+std::optional<int> worth_of(std::string_view label, const std::array<Worth, count>& words) {
+  const auto found = std::ranges::find_if(
+      words, [&](const Worth& each) { return label.find(each.word) != std::string_view::npos; });
+  return found == words.end() ? std::nullopt : std::optional{found->points};
+}
+
 std::optional<Files> files_of(std::string_view label) {
-  const auto says = [&](std::string_view word) { return label.find(word) != std::string_view::npos; };
-  const bool raw = says("RAW") || says("Raw") || says("NEF");
-  if (says("+")) return raw ? std::optional{Files::raw_and_jpeg} : std::nullopt;
+  const bool raw = worth_of(label, raw_worth).has_value();
+  if (label.find('+') != std::string_view::npos)
+    return raw ? std::optional{Files::raw_and_jpeg} : std::nullopt;
   if (raw) return Files::raw;
-  return says("JPEG") || says("Fine") ? std::optional{Files::jpeg} : std::nullopt;
+  const bool jpeg = label.find("JPEG") != std::string_view::npos || worth_of(label, quality_worth);
+  return jpeg ? std::optional{Files::jpeg} : std::nullopt;
+}
+
+/// How much of what the sensor saw is left.
+int worth_of(std::string_view label) {
+  constexpr int whole_size = 40;
+  return worth_of(label, raw_worth).value_or(0) + worth_of(label, size_worth).value_or(whole_size) +
+         worth_of(label, quality_worth).value_or(0);
 }
 
 }  // namespace
@@ -150,6 +182,8 @@ std::vector<Choice<Files>> formats_of(const std::vector<std::string>& labels) {
   for (const auto& label : labels) {
     if (const auto files = files_of(label)) choices.push_back({label, *files});
   }
+  std::ranges::stable_sort(choices, std::ranges::greater{},
+                           [](const auto& choice) { return worth_of(choice.label); });
   return choices;
 }
 

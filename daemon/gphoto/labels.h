@@ -76,7 +76,7 @@ template <class T>
 [[nodiscard]] bool is_too_long(exposure::Shutter wanted,
                                const std::vector<Choice<exposure::Shutter>>& choices);
 
-/// The labels of what a frame leaves; of several the first, which is the largest or best in drivers' lists.
+/// The labels of what a frame leaves, the one that keeps most of the picture first.
 [[nodiscard]] std::vector<Choice<body::Files>> formats_of(const std::vector<std::string>& labels);
 
 /// Of "80%", "Low" and their like; none when it says something else.

@@ -49,6 +49,13 @@ ports::Care look_after(CabledCamera& camera, const Script& script) {
   return camera.look_after(script.now, script.now + 10s);
 }
 
+/// What would stop a run, or might; with a card that is nearly empty.
+Diagnostics found_on(const std::shared_ptr<Script>& script) {
+  for (auto& store : script->stores) store.free_kilobytes = store.kilobytes;
+  const auto session = *cables_of(script)->open({});
+  return obstacles(read_sheet(*session, {"Scripted", "usb:001,001"}, script->now));
+}
+
 std::string picture(int number) {
   return "/store_00010001/DCIM/100A/A000" + std::to_string(number) + ".RAW";
 }
@@ -268,6 +275,92 @@ TEST_CASE("one that can't be kept is an alarm each time, and a disk that fills i
                 ".arw came over the cable and is lost: No space left on "
                 "device"});
   }
+}
+
+// Each of these stopped a run that nothing stood in the way of (the dumps they are from beside them).
+TEST_CASE("what real bodies tell is no obstacle where it is none") {
+  const auto codes = [](const std::shared_ptr<Script>& script) {
+    Words list;
+    for (const auto& finding : found_on(script)) list.push_back(finding.code);
+    return list;
+  };
+  const auto empty = [](const Words& found) { return found.empty(); };
+  const auto card = [](const std::shared_ptr<Script>& script) {
+    script->controls["capturetarget"].label = "Memory card";
+    return script;
+  };
+  CHECK(empty(codes(card(generic_body()))));
+  // A self-timer that the host sets back (D750: "Self-timer").
+  const auto timer = card(generic_body());
+  timer->controls["capturemode"] = {"capturemode", "Timer", {"Single Shot", "Burst", "Timer"}};
+  CHECK(empty(codes(timer)));
+  timer->controls["capturemode"].read_only = true;
+  CHECK(codes(timer) == Words{"drive"});
+  // A telescope: no aperture, and the focus mode of before ("One Shot" in 23 dumps of family b).
+  const auto telescope = card(family_b_body());
+  telescope->offers("focusmode", "One Shot", {"One Shot"});
+  telescope->offers("aperture", "Unknown value 0000", {"Unknown value 0000"});
+  CHECK(empty(codes(telescope)));
+  telescope->offers("aperture", "8", {"5.6", "8"});
+  CHECK(codes(telescope) == Words{"autofocus"});
+  // A mode without a name (Z 9: focus "Unknown value 8013").
+  const auto unnamed = card(generic_body());
+  unnamed->offers("focusmode", "Unknown value 8013", {"Unknown value 8013"});
+  CHECK(empty(codes(unnamed)));
+  // Tethered, these tell of no store at all (A7 IV, OM-1, X-T3).
+  CHECK(empty(codes(sony_body())));
+  CHECK(empty(codes(olympus_body())));
+  CHECK(empty(codes(fuji_body())));
+  const auto bare = card(generic_body());
+  bare->stores.clear();
+  CHECK(codes(bare) == Words{"no-card"});
+  // It is set to off when a run begins.
+  const auto asleep = card(family_b_body());
+  asleep->offers("autopoweroff", "30", {});
+  CHECK(empty(codes(asleep)));
+  asleep->controls["autopoweroff"].read_only = true;
+  CHECK(codes(asleep) == Words{"power-off"});
+}
+
+TEST_CASE("what no body is asked for and yet changes its frames is an obstacle") {
+  const auto told = [](const std::string& name, const std::string& label) {
+    const auto script = generic_body();
+    script->controls["capturetarget"].label = "Memory card";
+    script->offers(name, label, {});
+    const auto found = found_on(script);
+    return found.empty() ? std::string{} : found.front().message;
+  };
+  CHECK(told("isoauto", "On") == "auto ISO is on (\"On\")");
+  CHECK(told("isoauto", "Off").empty());
+  CHECK(told("aeb", "+/- 1") == "bracketing is on (\"+/- 1\")");
+  CHECK(told("aeb", "off").empty());
+  CHECK(told("bracketing", "On") == "bracketing is on (\"On\")");
+  CHECK(told("exposuredelaymode", "On") == "exposure delay is on (\"On\")");
+  CHECK(told("exposurecompensation", "1.3") == "exposure compensation is on (\"1.3\")");
+  CHECK(told("exposurecompensation", "0").empty());
+}
+
+TEST_CASE("a body without a known release, or without times, is told before the trip") {
+  const auto errors = [](const std::shared_ptr<Script>& script) {
+    Words list;
+    for (const auto& finding : found_on(script)) list.push_back(finding.message);
+    return list;
+  };
+  const auto none = panasonic_body();
+  none->controls["capturetarget"].label = "Memory card";
+  none->about.operations = {0x1001};
+  CHECK(errors(none) == Words{"no way is known to release its shutter (libgphoto2 2.5.30)"});
+  const auto times = olympus_body();
+  times->controls.erase("shutterspeed");
+  CHECK(errors(times) == Words{"its exposure times can't be set: libgphoto2 sets the times of OLYMPUS bodies "
+                               "named E-M… alone"});
+  const auto newest = family_a_body();
+  newest->controls["capturetarget"].label = "Memory card";
+  newest->controls["shutterspeed"] = {"shutterspeed", "0.0040s", {"0.0040s"}, true};
+  CHECK(errors(newest) ==
+        Words{"its exposure times can't be set: bodies of its newest generation need libgphoto2 "
+              "2.5.34 (this is 2.5.30)"});
+  CHECK(newest->count("set controlmode 0") == 1);  // it is left as it was
 }
 
 // 21 of 29 dumps of family b have it at 10 to 600 s; it can be set over the cable.

@@ -58,6 +58,58 @@ TEST_CASE("what is read back has the plan's name when it is the same click of th
   CHECK(as_named(Iso{400}, Iso{400}) == Iso{400});
 }
 
+// "First is best" isn't so: lists of family a begin with JPEG Basic and NEF+Basic (30 dumps), Sony's has Fine
+// before Extra Fine; R10, R50, R6 II and R8 have cRAW before RAW.
+TEST_CASE("the label of a format that keeps most of the picture comes first, wherever it stands") {
+  using body::Files;
+  const auto best = [](Files files, const std::vector<std::string>& labels) {
+    for (const auto& choice : formats_of(labels))
+      if (choice.value == files) return choice.label;
+    return std::string{};
+  };
+  const std::vector<std::string> a{"JPEG Basic", "JPEG Normal", "JPEG Fine", "NEF (Raw)",
+                                   "NEF+Basic",  "NEF+Normal",  "NEF+Fine"};
+  CHECK(best(Files::jpeg, a) == "JPEG Fine");
+  CHECK(best(Files::raw, a) == "NEF (Raw)");
+  CHECK(best(Files::raw_and_jpeg, a) == "NEF+Fine");
+  const std::vector<std::string> b{"cRAW + Large Fine JPEG",
+                                   "cRAW",
+                                   "sRAW",
+                                   "mRAW",
+                                   "RAW",
+                                   "Smaller JPEG",
+                                   "Small Fine JPEG",
+                                   "Large Normal JPEG",
+                                   "Large Fine JPEG",
+                                   "RAW + Small Fine JPEG",
+                                   "RAW + Large Fine JPEG"};
+  CHECK(best(Files::jpeg, b) == "Large Fine JPEG");
+  CHECK(best(Files::raw, b) == "RAW");
+  CHECK(best(Files::raw_and_jpeg, b) == "RAW + Large Fine JPEG");
+  const std::vector<std::string> sony{"Standard", "Fine",           "Extra Fine",
+                                      "RAW",      "RAW+JPEG (Std)", "RAW+JPEG (X.Fine)"};
+  CHECK(best(Files::jpeg, sony) == "Extra Fine");
+  CHECK(best(Files::raw_and_jpeg, sony) == "RAW+JPEG (X.Fine)");
+  CHECK(best(Files::raw, {"cRAW", "Unknown value 0450"}) == "cRAW");
+  CHECK(formats_of({"TIFF (RGB)", "Unknown value 000a", ""}).empty());
+}
+
+TEST_CASE("a body's fastest drive and its single one are known by every family's words") {
+  const auto drive = [](body::Drive wanted, const std::vector<std::string>& labels) {
+    const auto drives = drives_of(labels);
+    const auto* found = nearest_choice(drives, wanted);
+    return found == nullptr ? std::string{} : found->label;
+  };
+  const std::vector<std::string> sony{"Single Shot",          "Continuous Low Speed", "Burst",
+                                      "Continuous Hi+ Speed", "Continuous Med Speed", "Selftimer 10s"};
+  CHECK(drive(body::Drive::continuous, sony) == "Continuous Hi+ Speed");
+  CHECK(drive(body::Drive::single, sony) == "Single Shot");
+  const std::vector<std::string> fuji{"Single frame", "Continuous low speed", "Continuous high speed",
+                                      "Self-timer"};
+  CHECK(drive(body::Drive::single, fuji) == "Single frame");
+  CHECK(drive(body::Drive::continuous, fuji) == "Continuous high speed");
+}
+
 TEST_CASE("bulb is the label that says so, for what is more than a third of a stop beyond the list") {
   CHECK(bulb_of({"1/2", "1", "Bulb", "Time"}) == "Bulb");
   CHECK(bulb_of({"bulb", "30"}) == "bulb");
