@@ -1,8 +1,22 @@
 #include "sim/wire/dialect.h"
 
+#include <algorithm>
+
 #include "sim/wire/ptp_codes.h"
 
 namespace noonfall::wire {
+
+std::vector<Store> Dialect::stores() const {
+  std::vector<Store> stores{Store{}};
+  if (traits_.second_card || traits_.backup_slot) stores.push_back({second_storage, "second card"});
+  return stores;
+}
+
+Bytes Dialect::store_ids() const {
+  std::vector<std::uint32_t> ids;
+  for (const auto& store : stores()) ids.push_back(store.id);
+  return ByteWriter{}.array(ids).take();
+}
 
 Reply plain(std::uint16_t response, Utc now) {
   return {response, {}, {}, now};
@@ -25,6 +39,17 @@ Reply reply_to(const CameraAnswer& answer, Utc now) {
       break;
   }
   return {response::ok, {}, {}, Utc::max()};
+}
+
+Reply set_property(const Property& property, const Bytes& wanted, Utc now) {
+  const auto& description = property.description;
+  if (!property.set || description.access == Access::read_only) return plain(response::access_denied, now);
+  ByteReader reader{wanted};
+  const auto value = read_like(reader, description.current);
+  if (!reader.done()) return plain(response::invalid_device_prop_format, now);
+  if (!allows(description.form, value)) return plain(response::invalid_device_prop_value, now);
+  const auto answer = property.set(value, now);
+  return reply_to(answer, std::max(now, answer.at));
 }
 
 }  // namespace noonfall::wire

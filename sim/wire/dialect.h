@@ -8,9 +8,11 @@
 #include <vector>
 
 #include "sim/wire/property_sheet.h"
+#include "sim/wire/ptp_codes.h"
 #include "sim/wire/ptp_container.h"
 #include "sim/wire/ptp_datasets.h"
 #include "sim/wire/tethered_camera.h"
+#include "sim/wire/traits.h"
 
 namespace noonfall::wire {
 
@@ -29,7 +31,8 @@ struct Reply {
   std::uint16_t response = 0;
   std::vector<std::uint32_t> parameters;
   std::optional<Bytes> data;
-  Utc at;  // Utc::max(): never
+  Utc at;                   // Utc::max(): never
+  Duration data_late_by{};  // all but the first packet
   std::optional<Damaged> damage{};
 };
 
@@ -45,20 +48,53 @@ struct Panel {
   std::uint16_t burst = 1;
   std::optional<FalseWords::About> false_choices;
   Duration clock_error{};  // the body's own clock minus UTC
+
+  CameraAnswer send_to(Destination to, Utc now) {
+    destination = to;
+    return {rig::Answer::ok, now, {}};
+  }
 };
 
-/// Camera and panel are those of the body the dialect speaks for, and outlive it.
+/// Microsoft's, which newer bodies tell instead of their maker's.
+inline constexpr std::uint32_t extension_of_the_class = 6;
+
+/// Where pictures are for a host.
+struct Store {
+  std::uint32_t id = card_storage;
+  std::string words = "card";
+};
+
+/// Camera, panel and traits are those of the body the dialect speaks for, and outlive it.
 class Dialect {
  public:
+  explicit Dialect(const Traits& traits) : traits_{traits} {}
   virtual ~Dialect() = default;
 
   /// Adds what this family has: extension, operations, events, properties.
   virtual void describe(DeviceInfo& info) const = 0;
   [[nodiscard]] virtual const PropertySheet& properties() const = 0;
-  /// Empty for an operation this family doesn't have.
+  /// Empty for an operation this family doesn't have, or does as the standard says.
   [[nodiscard]] virtual std::optional<Reply> answer(const Request& request, Utc now) = 0;
   /// For the interrupt pipe; empty when nothing is due there.
   [[nodiscard]] virtual std::optional<Container> event(Utc now) = 0;
+  [[nodiscard]] virtual std::vector<Store> stores() const;
+  /// As an array of their numbers.
+  [[nodiscard]] Bytes store_ids() const;
+  /// What a picture's number stands for: some have numbers that are no handles.
+  [[nodiscard]] virtual Handle picture(Handle asked, Utc /*now*/) const { return asked; }
+  /// The object format of a raw file.
+  [[nodiscard]] virtual std::uint16_t raw_format() const { return format::undefined; }
+  /// Whether the host sends data along with this operation.
+  [[nodiscard]] virtual bool takes_data(std::uint16_t code) const {
+    return code == operation::set_device_prop_value;
+  }
+  /// Whether this would take a picture.
+  [[nodiscard]] virtual bool releases(const Request& request) const {
+    return request.code == operation::initiate_capture;
+  }
+
+ protected:
+  const Traits& traits_;
 };
 
 [[nodiscard]] Reply plain(std::uint16_t response, Utc now);
@@ -66,8 +102,14 @@ class Dialect {
 /// What a release or a setting came to: at once, whenever the body will be free again.
 [[nodiscard]] Reply reply_to(const CameraAnswer& answer, Utc now);
 
-[[nodiscard]] std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel);
-[[nodiscard]] std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel);
-[[nodiscard]] std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel);
+/// The body takes no other operation until it has the new value.
+[[nodiscard]] Reply set_property(const Property& property, const Bytes& wanted, Utc now);
+
+[[nodiscard]] std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel,
+                                                       const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel, const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_sony(TetheredCamera& camera, Panel& panel,
+                                                   const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel, const Traits& traits);
 
 }  // namespace noonfall::wire

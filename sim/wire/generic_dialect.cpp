@@ -10,8 +10,9 @@ namespace {
 /// A body with nothing but the standard: captures by InitiateCapture, tells by the interrupt pipe.
 class GenericDialect final : public Dialect {
  public:
-  GenericDialect(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
-    add_standard_properties(properties_, camera, panel);
+  GenericDialect(TetheredCamera& camera, Panel& panel, const Traits& traits)
+      : Dialect{traits}, camera_{camera}, panel_{panel} {
+    add_standard_properties(properties_, camera, panel, traits);
   }
 
   void describe(DeviceInfo& info) const override {
@@ -41,7 +42,8 @@ class GenericDialect final : public Dialect {
                 constexpr std::uint32_t codes[] = {property::exposure_time, property::f_number,
                                                    property::exposure_index, property::still_capture_mode};
                 return told(event::device_prop_changed, {codes[changed.value.index()]});
-              }},
+              },
+              [&](const OtherChanged& other) { return told(event::device_prop_changed, {other.code}); }},
         notice->what);
   }
 
@@ -53,8 +55,8 @@ class GenericDialect final : public Dialect {
 
 }  // namespace
 
-std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel) {
-  return std::make_unique<GenericDialect>(camera, panel);
+std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel, const Traits& traits) {
+  return std::make_unique<GenericDialect>(camera, panel, traits);
 }
 
 }  // namespace noonfall::wire

@@ -48,4 +48,19 @@ Property read_only(std::uint16_t code, Value value, Form form) {
   return {{code, Access::read_only, value, value, std::move(form)}, {}};
 }
 
+Property as_it_is(Property property) {
+  auto& description = property.description;
+  return read_only(description.code, description.current, ValueList{description.current});
+}
+
+void add_more_settings(PropertySheet& sheet, int count) {
+  for (int n = 0; n < count; ++n) {
+    const auto code = static_cast<std::uint16_t>(first_more_setting + n);
+    sheet.add(code, [code](Utc) {
+      return read_only(code, std::uint16_t{1},
+                       ValueList{std::uint16_t{0}, std::uint16_t{1}, std::uint16_t{2}, std::uint16_t{3}});
+    });
+  }
+}
+
 }  // namespace noonfall::wire

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "sim/wire/ptp_property.h"
@@ -38,6 +39,12 @@ class PropertySheet {
 [[nodiscard]] bool allows(const Form& form, const Value& value);
 
 [[nodiscard]] Property read_only(std::uint16_t code, Value value, Form form = {});
+/// What it is now is the only choice, and it can't be set.
+[[nodiscard]] Property as_it_is(Property property);
+
+/// Settings that nothing hangs on, so that a body has as many as a real one.
+void add_more_settings(PropertySheet& sheet, int count);
+inline constexpr std::uint16_t first_more_setting = 0xDA00;  // no vendor's
 
 /// One of a camera's settings, offered as the codes of its choices; choices that share a code are one, and
 /// setting it takes the first of them.
@@ -54,6 +61,25 @@ Property setting_of(std::uint16_t code, TetheredCamera& camera, const std::vecto
   property.set = [&camera, &offered, encode](const Value& wanted, Utc when) {
     for (const auto& choice : offered) {
       if (Value{encode(choice)} == wanted) return camera.set(choice, when);
+    }
+    return CameraAnswer{rig::Answer::refused, when, "no such choice"};
+  };
+  return property;
+}
+
+/// A setting taken at once, whose values have codes; the list is in their order.
+template <class T>
+Property coded_setting(std::uint16_t code, const std::vector<std::pair<T, Value>>& codes, const T& now,
+                       std::function<CameraAnswer(T, Utc)> take) {
+  Property property{{code, Access::read_write, codes.front().second, codes.front().second, ValueList{}}, {}};
+  auto& list = std::get<ValueList>(property.description.form);
+  for (const auto& [value, stands_for] : codes) {
+    list.push_back(stands_for);
+    if (value == now) property.description.current = stands_for;
+  }
+  property.set = [codes, take = std::move(take)](const Value& wanted, Utc when) {
+    for (const auto& [value, stands_for] : codes) {
+      if (stands_for == wanted) return take(value, when);
     }
     return CameraAnswer{rig::Answer::refused, when, "no such choice"};
   };

@@ -75,6 +75,7 @@ enum : std::uint16_t { undefined = 0x3000, association = 0x3001, exif_jpeg = 0x3
 }
 
 inline constexpr std::uint32_t card_storage = 0x00010001;
+inline constexpr std::uint32_t second_storage = 0x00020001;
 inline constexpr std::uint32_t every = 0xFFFFFFFF;  // of stores, of formats; as a parent: the root
 
 }  // namespace noonfall::wire

@@ -1,0 +1,128 @@
+// What the library's driver makes of the families that are named after their makers: the labels, and what
+// doesn't work, are those of libgphoto2 2.5.30.
+#include <algorithm>
+
+#include <doctest/doctest.h>
+
+#include "tests/wire/bodies.h"
+#include "tests/wire/host_camera.h"
+
+using namespace noonfall;
+using namespace noonfall::tests;
+using namespace std::chrono_literals;
+using exposure::Exposure;
+using exposure::FNumber;
+
+namespace {
+
+const Exposure quick{{1, 500}, FNumber{80}, {400}};
+
+bool has(const std::vector<std::string>& list, const std::string& wanted) {
+  return std::ranges::count(list, wanted) == 1;
+}
+
+std::size_t count(const std::vector<HostEvent>& events, CameraEventType type) {
+  return static_cast<std::size_t>(std::ranges::count(events, type, &HostEvent::type));
+}
+
+std::vector<std::string> traits(const std::vector<std::string>& words) {
+  std::vector<std::string> options;
+  for (const auto& word : words) options.insert(options.end(), {"--trait", word});
+  return options;
+}
+
+void set_quick(HostCamera& camera, const std::string& aperture = "f-number", const std::string& f_8 = "f/8") {
+  camera.settle("shutterspeed", "1/500");
+  camera.settle(aperture, f_8);
+  camera.settle("iso", "400");
+  (void)camera.events_within(200ms);
+}
+
+}  // namespace
+
+TEST_CASE("Sony: a body under the driver's control, as its dumps show it") {
+  const Usb usb;
+  const Body body{usb, "sony", traits({"more-settings=60"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("manufacturer") == "Sony Corporation");
+  CHECK(camera.value("batterylevel") == "100%");
+  CHECK(camera.value("expprogram") == "M");
+  CHECK(camera.value("focusmode") == "Manual");
+  CHECK(camera.choices("shutterspeed").size() == 62);  // the driver's own list, whatever the body has
+  CHECK(has(camera.choices("capturemode"), "Continuous Hi+ Speed"));
+  CHECK(camera.choices("capturetarget") == std::vector<std::string>{"sdram", "card+sdram", "card"});
+  CHECK(camera.choices("da3b").size() == 4);
+  CHECK(camera.listing().empty());  // no store is shown
+}
+
+TEST_CASE("Sony: values are stepped to, a picture for the host is downloaded within waiting for news") {
+  for (const auto& words : {traits({}), traits({"single-notches"}), traits({"direct-times"})}) {
+    const Usb usb;
+    const Body body{usb, "sony", words};
+    HostCamera camera;
+    camera.open_only();
+    set_quick(camera);
+    REQUIRE(camera.trigger() == GP_OK);
+    CHECK(camera.files(1) == std::vector<std::string>{"//capt0000.arw"});
+    CHECK(camera.content("/", "capt0000.arw").starts_with("noonfall simulated picture NOON0001.RAW"));
+    REQUIRE(body.taken().size() == 1);
+    CHECK(body.taken().front().exposure == quick);
+  }
+}
+
+TEST_CASE("Sony: the card is set by the property's number alone, and no picture is announced then") {
+  const Usb usb;
+  const Body body{usb, "sony"};
+  HostCamera camera;
+  camera.open_only();
+  set_quick(camera);
+  CHECK(camera.set("capturetarget", "card") != GP_OK);  // an entry of type 0: config.c:10567, 11626
+  CHECK(camera.value("capturetarget") == "sdram");
+  camera.settle("d222", "16");
+  CHECK(camera.value("capturetarget") == "card");
+  REQUIRE(camera.trigger() == GP_OK);
+  CHECK(count(camera.events_within(1500ms), GP_EVENT_FILE_ADDED) == 0);
+  CHECK(body.taken().size() == 1);
+}
+
+TEST_CASE("Sony: saved to both, a picture is on the card and is downloaded too") {
+  const Usb usb;
+  const Body body{usb, "sony", traits({"saves-to=both"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("capturetarget") == "card+sdram");
+  REQUIRE(camera.trigger() == GP_OK);
+  CHECK(camera.files(1) == std::vector<std::string>{"//capt0000.arw"});
+  CHECK(camera.content("/", "capt0000.arw").size() == 25'000'000);
+  CHECK(camera.listing().size() == 1);  // what the driver has downloaded
+  CHECK(body.taken().size() == 1);
+}
+
+TEST_CASE("Sony: held down, its button takes a burst, and the driver's trigger takes one frame") {
+  const Usb usb;
+  const Body body{usb, "sony", traits({"saves-to=card"})};
+  HostCamera camera;
+  camera.open_only();
+  camera.settle("capturemode", "Continuous Hi+ Speed");
+  (void)camera.events_within(200ms);
+  REQUIRE(camera.trigger() == GP_OK);
+  (void)camera.events_within(500ms);
+  CHECK(body.taken().size() == 1);
+  REQUIRE(camera.turn("capture", true) == GP_OK);
+  (void)camera.events_within(500ms);
+  REQUIRE(camera.turn("capture", false) == GP_OK);
+  CHECK(body.taken().size() > 3);
+}
+
+TEST_CASE(
+    "Sony: a body that hides its buttons has the driver's trigger alone, which does nothing too early") {
+  const Usb usb;
+  const Body body{usb, "sony", traits({"hides-buttons", "saves-to=card"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK_FALSE(camera.has("capture"));  // dump sony-a7m4: D2C1 to D2D0 answer 2002
+  REQUIRE(camera.trigger() == GP_OK);
+  REQUIRE(camera.trigger() == GP_OK);
+  CHECK(body.taken().size() == 1);
+}
