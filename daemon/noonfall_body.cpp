@@ -20,7 +20,8 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   static const std::map<std::string, wire::Family> families{{"generic", wire::Family::generic},
                                                             {"a", wire::Family::a},
                                                             {"b", wire::Family::b},
-                                                            {"sony", wire::Family::sony}};
+                                                            {"sony", wire::Family::sony},
+                                                            {"fuji", wire::Family::fuji}};
   auto* where = app.add_option_group("where", "Where its hosts find it")->require_option(1);
   where->add_option("--bus-dir", options.bus_folder,
                     "On USB: the folder that NOONFALL_BODIES names for its hosts");

@@ -36,6 +36,8 @@ wire::BusPlace place_of(const BodyOptions& options) {
       return {options.bus, 1, 0x04B0, 0x0436};
     case wire::Family::b:
       return {options.bus, 1, 0x04A9, 0x3250};
+    case wire::Family::fuji:
+      return {options.bus, 1, 0x04CB, 0x02DD};
     case wire::Family::sony:
       return {options.bus, 1, 0x054C, 0x0C33};
     case wire::Family::generic:

@@ -51,6 +51,10 @@ std::uint32_t fraction_of_tenths(exposure::Shutter shutter) {
   return static_cast<std::uint32_t>(numerator) << 16U | static_cast<std::uint32_t>(denominator);
 }
 
+std::uint32_t microseconds(exposure::Shutter shutter) {
+  return static_cast<std::uint32_t>(exposure::exact_seconds(shutter) * 1e6 + 1e-3);
+}
+
 std::uint32_t eighths(exposure::Shutter shutter) {
   return in_eighths(0x38, exposure::time_value(shutter));
 }

@@ -22,6 +22,9 @@ namespace noonfall::wire {
 /// is 4/10.
 [[nodiscard]] std::uint32_t fraction_of_tenths(exposure::Shutter shutter);
 
+/// Microseconds of what the name stands for, cut off: 1/500 is 1953.
+[[nodiscard]] std::uint32_t microseconds(exposure::Shutter shutter);
+
 /// APEX in eighths of a stop, thirds being 3 and 5 eighths: 1 s is 0x38, f/1 0x08, ISO 100 0x48.
 [[nodiscard]] std::uint32_t eighths(exposure::Shutter shutter);
 [[nodiscard]] std::uint32_t eighths(exposure::FNumber aperture);

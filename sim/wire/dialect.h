@@ -62,6 +62,7 @@ inline constexpr std::uint32_t extension_of_the_class = 6;
 struct Store {
   std::uint32_t id = card_storage;
   std::string words = "card";
+  bool in_memory = false;  // without a size
 };
 
 /// Camera, panel and traits are those of the body the dialect speaks for, and outlive it.
@@ -82,6 +83,8 @@ class Dialect {
   [[nodiscard]] Bytes store_ids() const;
   /// What a picture's number stands for: some have numbers that are no handles.
   [[nodiscard]] virtual Handle picture(Handle asked, Utc /*now*/) const { return asked; }
+  /// Whether a picture that waits for the host is gone when the host has it.
+  [[nodiscard]] virtual bool lets_go_when_fetched() const { return true; }
   /// The object format of a raw file.
   [[nodiscard]] virtual std::uint16_t raw_format() const { return format::undefined; }
   /// Whether the host sends data along with this operation.
@@ -109,6 +112,8 @@ class Dialect {
                                                        const Traits& traits);
 [[nodiscard]] std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel, const Traits& traits);
 [[nodiscard]] std::unique_ptr<Dialect> family_sony(TetheredCamera& camera, Panel& panel,
+                                                   const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_fuji(TetheredCamera& camera, Panel& panel,
                                                    const Traits& traits);
 [[nodiscard]] std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel, const Traits& traits);
 

@@ -7,6 +7,10 @@
 
 namespace noonfall::wire {
 
+void PropertySheet::drop(const std::vector<std::uint16_t>& codes) {
+  std::erase_if(rows_, [&](const Row& row) { return std::ranges::count(codes, row.code) > 0; });
+}
+
 void PropertySheet::amend(std::uint16_t code, const std::function<Property(Property)>& change) {
   for (auto& row : rows_) {
     if (row.code != code) continue;

@@ -22,6 +22,7 @@ class PropertySheet {
   using Maker = std::function<Property(Utc now)>;
 
   void add(std::uint16_t code, Maker maker) { rows_.push_back({code, std::move(maker)}); }
+  void drop(const std::vector<std::uint16_t>& codes);
   /// Changes how a property that is there is made.
   void amend(std::uint16_t code, const std::function<Property(Property)>& change);
   [[nodiscard]] std::vector<std::uint16_t> codes() const;

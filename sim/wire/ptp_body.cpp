@@ -18,6 +18,8 @@ std::unique_ptr<Dialect> dialect_of(const BodyIdentity& body, TetheredCamera& ca
       return family_a(camera, panel, body.traits);
     case Family::b:
       return family_b(camera, panel, body.traits);
+    case Family::fuji:
+      return family_fuji(camera, panel, body.traits);
     case Family::sony:
       return family_sony(camera, panel, body.traits);
     case Family::generic:
@@ -164,6 +166,12 @@ Reply PtpBody::storage_info(std::uint32_t id, Utc now) const {
     info.free_images = 0;
   }
   info.words = store->words;
+  if (store->in_memory) {
+    info.storage_type = 3;     // fixed memory
+    info.filesystem_type = 2;  // folders of any kind
+    info.capacity = info.free_bytes = std::numeric_limits<std::uint64_t>::max();
+    info.free_images = every;
+  }
   return with_data(encode(info), now);
 }
 
@@ -205,7 +213,9 @@ Reply PtpBody::object_handles(const Request& request, Utc now) const {
 
 Reply PtpBody::object_info(const CardObject& object, Utc now) const {
   ObjectInfo info;
-  info.storage = object.store;
+  const auto stores = dialect_->stores();
+  const bool held = camera_->card().is_held(object.handle);
+  info.storage = held && !stores.empty() ? stores.front().id : object.store;
   info.size = object.size;
   info.parent = object.parent;
   info.name = line_faults_->lies(FalseWords::About::names, now) ? cursor_codes + object.name : object.name;
@@ -221,7 +231,8 @@ Reply PtpBody::object_info(const CardObject& object, Utc now) const {
 Reply PtpBody::object_bytes(const CardObject& object, const Request& request, Utc now) {
   if (request.code == operation::get_object) {
     auto reply = with_data(object_content(object, 0, object.size), now);
-    if (camera_->card().is_held(object.handle)) camera_->fetched(object.handle);
+    if (dialect_->lets_go_when_fetched() && camera_->card().is_held(object.handle))
+      camera_->fetched(object.handle);
     return reply;
   }
   auto bytes = object_content(object, request.parameter(1), request.parameter(2));

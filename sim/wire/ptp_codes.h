@@ -17,6 +17,7 @@ enum : std::uint16_t {
   get_object_info = 0x1008,
   get_object = 0x1009,
   get_thumb = 0x100A,
+  delete_object = 0x100B,
   initiate_capture = 0x100E,
   get_device_prop_desc = 0x1014,
   get_device_prop_value = 0x1015,

@@ -20,6 +20,7 @@ constexpr Knob knobs[] = {{"backup-slot", &Traits::backup_slot},
                           {"drive-dial", &Traits::drive_dial},
                           {"half-press-stays", &Traits::half_press_stays},
                           {"hides-buttons", &Traits::hides_buttons},
+                          {"host-buffer", &Traits::host_buffer},
                           {"maker", &Traits::maker},
                           {"mode-dial", &Traits::mode_dial},
                           {"more-settings", &Traits::more_settings},
@@ -84,6 +85,11 @@ Traits traits_of(Family family) {
       break;
     case Family::b:
       traits.maker = "Canon.Inc";
+      break;
+    case Family::fuji:
+      traits.maker = "FUJIFILM";
+      traits.saves_to = Destination::host;
+      traits.read_only_store = true;
       break;
     case Family::sony:
       traits.maker = "Sony Corporation";

@@ -9,7 +9,7 @@
 
 namespace noonfall::wire {
 
-enum class Family { generic, a, b, sony };
+enum class Family { generic, a, b, sony, fuji };
 
 /// Where a picture goes.
 enum class Destination { card, host, both };
@@ -31,6 +31,7 @@ struct Traits {
   bool drive_dial = false;          // single or burst can't be set
   bool mode_dial = false;           // nor what the shutter time is left to
   Destination saves_to = Destination::card;  // as its menu says, until a host says otherwise
+  int host_buffer = 1;  // pictures that may wait for their host before the body takes no other, of Fujifilm's
   // Of Sony bodies:
   bool direct_times = false;    // any shutter time at once, where others step through their list
   bool single_notches = false;  // one step, however many are asked for

@@ -16,6 +16,7 @@ def settings_of(family):
         "generic": {"shutterspeed": "0.0020s", "f-number": "f/8", "iso": "400"},
         "a": {"capturetarget": "Memory card", "shutterspeed2": "1/500", "f-number": "f/8", "iso": "400"},
         "sony": {"shutterspeed": "1/500", "f-number": "f/8", "iso": "400"},
+        "fuji": {"shutterspeed": "1/500", "f-number": "f/8", "iso": "400"},
         "b": {"capturetarget": "Memory card", "shutterspeed": "1/500", "aperture": "8", "iso": "400"},
     }[family]
 
@@ -45,7 +46,7 @@ def next_file(camera):
     while time.monotonic() < give_up:
         kind, data = camera.wait_for_event(5)
         if kind == gp.GP_EVENT_FILE_ADDED:
-            return data.folder + "/" + data.name
+            return data.folder, data.name
     raise TimeoutError("no picture was announced")
 
 
@@ -62,7 +63,10 @@ def main():
         apply(camera, name, value)
     for _ in range(2):
         trigger_when_free(camera)
-        print(next_file(camera))
+        folder, name = next_file(camera)
+        print(folder + "/" + name)
+        if sys.argv[1] == "fuji":
+            camera.file_delete(folder, name)
         drain(camera, 1 if sys.argv[1] == "sony" else 0)  # too early a release it doesn't even refuse
     camera.exit()
 

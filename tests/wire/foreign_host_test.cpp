@@ -31,10 +31,12 @@ TEST_CASE("a host written by others sets a simulated body and takes pictures wit
   }
   const std::string on_card =
       "/store_00010001/DCIM/100NOONF/NOON0001.RAW\n/store_00010001/DCIM/100NOONF/NOON0002.RAW\n";
-  for (const auto& [family, pictures] : {std::pair{std::string{"generic"}, on_card},
-                                         {"a", on_card},
-                                         {"b", on_card},
-                                         {"sony", "//capt0000.arw\n//capt0001.arw\n"}}) {
+  for (const auto& [family, pictures] :
+       {std::pair{std::string{"generic"}, on_card},
+        {"a", on_card},
+        {"b", on_card},
+        {"sony", "//capt0000.arw\n//capt0001.arw\n"},
+        {"fuji", "/store_10000001/NOON0001.RAW\n/store_10000001/NOON0002.RAW\n"}}) {
     CAPTURE(family);
     const Usb usb;
     const Body body{usb, family};

@@ -298,6 +298,10 @@ HostCamera::Room HostCamera::room() {
   return room;
 }
 
+int HostCamera::erase(const std::string& folder, const std::string& name) {
+  return gp_camera_file_delete(camera_, folder.c_str(), name.c_str(), context_);
+}
+
 std::string HostCamera::content(const std::string& folder, const std::string& name) {
   CameraFile* file = nullptr;
   must(gp_file_new(&file));

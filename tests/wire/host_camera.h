@@ -81,6 +81,7 @@ class HostCamera {
     std::uint64_t pictures = 0;
   };
   [[nodiscard]] Room room();
+  int erase(const std::string& folder, const std::string& name);
   /// The bytes of a file; empty when the library has none.
   [[nodiscard]] std::string content(const std::string& folder, const std::string& name);
 

@@ -126,3 +126,55 @@ TEST_CASE(
   REQUIRE(camera.trigger() == GP_OK);
   CHECK(body.taken().size() == 1);
 }
+
+TEST_CASE("Fujifilm: a body under the driver's control, as its dumps show it") {
+  const Usb usb;
+  const Body body{usb, "fuji", traits({"more-settings=90"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("manufacturer") == "FUJIFILM");
+  CHECK(camera.value("capturemode") == "Self-timer");  // the driver's name for what isn't one
+  CHECK(camera.is_read_only("capturemode"));
+  CHECK_FALSE(camera.has("capturetarget"));
+  CHECK_FALSE(camera.has("batterylevel"));  // 5001: error 200A
+  CHECK(camera.value("d36b") == "100,0,0");
+  CHECK(has(camera.choices("imageformat"), "RAW + JPEG Fine"));
+  CHECK(has(camera.choices("iso"), "-3"));
+  CHECK(camera.room().kilobytes > 17'000'000'000'000);  // "Still", without a size
+}
+
+TEST_CASE(
+    "Fujifilm: busy after a picture until its copy in the buffer is deleted, and fetching isn't enough") {
+  const Usb usb;
+  const Body body{usb, "fuji"};
+  HostCamera camera;
+  camera.open_only();
+  set_quick(camera);
+  for (int n = 1; n <= 2; ++n) {
+    REQUIRE(camera.trigger() == GP_OK);
+    const auto name = "NOON000" + std::to_string(n) + ".RAW";
+    CHECK(camera.files(1) == std::vector<std::string>{"/store_10000001/" + name});
+    CHECK(camera.trigger() == GP_ERROR_CAMERA_BUSY);
+    CHECK(camera.content("/store_10000001", name).starts_with("noonfall simulated picture " + name));
+    CHECK(camera.trigger() == GP_ERROR_CAMERA_BUSY);
+    REQUIRE(camera.erase("/store_10000001", name) == GP_OK);
+  }
+  REQUIRE(body.taken().size() == 2);
+  CHECK(body.taken().back().exposure == quick);
+}
+
+TEST_CASE("Fujifilm: a stroke without focusing takes a picture, and a larger buffer more than one") {
+  const Usb usb;
+  const Body body{usb, "fuji", traits({"host-buffer=3", "saves-to=both"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("d20c") == "3");
+  CHECK(camera.value("d20e") == "3");
+  for (std::size_t n = 1; n <= 3; ++n) {
+    camera.settle("d208", "772");
+    camera.press_when_free("opcode", "0x100e,0x0,0x0");
+    (void)camera.files(1);
+    CHECK(body.taken().size() == n);
+  }
+  CHECK(camera.set("opcode", "0x100e,0x0,0x0") == GP_ERROR_CAMERA_BUSY);
+}
