@@ -21,7 +21,9 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
                                                             {"a", wire::Family::a},
                                                             {"b", wire::Family::b},
                                                             {"sony", wire::Family::sony},
-                                                            {"fuji", wire::Family::fuji}};
+                                                            {"fuji", wire::Family::fuji},
+                                                            {"panasonic", wire::Family::panasonic},
+                                                            {"olympus", wire::Family::olympus}};
   auto* where = app.add_option_group("where", "Where its hosts find it")->require_option(1);
   where->add_option("--bus-dir", options.bus_folder,
                     "On USB: the folder that NOONFALL_BODIES names for its hosts");

@@ -38,6 +38,10 @@ wire::BusPlace place_of(const BodyOptions& options) {
       return {options.bus, 1, 0x04A9, 0x3250};
     case wire::Family::fuji:
       return {options.bus, 1, 0x04CB, 0x02DD};
+    case wire::Family::panasonic:
+      return {options.bus, 1, 0x04DA, 0x2382};
+    case wire::Family::olympus:
+      return {options.bus, 1, 0x07B4, 0x0135};
     case wire::Family::sony:
       return {options.bus, 1, 0x054C, 0x0C33};
     case wire::Family::generic:

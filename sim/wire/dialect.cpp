@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "lib/base/match.h"
+
 #include "sim/wire/ptp_codes.h"
 
 namespace noonfall::wire {
@@ -39,6 +41,33 @@ Reply reply_to(const CameraAnswer& answer, Utc now) {
       break;
   }
   return {response::ok, {}, {}, Utc::max()};
+}
+
+namespace {
+
+std::optional<Container> event_of(const Notice& notice, const Card& card, const PipeCodes& codes) {
+  const auto told = [](std::uint16_t code, const std::vector<std::uint32_t>& parameters) {
+    return code == 0 ? std::nullopt : std::optional{container(ContainerType::event, code, 0, parameters)};
+  };
+  return std::visit(Match{[&](const PictureAdded& added) {
+                            if (!card.is_held(added.handle)) return told(codes.added, {added.handle});
+                            return told(codes.added_in_memory, {codes.picture.value_or(added.handle)});
+                          },
+                          [&](const FrameComplete&) { return told(codes.complete, {}); },
+                          [&](const SettingChanged& changed) {
+                            return told(codes.changed, {codes.settings.at(changed.value.index())});
+                          },
+                          [&](const OtherChanged& other) { return told(codes.changed, {other.code}); }},
+                    notice.what);
+}
+
+}  // namespace
+
+std::optional<Container> told_by_pipe(TetheredCamera& camera, const PipeCodes& codes, Utc now) {
+  while (const auto notice = camera.notice(now)) {
+    if (auto told = event_of(*notice, camera.card(), codes)) return told;
+  }
+  return std::nullopt;
 }
 
 Reply set_property(const Property& property, const Bytes& wanted, Utc now) {

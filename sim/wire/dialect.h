@@ -2,6 +2,7 @@
 // news.
 #pragma once
 
+#include <array>
 #include <memory>
 #include <optional>
 #include <string>
@@ -105,6 +106,18 @@ class Dialect {
 /// What a release or a setting came to: at once, whenever the body will be free again.
 [[nodiscard]] Reply reply_to(const CameraAnswer& answer, Utc now);
 
+/// How a family tells its news by the interrupt pipe; 0 for what it doesn't tell.
+struct PipeCodes {
+  std::uint16_t added = 0;
+  std::uint16_t added_in_memory = 0;
+  std::uint16_t complete = 0;
+  std::uint16_t changed = 0;
+  std::array<std::uint32_t, 4> settings{};  // in the order of sim::Setting
+  std::optional<Handle> picture{};          // one number for whichever waits in memory
+};
+/// The next news that is told at all.
+[[nodiscard]] std::optional<Container> told_by_pipe(TetheredCamera& camera, const PipeCodes& codes, Utc now);
+
 /// The body takes no other operation until it has the new value.
 [[nodiscard]] Reply set_property(const Property& property, const Bytes& wanted, Utc now);
 
@@ -115,6 +128,10 @@ class Dialect {
                                                    const Traits& traits);
 [[nodiscard]] std::unique_ptr<Dialect> family_fuji(TetheredCamera& camera, Panel& panel,
                                                    const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_olympus(TetheredCamera& camera, Panel& panel,
+                                                      const Traits& traits);
+[[nodiscard]] std::unique_ptr<Dialect> family_panasonic(TetheredCamera& camera, Panel& panel,
+                                                        const Traits& traits);
 [[nodiscard]] std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel, const Traits& traits);
 
 }  // namespace noonfall::wire

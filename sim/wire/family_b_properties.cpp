@@ -19,32 +19,14 @@ CameraAnswer done(Utc now) {
   return {rig::Answer::ok, now, {}};
 }
 
-Property image_format(TetheredCamera& camera) {
-  return coded_setting<Files>(code::image_format,
-                              {{Files::raw, family_b_records::raw_format},
-                               {Files::jpeg, family_b_records::jpeg_format},
-                               {Files::raw_and_jpeg, family_b_records::raw_and_jpeg_format}},
-                              camera.files(),
-                              [&camera](Files files, Utc now) { return camera.leave(files, now); });
-}
-
 /// Without manual the shutter time is the body's own affair: nothing is offered.
 Property shutter(TetheredCamera& camera, const Panel& panel) {
-  auto property =
-      setting_of(code::shutter, camera, camera.profile().choices.shutters, camera.settings().exposure.shutter,
-                 [](exposure::Shutter each) { return eighths(each); });
+  auto property = shutter_setting(code::shutter, camera, camera.settings(),
+                                  [](exposure::Shutter each) { return eighths(each); });
   constexpr std::uint32_t bulb = 0x0C;
   property = with_bulb(std::move(property), as_u32(bulb), camera);
   if (panel.program == Panel::Program::manual) return property;
   return read_only(code::shutter, property.description.current, ValueList{});
-}
-
-Property aperture(TetheredCamera& camera) {
-  const auto& offered = camera.profile().choices.apertures;
-  const auto set = camera.settings().exposure.aperture;
-  if (offered.empty()) return read_only(code::aperture, as_u32(0), ValueList{});
-  return setting_of(code::aperture, camera, offered, set.value_or(offered.front()),
-                    [](exposure::FNumber each) { return eighths(each); });
 }
 
 Property drive(TetheredCamera& camera) {
@@ -85,11 +67,14 @@ Property clock(Panel& panel, Utc now) {
 
 void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
                              const Traits& traits) {
-  sheet.add(code::aperture, [&](Utc) { return aperture(camera); });
+  sheet.add(code::aperture, [&](Utc) {
+    return aperture_setting(code::aperture, camera, camera.settings(),
+                            [](exposure::FNumber each) { return eighths(each); });
+  });
   sheet.add(code::shutter, [&](Utc) { return shutter(camera, panel); });
   sheet.add(code::iso, [&](Utc) {
-    return setting_of(code::iso, camera, camera.profile().choices.isos, camera.settings().exposure.iso,
-                      [](exposure::Iso each) { return eighths(each); });
+    return iso_setting(code::iso, camera, camera.settings(),
+                       [](exposure::Iso each) { return eighths(each); });
   });
   sheet.add(code::program, [&](Utc) {
     constexpr std::uint32_t manual = 3;
@@ -110,7 +95,12 @@ void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
     return read_only(code::frames_left, as_u32(static_cast<std::uint32_t>(camera.frames_left())));
   });
   sheet.add(code::destination, [&](Utc) { return destination(panel); });
-  sheet.add(code::image_format, [&](Utc) { return image_format(camera); });
+  sheet.add(code::image_format, [&](Utc) {
+    return files_setting(code::image_format, camera,
+                         {{Files::raw, family_b_records::raw_format},
+                          {Files::jpeg, family_b_records::jpeg_format},
+                          {Files::raw_and_jpeg, family_b_records::raw_and_jpeg_format}});
+  });
   sheet.add(code::live_view, [&](Utc) { return read_only(code::live_view, as_u32(0)); });
   add_more_settings(sheet, traits.more_settings);
 }

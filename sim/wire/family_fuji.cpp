@@ -94,23 +94,21 @@ class Fuji final : public Dialect {
  private:
   void add_exposure() {
     properties_.add(property::exposure_time, [this](Utc) {
-      auto time = setting_of(property::exposure_time, camera_, camera_.profile().choices.shutters,
-                             camera_.settings().exposure.shutter, microseconds);
+      auto time = shutter_setting(property::exposure_time, camera_, camera_.settings(), microseconds);
       return as_dialled(with_bulb(std::move(time), std::uint32_t{0xFFFFFFFF}, camera_), panel_, traits_);
     });
     properties_.add(property::exposure_index, [this](Utc) {
-      auto iso = setting_of(property::exposure_index, camera_, camera_.profile().choices.isos,
-                            camera_.settings().exposure.iso, [](exposure::Iso each) { return each.value; });
+      auto iso = iso_setting(property::exposure_index, camera_, camera_.settings(),
+                             [](exposure::Iso each) { return each.value; });
       auto& list = std::get<ValueList>(iso.description.form);
       for (const std::int32_t automatic : {-1, -2, -3}) list.emplace_back(automatic);
       return iso;
     });
     properties_.add(vendor::quality, [this](Utc) {
       using body::Files;
-      return coded_setting<Files>(
-          vendor::quality,
-          {{Files::raw, as_u16(1)}, {Files::jpeg, as_u16(2)}, {Files::raw_and_jpeg, as_u16(4)}},
-          camera_.files(), [this](Files files, Utc now) { return camera_.leave(files, now); });
+      return files_setting(
+          vendor::quality, camera_,
+          {{Files::raw, as_u16(1)}, {Files::jpeg, as_u16(2)}, {Files::raw_and_jpeg, as_u16(4)}});
     });
     // One way to follow each other, whose number the driver takes for a self-timer's.
     properties_.add(vendor::drive, [](Utc) {

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "lib/base/match.h"
 #include "sim/wire/false_words.h"
 #include "sim/wire/family_sony_properties.h"
 
@@ -84,10 +83,12 @@ class Sony final : public Dialect {
   }
 
   [[nodiscard]] std::optional<Container> event(Utc now) override {
-    while (const auto notice = camera_.notice(now)) {
-      if (const auto told = event_of(notice->what)) return told;
-    }
-    return std::nullopt;
+    static const PipeCodes codes{
+        .added_in_memory = vendor::object_added,
+        .changed = vendor::property_changed,
+        .settings = {sony::shutter, property::f_number, sony::iso, property::still_capture_mode},
+        .picture = waiting_picture};
+    return told_by_pipe(camera_, codes, now);
   }
 
  private:
@@ -166,25 +167,6 @@ class Sony final : public Dialect {
     if (panel_.focus_fails) return plain(response::ok, now);
     const auto answer = camera_.press(panel_.destination, now);
     return answer.answer == rig::Answer::busy ? plain(response::ok, now) : reply_to(answer, now);
-  }
-
-  [[nodiscard]] std::optional<Container> event_of(const decltype(Notice::what)& what) const {
-    const auto told = [](std::uint16_t code, std::uint32_t parameter) {
-      return std::optional{container(ContainerType::event, code, 0, {parameter})};
-    };
-    return std::visit(
-        Match{[&](const PictureAdded& added) {
-                const bool waits = camera_.card().is_held(added.handle) || added.handle == no_picture;
-                return waits ? told(vendor::object_added, waiting_picture) : std::nullopt;
-              },
-              [](const FrameComplete&) { return std::optional<Container>{}; },
-              [&](const SettingChanged& changed) {
-                constexpr std::uint16_t codes[] = {sony::shutter, property::f_number, sony::iso,
-                                                   property::still_capture_mode};
-                return told(vendor::property_changed, codes[changed.value.index()]);
-              },
-              [&](const OtherChanged& other) { return told(vendor::property_changed, other.code); }},
-        what);
   }
 
   TetheredCamera& camera_;

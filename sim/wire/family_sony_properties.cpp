@@ -24,22 +24,14 @@ Property in_range(Property property, T most) {
   return property;
 }
 
-Property aperture(TetheredCamera& camera, Utc now) {
-  const auto& offered = camera.profile().choices.apertures;
-  if (offered.empty()) return read_only(property::f_number, std::uint16_t{0});
-  const auto set = camera.shown(now).exposure.aperture.value_or(offered.front());
-  return in_range(setting_of(property::f_number, camera, offered, set, hundredths), std::uint16_t{0xFFFF});
-}
-
 Property shutter(std::uint16_t code, TetheredCamera& camera, Utc now) {
-  return with_bulb(setting_of(code, camera, camera.profile().choices.shutters,
-                              camera.shown(now).exposure.shutter, fraction_of_tenths),
-                   std::uint32_t{0}, camera);
+  return with_bulb(shutter_setting(code, camera, camera.shown(now), fraction_of_tenths), std::uint32_t{0},
+                   camera);
 }
 
 Property iso(TetheredCamera& camera, Utc now) {
-  auto property = setting_of(sony::iso, camera, camera.profile().choices.isos, camera.shown(now).exposure.iso,
-                             [](exposure::Iso each) { return static_cast<std::uint32_t>(each.value); });
+  auto property = iso_setting(sony::iso, camera, camera.shown(now),
+                              [](exposure::Iso each) { return static_cast<std::uint32_t>(each.value); });
   auto& list = std::get<ValueList>(property.description.form);
   list.insert(list.begin(), std::uint32_t{0xFFFFFF});  // automatic; it can't be set here
   return property;
@@ -58,12 +50,10 @@ Property drive(TetheredCamera& camera, const Traits& traits, Utc now) {
 }
 
 Property quality(TetheredCamera& camera) {
-  return coded_setting<Files>(property::compression_setting,
-                              {{Files::jpeg, std::uint8_t{0x03}},
-                               {Files::raw, std::uint8_t{0x10}},
-                               {Files::raw_and_jpeg, std::uint8_t{0x13}}},
-                              camera.files(),
-                              [&camera](Files files, Utc now) { return camera.leave(files, now); });
+  return files_setting(property::compression_setting, camera,
+                       {{Files::jpeg, std::uint8_t{0x03}},
+                        {Files::raw, std::uint8_t{0x10}},
+                        {Files::raw_and_jpeg, std::uint8_t{0x13}}});
 }
 
 Property target(Panel& panel) {
@@ -81,7 +71,10 @@ Property pictures_waiting(const TetheredCamera& camera, Utc now) {
 }
 
 void add_settings(PropertySheet& sheet, TetheredCamera& camera, Panel& panel, const Traits& traits) {
-  sheet.add(property::f_number, [&](Utc now) { return aperture(camera, now); });
+  sheet.add(property::f_number, [&](Utc now) {
+    return in_range(aperture_setting(property::f_number, camera, camera.shown(now), hundredths),
+                    std::uint16_t{0xFFFF});
+  });
   sheet.add(sony::shutter, [&](Utc now) {
     return in_range(as_dialled(shutter(sony::shutter, camera, now), panel, traits),
                     std::uint32_t{0xFFFFFFFF});

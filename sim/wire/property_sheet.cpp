@@ -52,6 +52,13 @@ Property read_only(std::uint16_t code, Value value, Form form) {
   return {{code, Access::read_only, value, value, std::move(form)}, {}};
 }
 
+Property files_setting(std::uint16_t code, TetheredCamera& camera,
+                       const std::vector<std::pair<body::Files, Value>>& codes) {
+  return coded_setting<body::Files>(code, codes, camera.files(), [&camera](body::Files files, Utc now) {
+    return camera.leave(files, now);
+  });
+}
+
 Property as_it_is(Property property) {
   auto& description = property.description;
   return read_only(description.code, description.current, ValueList{description.current});

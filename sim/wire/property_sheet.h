@@ -68,6 +68,24 @@ Property setting_of(std::uint16_t code, TetheredCamera& camera, const std::vecto
   return property;
 }
 
+/// Those of an exposure as shown; without a choice of apertures a zero that can't be set.
+template <class Encode>
+Property shutter_setting(std::uint16_t code, TetheredCamera& camera, const sim::Settings& shown,
+                         Encode encode) {
+  return setting_of(code, camera, camera.profile().choices.shutters, shown.exposure.shutter, encode);
+}
+template <class Encode>
+Property aperture_setting(std::uint16_t code, TetheredCamera& camera, const sim::Settings& shown,
+                          Encode encode) {
+  const auto& offered = camera.profile().choices.apertures;
+  if (offered.empty()) return read_only(code, decltype(encode(exposure::FNumber{})){}, ValueList{});
+  return setting_of(code, camera, offered, shown.exposure.aperture.value_or(offered.front()), encode);
+}
+template <class Encode>
+Property iso_setting(std::uint16_t code, TetheredCamera& camera, const sim::Settings& shown, Encode encode) {
+  return setting_of(code, camera, camera.profile().choices.isos, shown.exposure.iso, encode);
+}
+
 /// A setting taken at once, whose values have codes; the list is in their order.
 template <class T>
 Property coded_setting(std::uint16_t code, const std::vector<std::pair<T, Value>>& codes, const T& now,
@@ -86,6 +104,10 @@ Property coded_setting(std::uint16_t code, const std::vector<std::pair<T, Value>
   };
   return property;
 }
+
+/// What a frame leaves.
+[[nodiscard]] Property files_setting(std::uint16_t code, TetheredCamera& camera,
+                                     const std::vector<std::pair<body::Files, Value>>& codes);
 
 /// The shutter time with one choice more: bulb.
 [[nodiscard]] Property with_bulb(Property shutter, const Value& bulb, TetheredCamera& camera);

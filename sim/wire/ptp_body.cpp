@@ -20,6 +20,10 @@ std::unique_ptr<Dialect> dialect_of(const BodyIdentity& body, TetheredCamera& ca
       return family_b(camera, panel, body.traits);
     case Family::fuji:
       return family_fuji(camera, panel, body.traits);
+    case Family::panasonic:
+      return family_panasonic(camera, panel, body.traits);
+    case Family::olympus:
+      return family_olympus(camera, panel, body.traits);
     case Family::sony:
       return family_sony(camera, panel, body.traits);
     case Family::generic:

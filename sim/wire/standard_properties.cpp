@@ -18,26 +18,6 @@ Value as_u16(T code) {
   return static_cast<std::uint16_t>(code);
 }
 
-// Vendor values of the one table that the driver knows for this property.
-Property quality(TetheredCamera& camera) {
-  return coded_setting<Files>(
-      property::compression_setting,
-      {{Files::jpeg, std::uint8_t{2}}, {Files::raw, std::uint8_t{4}}, {Files::raw_and_jpeg, std::uint8_t{7}}},
-      camera.files(), [&camera](Files files, Utc now) { return camera.leave(files, now); });
-}
-
-Property exposure_time(TetheredCamera& camera) {
-  return setting_of(property::exposure_time, camera, camera.profile().choices.shutters,
-                    camera.settings().exposure.shutter, tenths_of_ms);
-}
-
-Property aperture(TetheredCamera& camera) {
-  const auto& offered = camera.profile().choices.apertures;
-  const auto set = camera.settings().exposure.aperture;
-  if (offered.empty()) return read_only(property::f_number, std::uint16_t{0});
-  return setting_of(property::f_number, camera, offered, set.value_or(offered.front()), hundredths);
-}
-
 Property capture_mode(TetheredCamera& camera, const Traits& traits) {
   auto property =
       setting_of(property::still_capture_mode, camera, drives_of(camera.profile()), camera.settings().drive,
@@ -108,20 +88,29 @@ void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
     return read_only(property::battery_level, static_cast<std::uint8_t>(battery_shown(camera, panel)),
                      ValueRange{std::uint8_t{0}, std::uint8_t{100}, std::uint8_t{1}});
   });
-  sheet.add(property::compression_setting, [&](Utc) { return quality(camera); });
-  sheet.add(property::f_number, [&](Utc) { return aperture(camera); });
+  sheet.add(property::compression_setting, [&](Utc) {
+    // Vendor values of the one table that the driver knows for this property.
+    return files_setting(property::compression_setting, camera,
+                         {{Files::jpeg, std::uint8_t{2}},
+                          {Files::raw, std::uint8_t{4}},
+                          {Files::raw_and_jpeg, std::uint8_t{7}}});
+  });
+  sheet.add(property::f_number,
+            [&](Utc) { return aperture_setting(property::f_number, camera, camera.settings(), hundredths); });
   sheet.add(property::focus_mode, [&](Utc) {
     return read_only(property::focus_mode, as_u16(panel.focus == Panel::Focus::manual ? 1 : 2),
                      ValueList{as_u16(1), as_u16(2)});
   });
-  sheet.add(property::exposure_time, [&](Utc) { return as_dialled(exposure_time(camera), panel, traits); });
+  sheet.add(property::exposure_time, [&](Utc) {
+    return as_dialled(shutter_setting(property::exposure_time, camera, camera.settings(), tenths_of_ms),
+                      panel, traits);
+  });
   sheet.add(property::exposure_program_mode, [&](Utc) {
     return read_only(property::exposure_program_mode, as_u16(panel.program == Panel::Program::manual ? 1 : 2),
                      ValueList{as_u16(1), as_u16(2)});
   });
   sheet.add(property::exposure_index, [&](Utc) {
-    return setting_of(property::exposure_index, camera, camera.profile().choices.isos,
-                      camera.settings().exposure.iso, exposure_index);
+    return iso_setting(property::exposure_index, camera, camera.settings(), exposure_index);
   });
   sheet.add(property::date_time, [&](Utc now) { return clock(panel, now); });
   sheet.add(property::still_capture_mode, [&](Utc) { return capture_mode(camera, traits); });

@@ -207,7 +207,7 @@ std::optional<Notice> TetheredCamera::notice(Utc now) {
 std::optional<Notice> TetheredCamera::false_news(Utc now) {
   if (now < false_news_at_ || !line_.lies(FalseWords::About::news, now)) return std::nullopt;
   false_news_at_ = now + std::chrono::milliseconds{1};
-  return Notice{now, OtherChanged{first_more_setting}};
+  return Notice{now, SettingChanged{settings_.exposure.iso}};
 }
 
 std::optional<Utc> TetheredCamera::next_notice_at() const {

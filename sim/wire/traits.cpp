@@ -1,5 +1,6 @@
 #include "sim/wire/traits.h"
 
+#include <algorithm>
 #include <charconv>
 #include <string_view>
 #include <variant>
@@ -95,6 +96,12 @@ Traits traits_of(Family family) {
       traits.maker = "Sony Corporation";
       traits.saves_to = Destination::host;
       break;
+    case Family::panasonic:
+      traits.maker = "Panasonic";
+      break;
+    case Family::olympus:
+      traits.maker = "OLYMPUS";
+      break;
     case Family::generic:
       traits.maker = "Noonfall";
       break;
@@ -119,6 +126,9 @@ Result<Traits> with_traits(Traits traits, const std::vector<std::string>& words)
     }
   }
   if (!errors.empty()) return fail(std::move(errors));
+  // What changed can be asked for.
+  if (traits.news_at_opening + traits.news_after_frame > 0)
+    traits.more_settings = std::max(traits.more_settings, 1);
   return traits;
 }
 

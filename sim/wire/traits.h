@@ -9,7 +9,7 @@
 
 namespace noonfall::wire {
 
-enum class Family { generic, a, b, sony, fuji };
+enum class Family { generic, a, b, sony, fuji, panasonic, olympus };
 
 /// Where a picture goes.
 enum class Destination { card, host, both };

@@ -17,6 +17,8 @@ def settings_of(family):
         "a": {"capturetarget": "Memory card", "shutterspeed2": "1/500", "f-number": "f/8", "iso": "400"},
         "sony": {"shutterspeed": "1/500", "f-number": "f/8", "iso": "400"},
         "fuji": {"shutterspeed": "1/500", "f-number": "f/8", "iso": "400"},
+        "panasonic": {"capturetarget": "Memory card", "shutterspeed": "1/500", "f-number": "8", "iso": "400"},
+        "olympus": {"shutterspeed": "1/500", "aperture": "8.0", "iso": "400"},
         "b": {"capturetarget": "Memory card", "shutterspeed": "1/500", "aperture": "8", "iso": "400"},
     }[family]
 
@@ -30,11 +32,22 @@ def apply(camera, name, value):
         camera.wait_for_event(5)
 
 
+def release(camera):
+    # By operations where the library has no trigger for the family.
+    strokes = {"panasonic": ["0x9404,0x3000011"], "olympus": ["0x9481,0x3", "0x9481,0x6"]}.get(sys.argv[1])
+    if strokes is None:
+        return camera.trigger_capture()
+    for stroke in strokes:
+        widget = camera.get_single_config("opcode")
+        widget.set_value(stroke)
+        camera.set_single_config("opcode", widget)
+
+
 def trigger_when_free(camera):
     give_up = time.monotonic() + PATIENCE_S
     while True:
         try:
-            return camera.trigger_capture()
+            return release(camera)
         except gp.GPhoto2Error as error:
             if error.code != gp.GP_ERROR_CAMERA_BUSY or time.monotonic() > give_up:
                 raise

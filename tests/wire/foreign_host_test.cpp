@@ -35,6 +35,8 @@ TEST_CASE("a host written by others sets a simulated body and takes pictures wit
        {std::pair{std::string{"generic"}, on_card},
         {"a", on_card},
         {"b", on_card},
+        {"panasonic", on_card},
+        {"olympus", on_card},
         {"sony", "//capt0000.arw\n//capt0001.arw\n"},
         {"fuji", "/store_10000001/NOON0001.RAW\n/store_10000001/NOON0002.RAW\n"}}) {
     CAPTURE(family);

@@ -178,3 +178,71 @@ TEST_CASE("Fujifilm: a stroke without focusing takes a picture, and a larger buf
   }
   CHECK(camera.set("opcode", "0x100e,0x0,0x0") == GP_ERROR_CAMERA_BUSY);
 }
+
+TEST_CASE("Panasonic: settings are there, the driver's trigger isn't, and its operation takes a picture") {
+  const Usb usb;
+  const Body body{usb, "panasonic"};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("manufacturer") == "Panasonic");
+  CHECK(camera.value("batterylevel") == "100%");
+  CHECK(camera.choices("capturetarget") == std::vector<std::string>{"Internal RAM", "Memory card"});
+  // 1/3.2, 1/2.5 and their like, where others say 0.3 s and 0.4 s; config.c:8771.
+  for (const std::string time : {"1/8000", "1/3.2", "1/2.5", "1/1.3", "1", "1.3", "30"})
+    CHECK(has(camera.choices("shutterspeed"), time));
+  camera.settle("shutterspeed", "1/1.3");
+  set_quick(camera, "f-number", "8");
+  CHECK(camera.trigger() == GP_ERROR_NOT_SUPPORTED);
+  CHECK(body.taken().empty());
+  REQUIRE(camera.set("opcode", "0x9404,0x3000011") == GP_OK);
+  CHECK(camera.set("opcode", "0x9404,0x3000011") == GP_ERROR_CAMERA_BUSY);
+  CHECK(camera.files(1) == std::vector<std::string>{"/store_00010001/DCIM/100NOONF/NOON0001.RAW"});
+  REQUIRE(body.taken().size() == 1);
+  CHECK(body.taken().front().exposure == quick);
+}
+
+TEST_CASE("Panasonic: pointed to the memory, a picture isn't announced by a name that the driver knows") {
+  const Usb usb;
+  const Body body{usb, "panasonic"};
+  HostCamera camera;
+  camera.open_only();
+  REQUIRE(camera.set("capturetarget", "Internal RAM") == GP_OK);
+  REQUIRE(camera.set("opcode", "0x9404,0x3000011") == GP_OK);
+  const auto told = camera.events_within(1500ms);
+  CHECK(count(told, GP_EVENT_FILE_ADDED) == 0);
+  CHECK(std::ranges::any_of(told, [](const auto& each) { return each.text.starts_with("PTP Event c109"); }));
+  CHECK(body.taken().size() == 1);
+}
+
+TEST_CASE("Olympus: told by its name it has settings and bulb, and a button down and up by operation") {
+  const Usb usb;
+  const Body body{usb, "olympus"};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("manufacturer") == "OLYMPUS");
+  CHECK(has(camera.choices("imageformat"), "Large Fine JPEG+RAW"));
+  CHECK(has(camera.choices("iso"), "Auto"));
+  CHECK(camera.value("focusmode") == "Manual");
+  // 10/13, 10/16 and 10/25 are how the driver writes 0.8, 0.6 and 0.4 s; dump om-system-om-1: D01C.
+  for (const std::string time : {"1/8000", "1/3", "10/25", "10/16", "10/13", "1", "13/10", "30", "Bulb"})
+    CHECK(has(camera.choices("shutterspeed"), time));
+  // 10/20 is shown as 1/2 and sent as that, which the body doesn't have: config.c:4633, 4694.
+  CHECK(camera.set("shutterspeed", "1/2") == GP_ERROR_BAD_PARAMETERS);
+  set_quick(camera, "aperture", "8.0");
+  CHECK(camera.trigger() == GP_ERROR_NOT_SUPPORTED);
+  REQUIRE(camera.set("opcode", "0x9481,0x3") == GP_OK);
+  REQUIRE(camera.set("opcode", "0x9481,0x6") == GP_OK);
+  CHECK(camera.files(1) == std::vector<std::string>{"/store_00010001/DCIM/100NOONF/NOON0001.RAW"});
+  REQUIRE(body.taken().size() == 1);
+  CHECK(body.taken().front().exposure == quick);
+}
+
+TEST_CASE("OM System: under its newer name the driver knows none of its settings") {
+  const Usb usb;
+  const Body body{usb, "olympus", traits({"maker=OMSYSTEM"})};
+  HostCamera camera;
+  camera.open_only();
+  CHECK(camera.value("manufacturer") == "OMSYSTEM");
+  CHECK_FALSE(camera.has("shutterspeed"));  // library.c:389
+  CHECK(camera.has("d01c"));
+}

@@ -222,7 +222,7 @@ TEST_CASE("Ctrl-C ends a measurement in good order: no profile, and the body is 
 // Every dataset of the body has one to four wrong bytes. What the library makes of it, or whether it survives
 // it, is the camera process's affair.
 TEST_CASE("whatever a body's answers say, it is listed or refused in good order") {
-  for (const std::string family : {"generic", "a", "b", "sony", "fuji"}) {
+  for (const std::string family : {"generic", "a", "b", "sony", "fuji", "panasonic", "olympus"}) {
     for (int seed = 1; seed <= 12; ++seed) {
       CAPTURE(family);
       CAPTURE(seed);

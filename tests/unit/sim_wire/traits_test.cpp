@@ -44,6 +44,7 @@ std::size_t choices_of(const PropertyDescription& property) {
 TEST_CASE("traits are turned by their names, and what isn't one is told with what is wanted") {
   Traits wanted = traits_of(Family::b);
   wanted.news_after_frame = 40;
+  wanted.more_settings = 1;  // what changed can be asked for
   wanted.busy_word = 0xA207;
   wanted.backup_slot = true;
   wanted.maker = "Some=Body";
