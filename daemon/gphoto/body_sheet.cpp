@@ -54,23 +54,14 @@ body::ExposureMode mode_meant(std::string_view label) {
   return label.starts_with("Bulb") ? body::ExposureMode::bulb : body::ExposureMode::automatic;
 }
 
-body::Focusing focusing_meant(std::string_view label) {
-  const bool manual = label.starts_with("Manual") || label.starts_with("MF");
-  return manual ? body::Focusing::by_hand : body::Focusing::by_itself;
-}
-
-body::DriveMode drive_meant(std::string_view label) {
-  if (label.starts_with("Single")) return body::DriveMode::single;
-  const bool burst = label == "Burst" || label.find("ontinuous") != std::string_view::npos;
-  return burst ? body::DriveMode::continuous : body::DriveMode::other;
-}
-
 std::optional<Said<body::ExposureMode>> mode_of(Session& session) {
   return said(session.first_of({"autoexposuremode", "expprogram"}), mode_meant);
 }
 
 std::optional<Said<body::Focusing>> focus_of(Session& session) {
-  return said(session.first_of({"focusmode"}), focusing_meant);
+  const auto control = session.first_of({"focusmode"});
+  const auto focusing = control ? focusing_of(control->label) : std::nullopt;
+  return focusing ? std::optional{Said<body::Focusing>{*focusing, control->label}} : std::nullopt;
 }
 
 std::optional<Said<body::Files>> files_of(Session& session) {
@@ -105,9 +96,7 @@ std::optional<Duration> clock_offset_of(Session& session, Utc now) {
 
 std::optional<body::SavedTo> saved_to_of(Session& session) {
   const auto control = session.control("capturetarget");
-  if (!control) return std::nullopt;
-  const bool card = control->label.find("ard") != std::string::npos;
-  return card ? body::SavedTo::card : body::SavedTo::memory;
+  return control ? gphoto::saved_to_of(std::string_view{control->label}) : std::nullopt;
 }
 
 constexpr double megabytes = 1024 / 1e6;  // in a store's kilobyte
@@ -153,7 +142,7 @@ BodySheet read_sheet(Session& session, const Found& where, Utc now) {
   sheet.mode = mode_of(session);
   sheet.focus = focus_of(session);
   const auto drive = session.first_of(drive_names);
-  sheet.drive = said(drive, drive_meant);
+  sheet.drive = said(drive, drive_mode_of);
   sheet.files = files_of(session);
   sheet.live_view = switch_of(session, "viewfinder");
   sheet.noise_reduction = switch_of(session, "longexpnr");
