@@ -72,7 +72,12 @@ def drain(camera, seconds):
 def main():
     camera = gp.Camera()
     camera.init()
-    for name, value in settings_of(sys.argv[1]).items():
+    wanted = settings_of(sys.argv[1])
+    listed = [entry[0] for entry in camera.list_config()]
+    unlisted = [name for name in wanted if name not in listed]
+    if unlisted:
+        raise LookupError("not on the body's list: " + ", ".join(unlisted))
+    for name, value in wanted.items():
         apply(camera, name, value)
     for _ in range(2):
         trigger_when_free(camera)
