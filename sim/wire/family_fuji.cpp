@@ -29,8 +29,7 @@ enum : std::uint16_t {
 };
 }
 
-// The strokes that the driver uses, and the shutter pressed without them.
-constexpr std::uint16_t focusing = 0x0200;
+// The strokes that do something here; the driver's 0x0200 before them focuses.
 constexpr std::uint16_t shooting = 0x0304;
 constexpr std::uint16_t opening = 0x0500;
 constexpr std::uint16_t letting_go = 0x000C;

@@ -9,7 +9,7 @@ namespace {
 using body::Drive;
 using body::Files;
 
-Value as_u16(std::size_t value) {
+Value as_u16(int value) {
   return static_cast<std::uint16_t>(value);
 }
 
@@ -64,8 +64,8 @@ Property target(Panel& panel) {
 }
 
 Property pictures_waiting(const TetheredCamera& camera, Utc now) {
-  constexpr std::size_t ready = 0x8000;
-  const auto count = camera.card().held(now).size();
+  constexpr int ready = 0x8000;
+  const auto count = static_cast<int>(camera.card().held(now).size());
   return read_only(sony::pictures_waiting, as_u16(count == 0 ? 0 : ready + count),
                    ValueRange{as_u16(0), as_u16(0xFFFF), as_u16(1)});
 }
