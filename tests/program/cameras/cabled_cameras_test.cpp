@@ -239,6 +239,26 @@ TEST_CASE("whatever a body's answers say, it is listed or refused in good order"
   }
 }
 
+// Endless news of family B aren't among them: there the driver itself asks until there are none, and the body
+// counts as silent after 90 s.
+TEST_CASE(
+    "lists of ten thousand choices, names that clear a terminal and endless news: plain words, and an end") {
+  for (const std::string family : {"generic", "a", "b", "sony", "fuji", "panasonic", "olympus"}) {
+    for (const std::string about : {"many choices", "names", "news"}) {
+      if (family == "b" && about == "news") continue;
+      CAPTURE(family);
+      CAPTURE(about);
+      const Usb usb;
+      const Body body{usb, family, with_line_faults(usb, "  - {fault: false words, about: " + about + "}\n")};
+      const auto ran = cameras("");
+      INFO(ran.out, ran.err);
+      CHECK((ran.exit == 0 || ran.exit == 1 || ran.exit == 3));
+      CHECK(std::ranges::none_of(ran.out + ran.err, [](char c) { return c == '\x1b' || c == '\a'; }));
+      CHECK((ran.exit == 0 || !ran.out.empty() || !ran.err.empty()));
+    }
+  }
+}
+
 // Takes its time, in which nobody is waited for but the body; its buffer is small, so that it is full soon.
 TEST_CASE("measuring a cabled body gives back its profile, and bounds of its lag") {
   const Usb usb;
