@@ -17,13 +17,8 @@ using namespace noonfall;
 void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   static const std::map<std::string, body::Files> files{
       {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
-  static const std::map<std::string, wire::Family> families{{"generic", wire::Family::generic},
-                                                            {"a", wire::Family::a},
-                                                            {"b", wire::Family::b},
-                                                            {"sony", wire::Family::sony},
-                                                            {"fuji", wire::Family::fuji},
-                                                            {"panasonic", wire::Family::panasonic},
-                                                            {"olympus", wire::Family::olympus}};
+  std::map<std::string, wire::Family> families;
+  for (const auto& facts : wire::families) families[facts.name] = facts.family;
   auto* where = app.add_option_group("where", "Where its hosts find it")->require_option(1);
   where->add_option("--bus-dir", options.bus_folder,
                     "On USB: the folder that NOONFALL_BODIES names for its hosts");

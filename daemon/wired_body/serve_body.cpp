@@ -31,23 +31,8 @@ bool unreadable(const Diagnostics& errors) {
 /// its class alone.
 wire::BusPlace place_of(const BodyOptions& options) {
   if (options.identity.traits.new_model) return {options.bus, 1, 0xFFFF, 0x0002};
-  switch (options.identity.family) {
-    case wire::Family::a:
-      return {options.bus, 1, 0x04B0, 0x0436};
-    case wire::Family::b:
-      return {options.bus, 1, 0x04A9, 0x3250};
-    case wire::Family::fuji:
-      return {options.bus, 1, 0x04CB, 0x02DD};
-    case wire::Family::panasonic:
-      return {options.bus, 1, 0x04DA, 0x2382};
-    case wire::Family::olympus:
-      return {options.bus, 1, 0x07B4, 0x0135};
-    case wire::Family::sony:
-      return {options.bus, 1, 0x054C, 0x0C33};
-    case wire::Family::generic:
-      break;
-  }
-  return {options.bus, 1, 0xFFFF, 0x0001};
+  const auto& facts = wire::facts_of(options.identity.family);
+  return {options.bus, 1, facts.usb_vendor, facts.usb_product};
 }
 
 Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, Utc start) {

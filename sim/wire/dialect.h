@@ -121,17 +121,36 @@ struct PipeCodes {
 /// The body takes no other operation until it has the new value.
 [[nodiscard]] Reply set_property(const Property& property, const Bytes& wanted, Utc now);
 
-[[nodiscard]] std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel,
-                                                       const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel, const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_sony(TetheredCamera& camera, Panel& panel,
-                                                   const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_fuji(TetheredCamera& camera, Panel& panel,
-                                                   const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_olympus(TetheredCamera& camera, Panel& panel,
-                                                      const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_panasonic(TetheredCamera& camera, Panel& panel,
-                                                        const Traits& traits);
-[[nodiscard]] std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel, const Traits& traits);
+/// One for each family.
+using MakeDialect = std::unique_ptr<Dialect>(TetheredCamera& camera, Panel& panel, const Traits& traits);
+MakeDialect generic_dialect;
+MakeDialect family_a;
+MakeDialect family_b;
+MakeDialect family_sony;
+MakeDialect family_fuji;
+MakeDialect family_panasonic;
+MakeDialect family_olympus;
+
+/// What a family is called, what its bodies say of themselves, and who speaks for one.
+struct FamilyFacts {
+  Family family = Family::generic;
+  const char* name = "";
+  const char* maker = "";
+  std::uint16_t usb_vendor = 0;  // with the product one the driver knows, but for the generic
+  std::uint16_t usb_product = 0;
+  MakeDialect* make = nullptr;
+};
+inline constexpr std::array<FamilyFacts, 7> families{{
+    {Family::generic, "generic", "Noonfall", 0xFFFF, 0x0001, generic_dialect},
+    {Family::a, "a", "Nikon Corporation", 0x04B0, 0x0436, family_a},
+    {Family::b, "b", "Canon.Inc", 0x04A9, 0x3250, family_b},
+    {Family::sony, "sony", "Sony Corporation", 0x054C, 0x0C33, family_sony},
+    {Family::fuji, "fuji", "FUJIFILM", 0x04CB, 0x02DD, family_fuji},
+    {Family::panasonic, "panasonic", "Panasonic", 0x04DA, 0x2382, family_panasonic},
+    {Family::olympus, "olympus", "OLYMPUS", 0x07B4, 0x0135, family_olympus},
+}};
+[[nodiscard]] constexpr const FamilyFacts& facts_of(Family family) {
+  return families.at(static_cast<std::size_t>(family));
+}
 
 }  // namespace noonfall::wire

@@ -10,29 +10,6 @@
 #include "sim/wire/standard_properties.h"
 
 namespace noonfall::wire {
-namespace {
-
-std::unique_ptr<Dialect> dialect_of(const BodyIdentity& body, TetheredCamera& camera, Panel& panel) {
-  switch (body.family) {
-    case Family::a:
-      return family_a(camera, panel, body.traits);
-    case Family::b:
-      return family_b(camera, panel, body.traits);
-    case Family::fuji:
-      return family_fuji(camera, panel, body.traits);
-    case Family::panasonic:
-      return family_panasonic(camera, panel, body.traits);
-    case Family::olympus:
-      return family_olympus(camera, panel, body.traits);
-    case Family::sony:
-      return family_sony(camera, panel, body.traits);
-    case Family::generic:
-      break;
-  }
-  return generic_dialect(camera, panel, body.traits);
-}
-
-}  // namespace
 
 PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults,
                  Duration transaction)
@@ -41,7 +18,7 @@ PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFa
       faults_{setup.faults},
       line_faults_{std::make_unique<LineFaults>(std::move(line_faults))},
       camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_, identity_.traits)},
-      dialect_{dialect_of(identity_, *camera_, panel_)} {
+      dialect_{facts_of(identity_.family).make(*camera_, panel_, identity_.traits)} {
   panel_.destination = identity_.traits.saves_to;
 }
 

@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include "sim/wire/dialect.h"
+
 namespace noonfall::wire {
 namespace {
 
@@ -80,32 +82,9 @@ std::string all_names() {
 
 Traits traits_of(Family family) {
   Traits traits;
-  switch (family) {
-    case Family::a:
-      traits.maker = "Nikon Corporation";
-      break;
-    case Family::b:
-      traits.maker = "Canon.Inc";
-      break;
-    case Family::fuji:
-      traits.maker = "FUJIFILM";
-      traits.saves_to = Destination::host;
-      traits.read_only_store = true;
-      break;
-    case Family::sony:
-      traits.maker = "Sony Corporation";
-      traits.saves_to = Destination::host;
-      break;
-    case Family::panasonic:
-      traits.maker = "Panasonic";
-      break;
-    case Family::olympus:
-      traits.maker = "OLYMPUS";
-      break;
-    case Family::generic:
-      traits.maker = "Noonfall";
-      break;
-  }
+  traits.maker = facts_of(family).maker;
+  traits.read_only_store = family == Family::fuji;
+  if (family == Family::sony || family == Family::fuji) traits.saves_to = Destination::host;
   return traits;
 }
 

@@ -125,9 +125,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   check_round_trip(bytes, wire::decode_property_description);
   check_round_trip(bytes, wire::decode_line_request);
   check_round_trip(bytes, wire::decode_line_answer);
-  for (const auto family : {wire::Family::generic, wire::Family::a, wire::Family::b, wire::Family::sony,
-                            wire::Family::fuji, wire::Family::panasonic, wire::Family::olympus})
-    check_body(family, bytes);
+  for (const auto& facts : wire::families) check_body(facts.family, bytes);
   check_network(bytes);
   return 0;
 }
