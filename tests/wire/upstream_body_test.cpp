@@ -1,6 +1,5 @@
 // A body that isn't ours: upstream's virtual camera, as tests/wire/upstream_body.sh builds it (./dev test
 // runs that).
-#include <cstdlib>
 #include <filesystem>
 #include <iostream>
 
@@ -32,10 +31,7 @@ std::string driver_of(const std::string& kind) {
 
 class Upstream final : public ContractBody {
  public:
-  explicit Upstream(const std::string& driver) {
-    ::setenv("IOLIBS", driver.c_str(), 1);
-    camera_ = gphoto::camera_on_cable({"0.1", contract_profile(), body::Files::jpeg}, clock_, stop_);
-  }
+  explicit Upstream(const std::string& driver) : usb_{driver} {}
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return {}; }
 
  protected:
@@ -43,7 +39,8 @@ class Upstream final : public ContractBody {
 
  private:
   Usb usb_;
-  std::unique_ptr<ports::Camera> camera_;
+  std::unique_ptr<ports::Camera> camera_ =
+      gphoto::camera_on_cable({"0.1", contract_profile(), body::Files::jpeg}, clock_, stop_);
 };
 
 /// It has these times, and no ISO that could be set.
@@ -62,8 +59,7 @@ TEST_CASE("a body that isn't ours is listed with what it is and has, as generic 
         {"named", "0.1  Nikon DSC D750, family a, at usb:001,001\n"}}) {
     const auto driver = driver_of(kind);
     if (driver.empty()) return;
-    const Usb usb;
-    ::setenv("IOLIBS", driver.c_str(), 1);
+    const Usb usb{driver};
     const auto ran = run_program(NOONFALL_PROGRAM, "cameras");
     INFO(ran.err);
     CHECK(ran.out.starts_with(words));
