@@ -61,17 +61,6 @@ body::ExposureMode mode_meant(std::string_view label) {
   return label.starts_with("Bulb") ? body::ExposureMode::bulb : body::ExposureMode::automatic;
 }
 
-body::Focusing focusing_meant(std::string_view label) {
-  const bool manual = label.starts_with("Manual") || label.starts_with("MF");
-  return manual ? body::Focusing::by_hand : body::Focusing::by_itself;
-}
-
-body::DriveMode drive_meant(std::string_view label) {
-  if (label.starts_with("Single")) return body::DriveMode::single;
-  const bool burst = label == "Burst" || label.find("ontinuous") != std::string_view::npos;
-  return burst ? body::DriveMode::continuous : body::DriveMode::other;
-}
-
 std::optional<Said<body::ExposureMode>> mode_of(Session& session) {
   return said(session.first_of(mode_names), mode_meant);
 }
@@ -84,9 +73,10 @@ bool has_no_lens(Session& session) {
 }
 
 std::optional<Said<body::Focusing>> focus_of(Session& session) {
-  auto focus = said(session.first_of({"focusmode"}), focusing_meant);
-  if (focus && focus->value == body::Focusing::by_itself && has_no_lens(session)) return std::nullopt;
-  return focus;
+  const auto control = session.first_of({"focusmode"});
+  const auto focusing = control ? focusing_of(control->label) : std::nullopt;
+  if (!focusing || (*focusing == body::Focusing::by_itself && has_no_lens(session))) return std::nullopt;
+  return Said<body::Focusing>{*focusing, control->label};
 }
 
 std::vector<Said<body::Meddling>> meddling_of(Session& session) {
@@ -192,7 +182,7 @@ BodySheet read_sheet(Session& session, const Found& where, Utc now) {
   sheet.mode = mode_of(session);
   sheet.focus = focus_of(session);
   const auto drive = session.first_of(drive_names);
-  sheet.drive = said(drive, drive_meant);
+  sheet.drive = said(drive, drive_mode_of);
   sheet.meddling = meddling_of(session);
   sheet.files = files_of(session);
   sheet.live_view = switch_of(session, "viewfinder");

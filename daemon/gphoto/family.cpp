@@ -43,8 +43,7 @@ std::optional<std::string> Family::point_to_card(Session& session) {
 
 std::optional<body::SavedTo> Family::saved_to(Session& session) const {
   const auto target = session.control("capturetarget");
-  if (!target) return std::nullopt;
-  return target->label.find("ard") != std::string::npos ? body::SavedTo::card : body::SavedTo::memory;
+  return target ? saved_to_of(target->label) : std::nullopt;
 }
 
 std::optional<std::string> Family::leave_files(Session& session, body::Files files) {

@@ -64,8 +64,7 @@ std::optional<exposure::Shutter> in_range(Fraction time) {
 using body::Drive;
 using body::Files;
 
-// As libgphoto2 2.5.30's ptp2 driver writes them (config.c: capture_mode, canon_eos_drive_mode,
-// fuji_releasemode); first the best.
+// As libgphoto2 2.5.30's ptp2 driver writes them for bodies of all makers; first the best.
 constexpr std::array<std::string_view, 3> single_labels{"Single Shot", "Single", "Single frame"};
 constexpr std::array<std::string_view, 9> burst_labels{"Continuous Hi+ Speed",
                                                        "Super high speed continuous shooting",
@@ -87,40 +86,30 @@ void add_first(const std::vector<std::string>& labels, const std::array<std::str
   }
 }
 
-/// Longer words first: "Smaller JPEG" is no "Small" one.
-struct Worth {
-  std::string_view word;
-  int points;
-};
-constexpr std::array raw_worth{Worth{"cRAW", 300}, Worth{"mRAW", 200}, Worth{"sRAW", 100},
-                               Worth{"RAW", 400},  Worth{"Raw", 400},  Worth{"NEF", 400}};
-constexpr std::array size_worth{Worth{"Smaller", 10}, Worth{"Tiny", 0}, Worth{"Small", 20},
-                                Worth{"Medium", 30}, Worth{"Large", 40}};
-constexpr std::array quality_worth{Worth{"Extra Fine", 5}, Worth{"X.Fine", 5}, Worth{"Fine", 4},
-                                   Worth{"Normal", 3},     Worth{"Std", 3},    Worth{"Standard", 3},
-                                   Worth{"Basic", 2},      Worth{"Light", 2}};
-
-template <std::size_t count>
-std::optional<int> worth_of(std::string_view label, const std::array<Worth, count>& words) {
-  const auto found = std::ranges::find_if(
-      words, [&](const Worth& each) { return label.find(each.word) != std::string_view::npos; });
-  return found == words.end() ? std::nullopt : std::optional{found->points};
-}
-
 std::optional<Files> files_of(std::string_view label) {
-  const bool raw = worth_of(label, raw_worth).has_value();
-  if (label.find('+') != std::string_view::npos)
-    return raw ? std::optional{Files::raw_and_jpeg} : std::nullopt;
+  const auto says = [&](std::string_view word) { return label.find(word) != std::string_view::npos; };
+  if (says("HEIF")) return std::nullopt;
+  const bool raw = says("RAW") || says("Raw") || says("NEF");
+  if (says("+")) return raw ? std::optional{Files::raw_and_jpeg} : std::nullopt;
   if (raw) return Files::raw;
-  const bool jpeg = label.find("JPEG") != std::string_view::npos || worth_of(label, quality_worth);
+  constexpr std::array<std::string_view, 6> short_words{"Standard", "Light", "L", "M", "S1", "S2"};
+  const bool jpeg = says("JPEG") || says("Fine") || std::ranges::count(short_words, label) > 0;
   return jpeg ? std::optional{Files::jpeg} : std::nullopt;
 }
 
-/// How much of what the sensor saw is left.
-int worth_of(std::string_view label) {
-  constexpr int whole_size = 40;
-  return worth_of(label, raw_worth).value_or(0) + worth_of(label, size_worth).value_or(whole_size) +
-         worth_of(label, quality_worth).value_or(0);
+/// How far a format is from the best of its kind: by size first, then by compression.
+int loss_of(std::string_view label) {
+  struct Word {
+    std::string_view text;
+    int loss;
+  };
+  constexpr Word words[] = {{"Tiny", 100},  {"Smaller", 20},   {"Small", 20}, {"S2", 45},      {"S1", 5},
+                            {"M", 10},      {"sRAW", 30},      {"mRAW", 20},  {"cRAW", 10},    {"sRAW2", 10},
+                            {"Basic", 4},   {"Light", 4},      {"Std", 2},    {"Standard", 2}, {"Normal", 2},
+                            {"X.Fine", -1}, {"Extra Fine", -1}};
+  int loss = 0;
+  for (const auto& word : words) loss += label.find(word.text) != std::string_view::npos ? word.loss : 0;
+  return loss;
 }
 
 }  // namespace
@@ -134,7 +123,7 @@ std::optional<exposure::Shutter> shutter_of(std::string_view label) {
   } else if (const auto seconds = without(text, "s")) {
     text = *seconds;
   }
-  auto time = fraction(text);
+  auto time = label == "65535/65535" ? std::nullopt : fraction(text);
   if (!time) return std::nullopt;
   time->numerator *= unit_s;
   return in_range(*time);
@@ -154,6 +143,7 @@ std::optional<exposure::FNumber> f_number_of(std::string_view label) {
 std::optional<exposure::Iso> iso_of(std::string_view label) {
   const auto number = parse_integer(trim(label));
   if (!number || *number < 6 || *number > 409'600) return std::nullopt;
+  if (*number > 1000 && *number % 10 != 0) return std::nullopt;
   return exposure::Iso{static_cast<std::int32_t>(*number)};
 }
 
@@ -182,9 +172,31 @@ std::vector<Choice<Files>> formats_of(const std::vector<std::string>& labels) {
   for (const auto& label : labels) {
     if (const auto files = files_of(label)) choices.push_back({label, *files});
   }
-  std::ranges::stable_sort(choices, std::ranges::greater{},
-                           [](const auto& choice) { return worth_of(choice.label); });
+  std::stable_sort(choices.begin(), choices.end(), [](const auto& one, const auto& other) {
+    return loss_of(one.label) < loss_of(other.label);
+  });
   return choices;
+}
+
+std::optional<body::Focusing> focusing_of(std::string_view label) {
+  const auto says = [&](std::string_view word) { return label.find(word) != std::string_view::npos; };
+  if (label.starts_with("Manual") || label.starts_with("MF") || label == "Preset MF")
+    return body::Focusing::by_hand;
+  const bool by_itself = says("AF") || label.starts_with("AI ") || label.starts_with("Automatic") ||
+                         label == "One Shot" || label == "DMF";
+  return by_itself ? std::optional{body::Focusing::by_itself} : std::nullopt;
+}
+
+std::optional<body::SavedTo> saved_to_of(std::string_view label) {
+  if (label.starts_with("card") || label == "Memory card") return body::SavedTo::card;
+  const bool memory = label == "sdram" || label == "Internal RAM";
+  return memory ? std::optional{body::SavedTo::memory} : std::nullopt;
+}
+
+body::DriveMode drive_mode_of(std::string_view label) {
+  if (label.starts_with("Single")) return body::DriveMode::single;
+  const bool burst = label == "Burst" || label.find("ontinuous") != std::string_view::npos;
+  return burst && label != "Continuous timer" ? body::DriveMode::continuous : body::DriveMode::other;
 }
 
 std::optional<int> percent_of(const std::string& label) {
