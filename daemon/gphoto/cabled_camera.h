@@ -125,6 +125,9 @@ class CabledCamera final : public ports::Camera, public ports::Inspection {
   [[nodiscard]] Tried<void> wait_for_word();
   void wait_for_frames(const Burst& burst, Utc next);
   void read_until(Utc until);
+  [[nodiscard]] bool family_is_quiet() const {
+    return body_->family->is_silent() || body_->family->has_heavy_news();
+  }
   [[nodiscard]] std::optional<rig::DeviceAnswer> until_ready(const rig::ReleaseCall& call);
   [[nodiscard]] rig::DeviceAnswer not_begun(const Burst& burst, const DriverError& error);
   void change_way();

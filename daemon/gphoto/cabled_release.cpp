@@ -26,6 +26,7 @@ constexpr Duration least_patience = 2s;
 constexpr Duration most_patience = 15s;
 constexpr Duration word_within = 2s;      // as the driver's own trigger waits
 constexpr Duration looked_at_after = 3s;  // the room on the card, after the first picture should be there
+constexpr Duration for_settings = 40ms;   // beside what the body itself takes for them
 constexpr int missed_in_a_row = 3;        // and the way to take frames is doubted
 
 }  // namespace
@@ -62,10 +63,9 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
     hold(burst.last_opening() + burst.interval / 2, burst.frames.size());
   const auto let_go = family->end(*session);
   if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
-  wait_for_frames(burst, call.next);
-  auto answer = taken(burst, call.next);
   readiness_.expect(burst.last_opening() - setup_.profile->release.typical, burst.interval);
-  return answer;
+  wait_for_frames(burst, call.next);
+  return taken(burst, call.next);
 }
 
 DeviceAnswer CabledCamera::not_begun(const Burst& burst, const DriverError& error) {
@@ -207,8 +207,16 @@ void CabledCamera::read_until(Utc until) {
 void CabledCamera::wait_for_frames(const Burst& burst, Utc next) {
   const auto& profile = *setup_.profile;
   // Bodies may be faster than their profile: one that isn't answers the next call with "busy".
-  if (next <= burst.free) return read_until(burst.free - profile.readout * 3 / 10);
-  read_until(burst.free);
+  const bool in_set = next <= burst.free;
+  read_until(in_set ? burst.free - profile.readout * 3 / 10 : burst.free);
+  if (in_set) {
+    // It takes no release for a while: only what settings need of that is left to them.
+    const auto spare = readiness_.asks_from() - profile.setting_times.shutter - for_settings;
+    while (!family_is_quiet() && now() < spare && !all_announced(burst)) {
+      if (!read_news(0us, news_wait_ms)) break;
+    }
+    return;
+  }
   const auto written = std::max(buffer_->room_at(profile.buffer), burst.free);
   if (written > burst.free + soon_written || body_->family->is_silent()) return;
   const auto give_up = std::min(written + announcement_margin, next);
