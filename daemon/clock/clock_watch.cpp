@@ -63,6 +63,10 @@ shotlog::ClockState ClockWatch::state() const {
   return plan_clock_.state(settings_.read_clocks().boot);
 }
 
+std::optional<GpsPosition> ClockWatch::position() const {
+  return plan_clock_.evidence().gps().position(settings_.read_clocks().boot);
+}
+
 std::string ClockWatch::source_words() const {
   return plan_clock_.source_words(settings_.read_clocks().boot);
 }

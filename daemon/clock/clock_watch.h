@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -48,6 +49,8 @@ class ClockWatch final : public ports::Clock {
   [[nodiscard]] shotlog::ClockState state() const override;
   /// For a status view, beside the grade: "chronyd: 3.2 ms".
   [[nodiscard]] std::string source_words() const;
+  /// By gpsd's receiver, while it has a fix.
+  [[nodiscard]] std::optional<GpsPosition> position() const;
 
  private:
   void look();

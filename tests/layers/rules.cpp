@@ -96,15 +96,11 @@ struct Place {
   std::vector<std::string> folders;
 };
 const std::vector<Place> places{
-    {"yaml-cpp/", {"lib/yaml"}},
-    {"nlohmann/", {"lib/json", "daemon"}},
-    {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
-    {"boost/asio", {"daemon"}},
-    {"boost/beast", {"daemon"}},
-    {"asio", {"daemon"}},
-    {"spdlog/", {"daemon"}},
-    {"date/tz.h", {"daemon"}},
-    {"CLI/", {"daemon"}},
+    {"yaml-cpp/", {"lib/yaml"}}, {"nlohmann/", {"lib/json", "daemon"}},
+    {"gps.h", {"daemon/clock"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
+    {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
+    {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
+    {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
 };
 
