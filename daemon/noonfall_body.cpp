@@ -8,6 +8,7 @@
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
+#include "daemon/diagnostic/log.h"
 #include "daemon/wired_body/serve_body.h"
 
 namespace {
@@ -47,6 +48,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
       ->check(command_line::within(1, 86'400));
   app.add_option("--record", options.camera.record,
                  "Append each picture really taken to this file, and go on from it");
+  diagnostic::add_level_option(app);
 }
 
 int run(int argc, char** argv) {
@@ -55,17 +57,18 @@ int run(int argc, char** argv) {
   wired_body::BodyOptions options;
   add_options(app, options);
   if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
-  return wired_body::serve_body(options, std::cerr);
+  return wired_body::serve_body(options);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
+  diagnostic::begin("noonfall-body");
   const command_line::PlainOutput plain_err{std::cerr};
   try {
     return run(argc, argv);
   } catch (const std::exception& error) {
-    std::cerr << "noonfall-body: " << error.what() << '\n';
+    spdlog::critical("{}", error.what());
     return static_cast<int>(command_line::Exit::environment);
   }
 }

@@ -16,6 +16,7 @@
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
+#include "daemon/diagnostic/log.h"
 #include "daemon/event_loop/live_run.h"
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
@@ -70,6 +71,7 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
+  diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop, help");
@@ -110,10 +112,11 @@ bool run_live(start::OpenedRun opened) {
 int shoot(start::RunRequest request) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
-  std::cerr << to_text(opening.findings);
+  diagnostic::tell(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
   const auto folder = plain_line(opening.run->folder->path());
+  spdlog::info("{}'s log is at level {}", folder, diagnostic::level());
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
@@ -163,6 +166,7 @@ void allow_descriptors() {
 }  // namespace
 
 int main(int argc, char** argv) {
+  diagnostic::begin("noonfalld");
   const command_line::PlainOutput plain_out{std::cout};
   const command_line::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
@@ -171,7 +175,7 @@ int main(int argc, char** argv) {
   try {
     return obey({argv + 1, argv + argc});
   } catch (const std::exception& error) {
-    std::cerr << "noonfalld: " << error.what() << '\n';
+    spdlog::critical("{}", error.what());
     return static_cast<int>(command_line::Exit::environment);
   }
 }

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "daemon/clock/read_clocks.h"
+#include "daemon/diagnostic/log.h"
 #include "daemon/worker/wired_bodies.h"
 #include "lib/run/command_text.h"
 
@@ -85,7 +86,13 @@ LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSetti
       signals_{io, SIGINT, SIGTERM, SIGHUP},
       ledger_{opened_.timeline, opened_.settings.mode},
       view_{STDOUT_FILENO} {
+  if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
+    diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
   for (std::size_t n = 0; n < opened_.timeline.rigs.size(); ++n) links_.push_back(link_for(n));
+}
+
+LiveRun::~LiveRun() {
+  diagnostic::show_in({});
 }
 
 void LiveRun::start() {
@@ -218,6 +225,7 @@ void LiveRun::each_second() {
 }
 
 control::Answer LiveRun::carry_out(const std::string& words) {
+  spdlog::info("told: {}", words);
   if (words == "help") return {true, std::string{run::command_list()}};
   auto command = run::parse_command(words, run_.names());
   if (!command) {

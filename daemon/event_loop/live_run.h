@@ -39,6 +39,9 @@ struct LiveSettings {
 class LiveRun {
  public:
   LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSettings settings);
+  ~LiveRun();
+  LiveRun(const LiveRun&) = delete;
+  LiveRun& operator=(const LiveRun&) = delete;
 
   /// Without a command socket, when it can't be opened, the run goes on all the same.
   void start();

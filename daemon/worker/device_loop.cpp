@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/call_deadline.h"
 #include "lib/rig/rig.h"
@@ -86,6 +87,7 @@ class DeviceLoop {
     line_.call.begin(call_word(call), posix::boot_now(), deadline);
     auto answer = camera_.answer(call, line_.clock.now());
     line_.call.end();
+    spdlog::debug("{} took {:.1f} ms", call_word(call), in_milliseconds(line_.clock.now() - now));
     if (std::holds_alternative<rig::ReopenCall>(call)) next_look_ = Utc::min();
     return answer;
   }

@@ -13,6 +13,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
@@ -100,6 +101,7 @@ class LineLoop {
     const auto words = decode_to_worker(text);
     if (words) return hear(line, *words);
     const auto& error = words.error().front();
+    spdlog::warn("a daemon speaks garbage: {}", on_one_line(error));
     if (error.code == "unknown-say") return line.say(Refusal{on_one_line(error), std::nullopt});
     line.end(on_one_line(error));
   }
@@ -129,6 +131,7 @@ class LineLoop {
       if (other.get() != &line && other->greeted()) other->end("another daemon has come");
     }
     take_reports();
+    spdlog::info("a daemon is on the line");
     line.greet();
     line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
                          book_.held(), book_.first_report()});

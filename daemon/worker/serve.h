@@ -2,7 +2,6 @@
 #pragma once
 
 #include <functional>
-#include <iosfwd>
 #include <memory>
 
 #include "daemon/worker/camera_options.h"
@@ -16,9 +15,9 @@ namespace noonfall::worker {
 using MakeCabled = std::function<std::unique_ptr<ports::Camera>(const CameraOptions&, const body::Profile&,
                                                                 WorkerClock&, const StopSignal&)>;
 
-/// Until told to stop, or long alone. The exit code: 0; with reasons in `err` 1 for what is wrong in
-/// the profile or the faults, 3 for the environment. Blocks the signals
-/// that end it in the calling thread and all it starts.
-[[nodiscard]] int serve(const CameraOptions& options, const MakeCabled& make_cabled, std::ostream& err);
+/// Until told to stop, or long alone. The exit code: 0; with the reasons told, 1 for what is wrong in the
+/// profile or the faults, 3 for the environment. Blocks the signals that end it in the calling thread and all
+/// it starts.
+[[nodiscard]] int serve(const CameraOptions& options, const MakeCabled& make_cabled);
 
 }  // namespace noonfall::worker

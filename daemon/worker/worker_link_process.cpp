@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/error_words.h"
 #include "daemon/worker/unix_socket.h"
@@ -39,6 +40,7 @@ WorkerCommand command_of(const WorkerSetup& setup) {
   add("--faults", setup.faults);
   add("--record", setup.record);
   add("--lock", setup.lock);
+  add("--log-level", diagnostic::level());
   const auto own = [&](const char* what) {
     return fmt::format("{}/rig-{}.{}", setup.folder, setup.rig, what);
   };
@@ -79,6 +81,7 @@ void WorkerLink::spawn() {
     process_.reset();
     return pause("can't be watched: " + posix::error_words());
   }
+  spdlog::info("rig {}: process {} was started", setup_.rig, process_->pid());
   fresh_ = true;
   state_ = State::starting;
 }
@@ -111,6 +114,7 @@ void WorkerLink::process_ended() {
     line->close();
   }
   auto how = process_->how_it_ended();
+  spdlog::info("rig {}: process {} {}", setup_.rig, process_->pid(), how);
   process_.reset();
   fresh_ = false;
   desk_.worker_lost();

@@ -29,6 +29,7 @@ const std::map<std::string, Rows> order_of{
       {"ports", "measure"}}},
     {"daemon",
      {{"posix", "command_line"},
+      {"diagnostic"},
       {"load", "clock", "journal", "status", "worker"},
       {"operator", "start", "cameras", "wired_body"},
       {"cli", "event_loop", "gphoto"}}},

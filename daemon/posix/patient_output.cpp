@@ -1,4 +1,4 @@
-#include "daemon/status/patient_output.h"
+#include "daemon/posix/patient_output.h"
 
 #include <fcntl.h>
 #include <poll.h>
@@ -12,7 +12,7 @@
 
 #include "daemon/posix/file_descriptor.h"
 
-namespace noonfall::status {
+namespace noonfall::posix {
 
 PatientOutput::PatientOutput(int fd) : fd_{fd} {
   struct stat status {};
@@ -23,7 +23,7 @@ PatientOutput::PatientOutput(int fd) : fd_{fd} {
   is_socket_ = S_ISSOCK(status.st_mode);
   if (!S_ISCHR(status.st_mode) && !S_ISFIFO(status.st_mode)) return;  // a regular file never makes one wait
   const auto name = fmt::format("/proc/self/fd/{}", fd);
-  own_ = posix::FileDescriptor{::open(name.c_str(), O_WRONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)};
+  own_ = FileDescriptor{::open(name.c_str(), O_WRONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)};
   if (own_) fd_ = own_.get();
 }
 
@@ -60,4 +60,4 @@ bool PatientOutput::flush() {
   return true;
 }
 
-}  // namespace noonfall::status
+}  // namespace noonfall::posix

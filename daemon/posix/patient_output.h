@@ -8,7 +8,7 @@
 
 #include "daemon/posix/file_descriptor.h"
 
-namespace noonfall::status {
+namespace noonfall::posix {
 
 /// SIGPIPE must be ignored. Once the other end is gone everything is swallowed.
 class PatientOutput {
@@ -27,10 +27,10 @@ class PatientOutput {
   [[nodiscard]] ssize_t write_some(std::string_view bytes) const;
 
   int fd_;
-  posix::FileDescriptor own_;
+  FileDescriptor own_;
   bool is_socket_ = false;
   bool gone_ = false;
   std::string waiting_;
 };
 
-}  // namespace noonfall::status
+}  // namespace noonfall::posix
