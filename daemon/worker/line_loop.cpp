@@ -101,7 +101,7 @@ class LineLoop {
     const auto words = decode_to_worker(text);
     if (words) return hear(line, *words);
     const auto& error = words.error().front();
-    spdlog::warn("a daemon speaks garbage: {}", on_one_line(error));
+    spdlog::info("a daemon speaks garbage: {}", on_one_line(error));
     if (error.code == "unknown-say") return line.say(Refusal{on_one_line(error), std::nullopt});
     line.end(on_one_line(error));
   }

@@ -11,6 +11,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/unix_socket.h"
@@ -45,6 +46,7 @@ order::Order order_at(std::int64_t id, Utc due, int count, Duration late) {
 
 RunFolder::RunFolder() : path_{scratch_.path(std::string(120, 'a'))} {
   std::filesystem::create_directory(path_);
+  diagnostic::begin("test");  // the level that a worker is started with
 }
 
 RunFolder::~RunFolder() {
