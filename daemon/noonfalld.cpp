@@ -1,8 +1,6 @@
 // The daemon for the day: shoots a plan in real time, or on simulated bodies.
 #include <algorithm>
 #include <csignal>
-#include <cstdlib>
-#include <filesystem>
 #include <iostream>
 
 #include <sys/resource.h>
@@ -21,6 +19,7 @@
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
+#include "daemon/posix/process.h"
 #include "daemon/start/open_run.h"
 #include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
@@ -77,28 +76,11 @@ void add_options(CLI::App& app, CommandLine& line) {
                "filter RIG off, clock ok, stop, help");
 }
 
-/// Our other programs lie beside this one.
-std::string beside(const char* name) {
-  std::error_code failed;
-  const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
-  return failed ? name : (here.parent_path() / name).string();
-}
-
-/// Where whoever started us has the camera library look for its parts: workers get nothing else of ours.
-std::vector<std::string> library_variables() {
-  std::vector<std::string> variables;
-  for (const auto* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
-    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): before there are threads
-    if (value != nullptr) variables.push_back(fmt::format("{}={}", name, value));
-  }
-  return variables;
-}
-
 /// Until the plan is done, or somebody ends it before. Whether it is done.
 bool run_live(start::OpenedRun opened) {
   event_loop::LiveSettings settings;
-  settings.programs = {beside("noonfall-camera"), beside("noonfall-body"), beside("port-drivers"),
-                       library_variables()};
+  settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
+                       posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = load::local_clock(opened.timeline.zone);

@@ -10,7 +10,7 @@
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/diagnostic/log.h"
-#include "daemon/worker/wired_bodies.h"
+#include "daemon/wired_body/wired_bodies.h"
 #include "lib/run/command_text.h"
 
 namespace noonfall::event_loop {
@@ -266,7 +266,7 @@ void LiveRun::end() {
   auto left = std::make_shared<std::size_t>(1);
   const auto one_less = [this, left] {
     if (--*left > 0) return;
-    worker::unplug_all(opened_.folder->path());
+    wired_body::unplug_all(opened_.folder->path());
     leave();
   };
   for (auto& link : links_) {

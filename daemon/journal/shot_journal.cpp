@@ -30,7 +30,7 @@ void take_over(std::string_view elsewhere, EarlierLog& log) {
 
 }  // namespace
 
-ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls)
+ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, posix::FileCalls calls)
     : folder_{folder},
       settings_{std::move(settings)},
       tell_{std::move(tell)},
@@ -43,7 +43,7 @@ ShotJournal::~ShotJournal() {
 }
 
 Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSettings settings, Tell tell,
-                                              FileCalls calls) {
+                                              posix::FileCalls calls) {
   auto bytes = folder.read(shot_log_name, any_size);
   if (!bytes) return fail(std::move(bytes.error()));
   auto text = std::move(*bytes).value_or("");
@@ -120,7 +120,8 @@ void ShotJournal::write_waiting() {
   // What a short write left out follows later and completes the line; until then the file has a torn end,
   // which a restart knows how to cut.
   const auto before = written_;
-  const int error = write_all(calls_, file_->get(), bytes_.data() + written_, waiting_bytes(), written_);
+  const int error =
+      posix::write_all(calls_, file_->get(), bytes_.data() + written_, waiting_bytes(), written_);
   if (written_ > before) disk_.wrote();
   if (error != 0) return write_failed(error);
   if (stuck_) written_again();

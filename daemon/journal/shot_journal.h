@@ -43,7 +43,7 @@ class ShotJournal final : public ports::Journal {
   /// log, or one of another version. `folder` outlives the journal; `tell` is called from poll() only, so it
   /// may append.
   [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings, Tell tell,
-                                           FileCalls calls = system_file_calls());
+                                           posix::FileCalls calls = posix::system_file_calls());
   ~ShotJournal() override;
 
   /// The line is with the system when this returns (a kill of the process doesn't lose it) and on the disk
@@ -73,7 +73,7 @@ class ShotJournal final : public ports::Journal {
     std::int64_t count = 0;
   };
 
-  ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls);
+  ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, posix::FileCalls calls);
   [[nodiscard]] Result<void> begin(std::string kept, bool cut, std::string_view elsewhere);
   void write_waiting();
   void write_failed(int error);
@@ -90,7 +90,7 @@ class ShotJournal final : public ports::Journal {
   const RunFolder& folder_;
   JournalSettings settings_;
   Tell tell_;
-  FileCalls calls_;
+  posix::FileCalls calls_;
   std::shared_ptr<const posix::FileDescriptor> file_;
   std::int64_t file_number_ = 0;
   bool proven_ = true;             // the disk has kept this file's bytes before

@@ -1,15 +1,12 @@
 #include "daemon/operator/command_socket.h"
 
-#include <sys/stat.h>
 #include <unistd.h>
-
-#include <cerrno>
 
 #include <fmt/format.h>
 #include <boost/asio/buffer.hpp>
 
 #include "daemon/operator/command_client.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 
 namespace noonfall::control {
 namespace {
@@ -31,20 +28,14 @@ class ListeningSocket final : public CommandSocket {
     if (acceptor_.is_open()) remove_file();
   }
 
-  Error listen() {
+  Result<void> listen() {
+    auto socket = posix::listen_in(folder_.path(), journal::control_socket_name);
+    if (!socket) return fail(std::move(socket.error()));
     Error error;
-    remove_file();
-    acceptor_.open(Protocol{}, error);
-    if (!error)
-      acceptor_.bind(
-          Protocol::endpoint{posix::socket_path(folder_.directory(), journal::control_socket_name)}, error);
-    // Nobody can connect before listen(), so nobody slips in before the file is the owner's alone.
-    if (!error && ::fchmodat(folder_.directory(), journal::control_socket_name, 0600, 0) != 0) {
-      error = {errno, boost::system::generic_category()};
-    }
-    if (!error) acceptor_.listen(asio::socket_base::max_listen_connections, error);
-    if (!error) accept();
-    return error;
+    acceptor_.assign(Protocol{}, socket->release(), error);
+    if (error) return fail(error_at({}, "socket", "commands can't be waited for: " + error.message()));
+    accept();
+    return {};
   }
 
  private:
@@ -94,11 +85,8 @@ Result<std::unique_ptr<CommandSocket>> CommandSocket::open(asio::io_context& io,
                                                            const journal::RunFolder& folder, Take take,
                                                            SocketLimits limits) {
   auto socket = std::make_unique<ListeningSocket>(io, folder, std::move(take), limits);
-  const auto error = socket->listen();
-  if (!error) return std::unique_ptr<CommandSocket>{std::move(socket)};
-  return fail(error_at({}, "control-socket",
-                       fmt::format("no commands can be taken in {}: {}", folder.path(), error.message()),
-                       "a run folder on a local disk; --state DIR names one"));
+  if (auto listens = socket->listen(); !listens) return fail(std::move(listens.error()));
+  return std::unique_ptr<CommandSocket>{std::move(socket)};
 }
 
 }  // namespace noonfall::control

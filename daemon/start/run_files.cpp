@@ -7,9 +7,9 @@
 #include <fmt/format.h>
 
 #include "daemon/posix/file_kind.h"
+#include "daemon/posix/process.h"
 #include "daemon/posix/text_file.h"
-#include "daemon/worker/wired_bodies.h"
-#include "daemon/worker/worker_process.h"
+#include "daemon/wired_body/wired_bodies.h"
 #include "lib/body/profile_text.h"
 
 namespace noonfall::start {
@@ -83,8 +83,9 @@ Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSett
 }
 
 Result<std::string> put_aside(const journal::RunFolder& folder) {
-  worker::end_workers(folder.path());
-  worker::unplug_all(folder.path());
+  constexpr Duration to_end = std::chrono::seconds{10};  // a frame of the longest exposure may be under way
+  posix::end_all(posix::listeners_in(folder.path(), "rig-", ".sock", posix::SocketKind::stream), to_end);
+  wired_body::unplug_all(folder.path());
   const fs::path here{folder.path()};
   std::error_code failed;
   std::string name;

@@ -8,10 +8,10 @@
 #include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/text_file.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
 #include "daemon/worker/wait.h"
 #include "sim/wire/line_fault_script.h"
 
@@ -52,7 +52,7 @@ Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, U
 
 Result<posix::FileDescriptor> listen(const BodyOptions& options) {
   if (options.network_port) return listen_on_loopback(*options.network_port);
-  return worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
+  return posix::listen_in(options.bus_folder, options.name + ".body", posix::SocketKind::datagrams);
 }
 
 ClockMapping utc_now() {

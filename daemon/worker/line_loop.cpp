@@ -16,10 +16,10 @@
 #include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/daemon_line.h"
 #include "daemon/worker/order_book.h"
-#include "daemon/worker/unix_socket.h"
 #include "lib/base/match.h"
 
 namespace noonfall::worker {
@@ -174,7 +174,7 @@ class LineLoop {
   void stay_reachable() {
     const auto name = socket_name(setup_.rig);
     if (::access((setup_.socket_folder + "/" + name).c_str(), F_OK) == 0 || errno != ENOENT) return;
-    if (auto socket = listen_in(setup_.socket_folder, name)) listening_ = std::move(*socket);
+    if (auto socket = posix::listen_in(setup_.socket_folder, name)) listening_ = std::move(*socket);
   }
 
   void drop_ended() {

@@ -6,12 +6,12 @@
 
 #include "daemon/diagnostic/log.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
 #include "daemon/worker/real_time.h"
-#include "daemon/worker/unix_socket.h"
 #include "daemon/worker/wait.h"
 
 namespace noonfall::worker {
@@ -39,7 +39,7 @@ Result<Opened> open_all(const CameraOptions& options) {
     if (!record) return fail(record.error());
     opened.record.emplace(std::move(*record));
   }
-  auto socket = listen_in(options.socket_folder, socket_name(options.rig));
+  auto socket = posix::listen_in(options.socket_folder, socket_name(options.rig));
   if (!socket) return fail(socket.error());
   opened.socket = std::move(*socket);
   return opened;

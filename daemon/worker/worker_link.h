@@ -15,11 +15,11 @@
 #include <boost/asio/steady_timer.hpp>
 
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/process.h"
 #include "daemon/worker/line_watch.h"
 #include "daemon/worker/order_desk.h"
 #include "daemon/worker/worker_clock.h"
 #include "daemon/worker/worker_line.h"
-#include "daemon/worker/worker_process.h"
 #include "lib/run/words.h"
 
 namespace noonfall::worker {
@@ -35,7 +35,7 @@ struct WorkerSetup {
   std::string faults;  // each of these: a file, or empty for none
   std::string record;
   std::string lock;
-  std::vector<std::string> variables;  // see WorkerCommand
+  std::vector<std::string> variables;  // see posix::Command
 };
 
 struct LinkCallbacks {
@@ -116,7 +116,7 @@ class WorkerLink {
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;
   boost::asio::posix::stream_descriptor process_end_;
-  std::optional<WorkerProcess> process_;
+  std::optional<posix::Process> process_;
   std::shared_ptr<WorkerLine> line_;
   State state_ = State::resting;
   BootTime resume_at_{};     // when pausing

@@ -31,7 +31,8 @@ const std::map<std::string, Rows> order_of{
      {{"posix", "command_line"},
       {"diagnostic"},
       {"load", "clock", "journal", "status", "worker"},
-      {"operator", "start", "cameras", "wired_body"},
+      {"wired_body"},
+      {"operator", "start", "cameras"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};

@@ -1,6 +1,6 @@
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
 
-namespace noonfall::worker {
+namespace noonfall::posix {
 
 void LineSplitter::add(std::string_view bytes) {
   if (too_long_) return;
@@ -31,4 +31,4 @@ std::optional<std::string> LineSplitter::next() {
   return line;
 }
 
-}  // namespace noonfall::worker
+}  // namespace noonfall::posix

@@ -1,4 +1,4 @@
-#include "daemon/journal/file_calls.h"
+#include "daemon/posix/file_calls.h"
 
 #include <fcntl.h>
 #include <sys/stat.h>
@@ -8,7 +8,7 @@
 #include <cstdio>
 #include <system_error>
 
-namespace noonfall::journal {
+namespace noonfall::posix {
 
 FileCalls system_file_calls() {
   FileCalls calls;
@@ -49,4 +49,31 @@ int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t s
   return 0;
 }
 
-}  // namespace noonfall::journal
+FileDescriptor write_whole(const FileCalls& calls, int directory, const std::string& name,
+                           std::string_view bytes, const std::function<int(int file)>& finish) {
+  const auto part = name + ".part";
+  ::unlinkat(directory, part.c_str(), 0);  // of a process that died, or whatever else
+  FileDescriptor file{calls.open(directory, part, O_WRONLY | O_APPEND | O_CREAT | O_EXCL)};
+  if (!file) return {};
+  std::size_t written = 0;
+  int error = write_all(calls, file.get(), bytes.data(), bytes.size(), written);
+  if (error == 0 && finish) error = finish(file.get());
+  if (error == 0 && calls.rename(directory, part, name) != 0) error = errno;
+  if (error == 0) return file;
+  ::unlinkat(directory, part.c_str(), 0);
+  file = {};
+  errno = error;
+  return {};
+}
+
+int read_pieces(int file, const std::function<bool(std::string_view)>& take) {
+  char block[1 << 16];
+  while (true) {
+    const auto count = ::read(file, block, sizeof block);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) return errno;
+    if (count == 0 || !take({block, static_cast<std::size_t>(count)})) return 0;
+  }
+}
+
+}  // namespace noonfall::posix

@@ -1,13 +1,16 @@
-// The file calls whose failure the journal must survive, so that a test can make each of them fail.
+// Whole files written and read by system calls that a test can make fail, each one.
 #pragma once
 
 #include <cstddef>
 #include <functional>
 #include <string>
+#include <string_view>
 
 #include <sys/types.h>
 
-namespace noonfall::journal {
+#include "daemon/posix/file_descriptor.h"
+
+namespace noonfall::posix {
 
 /// Each as the system call of that name: negative and errno set when it fails. Called from two threads.
 struct FileCalls {
@@ -31,4 +34,15 @@ struct FileCalls {
 [[nodiscard]] int write_all(const FileCalls& calls, int file, const char* bytes, std::size_t size,
                             std::size_t& written);
 
-}  // namespace noonfall::journal
+/// `name` has either what it had or these bytes, whenever anything is killed: they are written beside it,
+/// into NAME.part in place of whatever lay there, which takes the name once `finish` (what must be done
+/// before) has returned 0. The file, open for appending; closed when anything failed, with its errno set and
+/// no part left.
+[[nodiscard]] FileDescriptor write_whole(const FileCalls& calls, int directory, const std::string& name,
+                                         std::string_view bytes,
+                                         const std::function<int(int file)>& finish = {});
+
+/// Piece by piece to its end, or until `take` says it has enough. 0 or an errno.
+[[nodiscard]] int read_pieces(int file, const std::function<bool(std::string_view)>& take);
+
+}  // namespace noonfall::posix

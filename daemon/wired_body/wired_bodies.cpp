@@ -1,22 +1,17 @@
-#include "daemon/worker/wired_bodies.h"
-
-#include <poll.h>
-#include <signal.h>
+#include "daemon/wired_body/wired_bodies.h"
 
 #include <chrono>
 #include <filesystem>
-#include <optional>
 #include <system_error>
-#include <thread>
 #include <utility>
 
 #include <fmt/format.h>
 
 #include "daemon/posix/boot_time.h"
-#include "daemon/worker/unix_socket.h"
-#include "daemon/worker/worker_process.h"
+#include "daemon/posix/process.h"
+#include "daemon/posix/unix_socket.h"
 
-namespace noonfall::worker {
+namespace noonfall::wired_body {
 namespace {
 
 using namespace std::chrono_literals;
@@ -31,7 +26,7 @@ std::string name_of(std::int32_t rig) {
   return fmt::format("rig-{}", rig);
 }
 
-WorkerCommand command_of(const WiredBodySetup& setup, const std::string& bus) {
+posix::Command command_of(const WiredBodySetup& setup, const std::string& bus) {
   std::vector<std::string> arguments{"--bus-dir",  bus,
                                      "--name",     name_of(setup.rig),
                                      "--bus",      fmt::format("{}", 1 + setup.rig),
@@ -51,12 +46,7 @@ WorkerCommand command_of(const WiredBodySetup& setup, const std::string& bus) {
 }
 
 bool listens(const std::string& bus, const std::string& name) {
-  return connect_in(bus, name, SocketKind::datagrams).is_open();
-}
-
-bool has_ended(const WorkerProcess& process, std::chrono::milliseconds wait) {
-  pollfd end{process.descriptor(), POLLIN, 0};
-  return ::poll(&end, 1, static_cast<int>(std::max<std::int64_t>(wait.count(), 0))) > 0;
+  return posix::connect_in(bus, name, posix::SocketKind::datagrams).is_open();
 }
 
 }  // namespace
@@ -67,11 +57,11 @@ Result<void> plug_in(const WiredBodySetup& setup) {
   std::error_code ignored;
   fs::create_directory(bus, ignored);
   if (listens(bus, name)) return {};
-  const auto process = WorkerProcess::start(command_of(setup, bus));
+  const auto process = posix::Process::start(command_of(setup, bus));
   if (!process) return fail(process.error());
   const auto give_up = posix::boot_now() + start_patience;
   while (!listens(bus, name)) {
-    if (has_ended(*process, 5ms) || posix::boot_now() >= give_up) {
+    if (process->has_ended(5ms) || posix::boot_now() >= give_up) {
       return fail(error_at({}, "wired-body",
                            fmt::format("the simulated body of rig {} doesn't start", setup.rig),
                            fmt::format("what {}/{}.body-stderr says", setup.folder, name_of(setup.rig))));
@@ -82,20 +72,7 @@ Result<void> plug_in(const WiredBodySetup& setup) {
 
 void unplug_all(const std::string& folder, Duration patience) {
   const auto bus = (fs::path{folder} / bus_name).string();
-  std::vector<WorkerProcess> found;
-  std::error_code ignored;
-  for (const auto& entry : fs::directory_iterator{bus, ignored}) {
-    if (entry.path().extension() != ending) continue;
-    const auto socket = connect_in(bus, entry.path().filename().string(), SocketKind::datagrams);
-    if (!socket.is_open()) continue;
-    if (auto process = WorkerProcess::find(peer_pid(socket.get()))) found.push_back(std::move(*process));
-  }
-  const auto until = posix::boot_now() + patience;
-  for (const auto& process : found) process.signal(SIGTERM);
-  for (const auto& process : found) {
-    const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - posix::boot_now());
-    if (!has_ended(process, left)) process.signal(SIGKILL);
-  }
+  posix::end_all(posix::listeners_in(bus, "rig-", ending, posix::SocketKind::datagrams), patience);
 }
 
 std::vector<std::string> wired_variables(const std::string& folder, const std::string& drivers) {
@@ -106,4 +83,4 @@ std::string wired_serial(std::int32_t rig) {
   return fmt::format("{}", 3'000'001 + rig);
 }
 
-}  // namespace noonfall::worker
+}  // namespace noonfall::wired_body

@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-namespace noonfall::worker {
+namespace noonfall::posix {
 
 /// Once a line was too long it stays so, and no further line comes.
 class LineSplitter {
@@ -30,4 +30,4 @@ class LineSplitter {
   bool too_long_ = false;
 };
 
-}  // namespace noonfall::worker
+}  // namespace noonfall::posix

@@ -10,14 +10,14 @@
 #include "lib/base/result.h"
 #include "lib/time/utc.h"
 
-namespace noonfall::worker {
+namespace noonfall::wired_body {
 
 struct WiredBodySetup {
   std::string executable;  // noonfall-body
   std::string folder;      // the run folder, absolute
   std::int32_t rig = 0;
   std::string profile;  // a file
-  SimulatedTraits traits;
+  worker::SimulatedTraits traits;
   std::string serial;
   std::string faults;  // a file, or empty for none
   std::string record;
@@ -37,4 +37,4 @@ void unplug_all(const std::string& folder, Duration patience = std::chrono::seco
 /// A number such as bodies have.
 [[nodiscard]] std::string wired_serial(std::int32_t rig);
 
-}  // namespace noonfall::worker
+}  // namespace noonfall::wired_body
