@@ -65,7 +65,7 @@ cameras::RealBodies real_bodies() {
 worker::MakeCabled cabled_bodies() {
 #ifdef NOONFALL_GPHOTO
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
-            const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
+            const worker::StopSignal& stop) -> std::unique_ptr<rig::Camera> {
     return gphoto::camera_on_cable({options.serial, profile, options.traits.files}, clock, stop);
   };
 #else

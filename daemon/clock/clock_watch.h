@@ -17,7 +17,6 @@
 #include "daemon/clock/plan_clock.h"
 #include "daemon/clock/read_clocks.h"
 #include "daemon/clock/step_detector.h"
-#include "lib/ports/clock.h"
 
 namespace noonfall::clock {
 
@@ -31,7 +30,7 @@ struct ClockWatchSettings {
 };
 
 /// Of one thread, the io_context's; never blocks. Nobody may run the io_context any more once this is gone.
-class ClockWatch final : public ports::Clock {
+class ClockWatch {
  public:
   /// Called from the io_context and from operator_says_ok(), with the mapping to run by from then on, which
   /// may be the old one.
@@ -45,8 +44,8 @@ class ClockWatch final : public ports::Clock {
   std::string operator_says_ok();
 
   [[nodiscard]] ClockMapping mapping() const { return plan_clock_.mapping(); }
-  [[nodiscard]] Utc now() const override;
-  [[nodiscard]] shotlog::ClockState state() const override;
+  [[nodiscard]] Utc now() const;
+  [[nodiscard]] shotlog::ClockState state() const;
   /// For a status view, beside the grade: "chronyd: 3.2 ms".
   [[nodiscard]] std::string source_words() const;
   /// By gpsd's receiver, while it has a fix.

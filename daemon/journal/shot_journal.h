@@ -14,7 +14,7 @@
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/second_place.h"
 #include "daemon/posix/file_descriptor.h"
-#include "lib/ports/journal.h"
+#include "lib/shotlog/line.h"
 
 namespace noonfall::journal {
 
@@ -34,7 +34,7 @@ struct JournalNews {
 };
 
 /// For one thread; its own never touches anything but the file. Keeps the whole log in memory (some MB).
-class ShotJournal final : public ports::Journal {
+class ShotJournal {
  public:
   using Tell = std::function<void(const JournalNews&)>;
 
@@ -44,12 +44,12 @@ class ShotJournal final : public ports::Journal {
   /// may append.
   [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings, Tell tell,
                                            posix::FileCalls calls = posix::system_file_calls());
-  ~ShotJournal() override;
+  ~ShotJournal();
 
   /// The line is with the system when this returns (a kill of the process doesn't lose it) and on the disk
   /// within `sync_within`; if the disk takes nothing, it waits in memory and in a second place. A line beyond
   /// `most_waiting` is lost, and said to be.
-  void append(const shotlog::Line& line) override;
+  void append(const shotlog::Line& line);
   /// What has been appended is brought to the disk at once.
   void phase_change();
   /// Once a second: tries again what couldn't be written, and tells what happened.

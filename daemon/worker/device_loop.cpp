@@ -19,7 +19,7 @@ constexpr Duration always_free = std::chrono::seconds{3};     // for a look that
 
 class DeviceLoop {
  public:
-  DeviceLoop(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line)
+  DeviceLoop(std::int32_t rig, const body::Profile& profile, rig::Camera& camera, DeviceLine& line)
       : index_{rig}, profile_{profile}, rig_{rig, profile}, camera_{camera}, line_{line} {}
 
   void run() {
@@ -72,7 +72,7 @@ class DeviceLoop {
     return std::min(wake.value_or(next_look_), next_look_);
   }
 
-  void pass_on(ports::Care& care) {
+  void pass_on(rig::Care& care) {
     if (!care.notes.empty()) line_.notes.put(std::move(care.notes));
     std::vector<order::Report> alarms;
     for (auto& alarm : care.alarms)
@@ -95,7 +95,7 @@ class DeviceLoop {
   std::int32_t index_;
   body::Profile profile_;
   rig::Rig rig_;
-  ports::Camera& camera_;
+  rig::Camera& camera_;
   DeviceLine& line_;
   rig::SettingsCall settings_;  // last asked for
   Utc next_look_ = Utc::min();  // after the body
@@ -127,7 +127,7 @@ void run_both(DeviceLine& ends, const std::function<void()>& device, const std::
   }
 }
 
-void drive(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line) {
+void drive(std::int32_t rig, const body::Profile& profile, rig::Camera& camera, DeviceLine& line) {
   DeviceLoop{rig, profile, camera, line}.run();
 }
 

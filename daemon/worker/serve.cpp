@@ -59,7 +59,7 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
           const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
-  const auto make_body = [&]() -> std::unique_ptr<ports::Camera> {
+  const auto make_body = [&]() -> std::unique_ptr<rig::Camera> {
     if (!options.serial.empty()) return make_cabled(options, profile, device.clock, device.stop);
     return std::make_unique<PacedBody>(std::move(setup), device.clock, device.stop,
                                        [&](const sim::RecordedFrame& frame) {

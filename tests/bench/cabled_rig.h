@@ -128,7 +128,7 @@ inline void set_to_now(worker::WorkerClock& clock) {
 }
 
 /// Asks until the body isn't busy.
-inline rig::DeviceAnswer ask(ports::Camera& camera, worker::WorkerClock& clock, const rig::DeviceCall& call) {
+inline rig::DeviceAnswer ask(rig::Camera& camera, worker::WorkerClock& clock, const rig::DeviceCall& call) {
   for (;;) {
     auto answer = camera.answer(call, clock.now());
     if (answer.answer != rig::Answer::busy) return answer;

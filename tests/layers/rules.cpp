@@ -26,7 +26,7 @@ const std::map<std::string, Rows> order_of{
       {"timeline"},
       {"shotlog"},
       {"rig", "run", "report"},
-      {"ports", "measure"}}},
+      {"measure"}}},
     {"daemon",
      {{"posix", "command_line"},
       {"diagnostic"},

@@ -11,7 +11,7 @@
 #include "lib/exposure/exposure.h"
 #include "lib/time/utc.h"
 
-namespace noonfall::ports {
+namespace noonfall::body {
 
 /// One setting of an exposure as the body names it.
 struct Chosen {
@@ -25,7 +25,7 @@ class Inspection {
  public:
   virtual ~Inspection() = default;
   /// Read anew from the body.
-  [[nodiscard]] virtual Result<body::BodySheet> sheet() = 0;
+  [[nodiscard]] virtual Result<BodySheet> sheet() = 0;
   /// Of a file named in a TakenFrame.
   [[nodiscard]] virtual std::optional<Megabytes> file_size(const std::string& name) = 0;
   /// When the host learnt of each picture of the last release of several; empty when that tells nothing.
@@ -34,4 +34,4 @@ class Inspection {
   [[nodiscard]] virtual std::vector<Chosen> choices_for(const exposure::Exposure& exposure) = 0;
 };
 
-}  // namespace noonfall::ports
+}  // namespace noonfall::body

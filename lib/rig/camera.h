@@ -29,14 +29,14 @@
 #include "lib/rig/device.h"
 #include "lib/time/utc.h"
 
-namespace noonfall::ports {
+namespace noonfall::rig {
 
 /// What came of looking after a body between calls.
 struct Care {
   std::optional<Utc> again;         // when the next look is wanted; none: never
   std::vector<std::string> notes;   // for the log
   std::vector<std::string> alarms;  // for the person
-  std::optional<rig::Gone> gone;    // it was there and isn't any more
+  std::optional<Gone> gone;         // it was there and isn't any more
 };
 
 /// One call at a time, each answered exactly once. A real body's implementation blocks until it can answer or
@@ -45,11 +45,11 @@ struct Care {
 class Camera {
  public:
   virtual ~Camera() = default;
-  [[nodiscard]] virtual rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) = 0;
+  [[nodiscard]] virtual DeviceAnswer answer(const DeviceCall& call, Utc now) = 0;
 
   /// Nothing is due before `until`: reads late news, keeps the body awake, looks at battery and card. Takes
   /// no time that could reach `until`, and nothing from a call's punctuality.
   [[nodiscard]] virtual Care look_after(Utc /*now*/, Utc /*until*/) { return {}; }
 };
 
-}  // namespace noonfall::ports
+}  // namespace noonfall::rig
