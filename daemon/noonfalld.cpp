@@ -15,7 +15,7 @@
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
 #include "daemon/diagnostic/log.h"
-#include "daemon/event_loop/live_run.h"
+#include "daemon/event_loop/event_loop.h"
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
@@ -76,19 +76,15 @@ void add_options(CLI::App& app, CommandLine& line) {
                "filter RIG off, clock ok, stop, help");
 }
 
-/// Until the plan is done, or somebody ends it before. Whether it is done.
+/// Whether the plan is done.
 bool run_live(start::OpenedRun opened) {
-  event_loop::LiveSettings settings;
+  event_loop::LoopSettings settings;
   settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
                        posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = load::local_clock(opened.timeline.zone);
-  boost::asio::io_context io{1};
-  event_loop::LiveRun live{io, std::move(opened), std::move(settings)};
-  live.start();
-  io.run();
-  return live.plan_is_done();
+  return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
 int shoot(start::RunRequest request) {

@@ -43,6 +43,7 @@ class ClockWatch {
   /// Returns why the operator's word isn't taken; empty when it is.
   std::string operator_says_ok();
 
+  [[nodiscard]] ClockSample sample() const { return settings_.read_clocks(); }
   [[nodiscard]] ClockMapping mapping() const { return plan_clock_.mapping(); }
   [[nodiscard]] Utc now() const;
   [[nodiscard]] shotlog::ClockState state() const;

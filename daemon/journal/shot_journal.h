@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -36,13 +35,10 @@ struct JournalNews {
 /// For one thread; its own never touches anything but the file. Keeps the whole log in memory (some MB).
 class ShotJournal {
  public:
-  using Tell = std::function<void(const JournalNews&)>;
-
   struct Opened;
   /// Goes on with the log that is there, or begins one. Refused with nothing touched: a file that is no shot
-  /// log, or one of another version. `folder` outlives the journal; `tell` is called from poll() only, so it
-  /// may append.
-  [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings, Tell tell,
+  /// log, or one of another version. `folder` outlives the journal.
+  [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings,
                                            posix::FileCalls calls = posix::system_file_calls());
   ~ShotJournal();
 
@@ -52,8 +48,8 @@ class ShotJournal {
   void append(const shotlog::Line& line);
   /// What has been appended is brought to the disk at once.
   void phase_change();
-  /// Once a second: tries again what couldn't be written, and tells what happened.
-  void poll();
+  /// Once a second: tries again what couldn't be written. What happened since the last time.
+  [[nodiscard]] std::vector<JournalNews> poll();
 
   [[nodiscard]] std::size_t waiting_bytes() const { return bytes_.size() - written_; }
   /// Whether a kill of the process would lose no line: all are in the file or in the second place.
@@ -73,7 +69,7 @@ class ShotJournal {
     std::int64_t count = 0;
   };
 
-  ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, posix::FileCalls calls);
+  ShotJournal(const RunFolder& folder, JournalSettings settings, posix::FileCalls calls);
   [[nodiscard]] Result<void> begin(std::string kept, bool cut, std::string_view elsewhere);
   void write_waiting();
   void write_failed(int error);
@@ -89,7 +85,6 @@ class ShotJournal {
 
   const RunFolder& folder_;
   JournalSettings settings_;
-  Tell tell_;
   posix::FileCalls calls_;
   std::shared_ptr<const posix::FileDescriptor> file_;
   std::int64_t file_number_ = 0;

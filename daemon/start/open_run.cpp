@@ -181,14 +181,9 @@ class Opener {
   }
 
   void open_journal() {
-    auto tell = std::make_shared<journal::ShotJournal::Tell>();
     auto places = journal::second_places(journal::state_environment());
-    auto opened = need(journal::ShotJournal::open(*run_.folder, {.second_places = std::move(places)},
-                                                  [tell](const journal::JournalNews& news) {
-                                                    if (*tell) (*tell)(news);
-                                                  }),
+    auto opened = need(journal::ShotJournal::open(*run_.folder, {.second_places = std::move(places)}),
                        Exit::environment);
-    run_.on_news = std::move(tell);
     run_.journal = std::move(opened.journal);
     run_.before = run::history_of(opened.lines);
     if (!opened.note.empty()) run_.notes.push_back(opened.note);
