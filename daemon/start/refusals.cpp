@@ -35,6 +35,27 @@ std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Ut
                   "a clock that is right; or, to rehearse, --move C2=+5min");
 }
 
+Diagnostics not_taken(const RunRequest& request, const journal::RunSettings& begun,
+                      const std::string& folder) {
+  Diagnostics warnings;
+  const auto warn = [&](bool given, const char* option) {
+    if (!given) return;
+    warnings.push_back(warning_at(
+        {}, "as-begun", fmt::format("a run in {} goes on as it was begun: {} is not taken", folder, option),
+        begun.mode == shotlog::Mode::event ? "" : "--afresh to begin another"));
+  };
+  warn(!request.move.empty(), "--move");
+  const bool other_bodies = request.wire != (begun.bodies == journal::Bodies::wire);
+  warn(request.simulate && other_bodies, request.wire ? "--simulate=wire" : "--simulate without wire");
+  warn(request.speed && *request.speed != begun.speed, "--speed");
+  warn(request.seed && request.seed != begun.seed, "--seed");
+  warn(request.detune && *request.detune != begun.detune, "--detune");
+  warn(!request.faults.empty(), "--faults");
+  warn(!request.amend && !request.limb.limb.empty(), "--limb");
+  warn(!request.amend && !request.limb.data.empty(), "--limb-data");
+  return warnings;
+}
+
 BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables) {
   BodyRefusal refusal;
   std::map<std::string, std::string> rig_of;  // by serial number

@@ -2,8 +2,11 @@
 #pragma once
 
 #include <optional>
+#include <string>
 
 #include "daemon/command_line/exit.h"
+#include "daemon/journal/run_settings.h"
+#include "daemon/start/run_request.h"
 #include "lib/base/diagnostic.h"
 #include "lib/plan/plan.h"
 #include "lib/time/utc.h"
@@ -13,6 +16,10 @@ namespace noonfall::start {
 
 /// By a clock that is far off, every frame would be passed over and the run be spent.
 [[nodiscard]] std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Utc now);
+
+/// A run goes on as it was begun: a warning for each word of the command line that isn't taken for that.
+[[nodiscard]] Diagnostics not_taken(const RunRequest& request, const journal::RunSettings& begun,
+                                    const std::string& folder);
 
 /// Whether there is a camera library to drive bodies on cables with.
 enum class Cables { driven, not_driven };

@@ -42,13 +42,24 @@ Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Tim
 
 }  // namespace
 
-Result<void> plan_to_keep(const std::string& path) {
+Result<std::string> plan_to_keep(const std::string& path) {
   if (const auto other = posix::other_than_file(path); !other.empty()) {
     return fail(error_at({}, "file", fmt::format("can't read {}: it is {}", path, other),
                          "a file, which a restart can read again"));
   }
-  if (auto text = posix::read_text_file(path, load::most_plan_bytes); !text) return fail(text.error());
-  return {};
+  return posix::read_text_file(path, load::most_plan_bytes);
+}
+
+journal::RunSettings settings_asked(const RunRequest& request) {
+  journal::RunSettings settings;
+  settings.mode = request.mode();
+  if (request.simulate) settings.bodies = request.wire ? journal::Bodies::wire : journal::Bodies::simulated;
+  settings.speed = request.speed.value_or(1);
+  if (request.simulate) settings.seed = request.seed.value_or(1);
+  settings.detune = request.detune.value_or(1);
+  settings.plan = request.plan;
+  settings.faults = !request.faults.empty();
+  return settings;
 }
 
 Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder) {

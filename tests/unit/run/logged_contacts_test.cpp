@@ -1,10 +1,10 @@
 // A restart's contacts: those of the log, whatever is computed now.
 #include <doctest/doctest.h>
 
-#include "daemon/start/logged_contacts.h"
+#include "lib/run/header.h"
 
 using namespace noonfall;
-using namespace noonfall::start;
+using namespace noonfall::run;
 using contacts::ContactName;
 
 namespace {
