@@ -16,7 +16,7 @@
 #include "daemon/clock/kernel_clock.h"
 #include "daemon/clock/plan_clock.h"
 #include "daemon/clock/read_clocks.h"
-#include "daemon/clock/step_detector.h"
+#include "daemon/clock/system_timer.h"
 
 namespace noonfall::clock {
 
@@ -62,7 +62,7 @@ class ClockWatch {
   boost::asio::steady_timer next_look_;
   ChronyClient chrony_;
   GpsdClient gpsd_;
-  StepDetector steps_;
+  SystemTimer settings_of_clock_;
 };
 
 }  // namespace noonfall::clock

@@ -1,6 +1,8 @@
 #include "daemon/event_loop/event_loop.h"
 
+#include <cerrno>
 #include <csignal>
+#include <system_error>
 #include <utility>
 
 #include <unistd.h>
@@ -68,9 +70,10 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
                live_->clock_changed(change, mapping);
              }},
       view_{STDOUT_FILENO},
-      timer_{io_, [this] { live_->wake(); }},
+      timer_{io_, clock::SystemTimer::Of::boot_time, [this] { live_->wake(); }},
       second_{io_},
       signals_{io_, SIGINT, SIGTERM, SIGHUP} {
+  if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
     diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
   live_.emplace(std::move(opened), surroundings(settings));

@@ -11,7 +11,7 @@
 #include <boost/asio/steady_timer.hpp>
 
 #include "daemon/clock/clock_watch.h"
-#include "daemon/event_loop/boot_timer.h"
+#include "daemon/clock/system_timer.h"
 #include "daemon/event_loop/live_run.h"
 #include "daemon/event_loop/rig_workers.h"
 #include "daemon/operator/command_socket.h"
@@ -45,7 +45,7 @@ class EventLoop {
   std::vector<std::optional<worker::WorkerSetup>> workers_;  // by rig; none by hand
   clock::ClockWatch clock_;
   status::StatusView view_;
-  BootTimer timer_;
+  clock::SystemTimer timer_;
   boost::asio::steady_timer second_;
   boost::asio::signal_set signals_;
   std::optional<LiveRun> live_;

@@ -12,7 +12,6 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/posix/file_kind.h"
 #include "daemon/posix/lock.h"
 
 namespace noonfall::journal {
@@ -60,11 +59,6 @@ int make_folders(const posix::FileCalls& calls, int directory, const std::filesy
     if (error == 0 && ::mkdirat(directory, path.c_str(), 0700) != 0) error = errno == EEXIST ? 0 : errno;
   }
   return error != 0 ? error : sync_folder(calls, directory, above);
-}
-
-std::string holder_words(int lock) {
-  const auto pid = posix::holder_of(lock);
-  return pid ? fmt::format("process {}", *pid) : std::string{"process unknown"};
 }
 
 /// A file that a person keeps in the folder; empty when there is none or the folder is a run's already.
@@ -160,16 +154,13 @@ Result<void> RunFolder::take_lock() {
   if (auto refusal = refuse_other(lock_name); !refusal) return refusal;
   lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT | O_NONBLOCK)};
   if (!lock_) return cannot("write in", path_, errno);
-  if (const int error = posix::take_lock(lock_.get()); error != 0) {
-    if (error != EAGAIN) return cannot("lock", path_, error);
-    return refused(fmt::format("another noonfalld ({}) runs in {}", holder_words(lock_.get()), path_),
-                   "one at a time: end that one first, or name another folder with --state DIR");
-  }
-  const auto line = posix::holder_line();
-  std::size_t written = 0;
-  const int error = posix::write_all(calls_, lock_.get(), line.data(), line.size(), written);
-  if (error != 0) return cannot("write in", path_, error);
-  return {};
+  const int error = posix::take_lock(calls_, lock_.get());
+  if (error == 0) return {};
+  if (error != EAGAIN) return cannot("write in", path_, error);
+  const auto holder = posix::holder_of(lock_.get());
+  return refused(fmt::format("another noonfalld ({}) runs in {}",
+                             holder ? fmt::format("process {}", *holder) : "process unknown", path_),
+                 "one at a time: end that one first, or name another folder with --state DIR");
 }
 
 /// A pipe would keep whoever opens it waiting, and a device takes bytes without keeping them.

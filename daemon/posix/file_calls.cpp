@@ -29,6 +29,15 @@ FileCalls system_file_calls() {
   return calls;
 }
 
+std::string_view other_than_file(const std::string& path, int directory) {
+  struct stat status {};
+  if (::fstatat(directory, path.c_str(), &status, 0) != 0 || S_ISREG(status.st_mode)) return {};
+  if (S_ISDIR(status.st_mode)) return "a folder";
+  if (S_ISFIFO(status.st_mode)) return "a pipe";
+  if (S_ISSOCK(status.st_mode)) return "a socket";
+  return "a device";
+}
+
 bool leads_to(const std::string& path, int file) {
   struct stat there {};
   struct stat ours {};

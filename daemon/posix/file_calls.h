@@ -6,6 +6,7 @@
 #include <string>
 #include <string_view>
 
+#include <fcntl.h>
 #include <sys/types.h>
 
 #include "daemon/posix/file_descriptor.h"
@@ -25,6 +26,10 @@ struct FileCalls {
 };
 
 [[nodiscard]] FileCalls system_file_calls();
+
+/// "a folder", "a pipe", "a socket", "a device", whose reader may have to wait; empty for a regular file, a
+/// link to one, and a name that stands for nothing. Opens nothing. `path` goes from `directory`.
+[[nodiscard]] std::string_view other_than_file(const std::string& path, int directory = AT_FDCWD);
 
 /// Whether `path` leads to what `file` is open on. True when that can't be found out.
 [[nodiscard]] bool leads_to(const std::string& path, int file);

@@ -22,19 +22,18 @@ struct flock whole_file(int type) {
 
 }  // namespace
 
-int take_lock(int file) {
+int take_lock(const FileCalls& calls, int file) {
   auto range = whole_file(F_WRLCK);
-  if (::fcntl(file, F_OFD_SETLK, &range) == 0) return 0;
-  return errno == EACCES ? EAGAIN : errno;
+  if (::fcntl(file, F_OFD_SETLK, &range) != 0) return errno == EACCES ? EAGAIN : errno;
+  // Always of one size and over the old one, so that a restart on a disk that has become full succeeds.
+  const auto line = fmt::format("{:<10}\n", ::getpid());
+  std::size_t written = 0;
+  return write_all(calls, file, line.data(), line.size(), written);
 }
 
 bool is_locked(int file) {
   auto range = whole_file(F_RDLCK);
   return ::fcntl(file, F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
-}
-
-std::string holder_line() {
-  return fmt::format("{:<10}\n", ::getpid());
 }
 
 std::optional<std::int64_t> holder_of(int file) {

@@ -10,7 +10,6 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_calls.h"
-#include "daemon/posix/file_kind.h"
 
 namespace noonfall::posix {
 namespace {

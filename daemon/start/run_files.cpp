@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/posix/file_kind.h"
+#include "daemon/posix/file_calls.h"
 #include "daemon/posix/process.h"
 #include "daemon/posix/text_file.h"
 #include "daemon/wired_body/wired_bodies.h"

@@ -1,7 +1,6 @@
 #include "daemon/worker/lock_file.h"
 
 #include <fcntl.h>
-#include <unistd.h>
 
 #include <cerrno>
 
@@ -17,30 +16,20 @@ Failure refuse(std::string message, std::string hint) {
   return fail(error_at({}, "lock", std::move(message), std::move(hint)));
 }
 
-std::string holder(int file) {
-  const auto pid = posix::holder_of(file);
-  return pid ? fmt::format("process {}", *pid) : "another process";
-}
-
 }  // namespace
 
 Result<posix::FileDescriptor> hold_lock(const std::string& path) {
   posix::FileDescriptor file{::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600)};
-  if (!file) {
-    return refuse(fmt::format("can't open {}: {}", path, posix::error_words()),
-                  "a file in a folder that can be written to");
+  const int error = file ? posix::take_lock(posix::system_file_calls(), file.get()) : errno;
+  if (error == 0) return file;
+  if (error != EAGAIN) {
+    return refuse(fmt::format("can't lock {}: {}", path, posix::error_words(error)),
+                  "a file in a folder that can be written to, on a disk with room");
   }
-  if (const int error = posix::take_lock(file.get()); error != 0) {
-    return refuse(error == EAGAIN
-                      ? fmt::format("the body is served already: {} holds {}", holder(file.get()), path)
-                      : fmt::format("can't lock {}: {}", path, posix::error_words(error)),
-                  "one worker a body: end the other one first");
-  }
-  const auto line = posix::holder_line();
-  if (::pwrite(file.get(), line.data(), line.size(), 0) != static_cast<ssize_t>(line.size())) {
-    return refuse(fmt::format("can't write {}: {}", path, posix::error_words()), "a disk with room on it");
-  }
-  return file;
+  const auto holder = posix::holder_of(file.get());
+  return refuse(fmt::format("the body is served already: {} holds {}",
+                            holder ? fmt::format("process {}", *holder) : "another process", path),
+                "one worker a body: end the other one first");
 }
 
 }  // namespace noonfall::worker
