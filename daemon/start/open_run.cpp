@@ -1,5 +1,6 @@
 #include "daemon/start/open_run.h"
 
+#include <algorithm>
 #include <filesystem>
 
 #include <fmt/format.h>
@@ -7,7 +8,6 @@
 #include "daemon/journal/state_root.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/posix/text_file.h"
-#include "daemon/start/cables.h"
 #include "daemon/start/limb_in_force.h"
 #include "daemon/start/move_request.h"
 #include "daemon/start/refusals.h"
@@ -19,36 +19,27 @@
 namespace noonfall::start {
 namespace {
 
+using command_line::Checked;
 using command_line::Exit;
+using command_line::Refusal;
+using command_line::refuse;
 using shotlog::Mode;
 
 constexpr std::size_t most_fault_bytes = 1U << 20U;
 
-/// Leaves off with what is wrong, or with what there is to say.
-struct Stop {
-  Diagnostics why;
-  Exit exit = Exit::work_has_errors;
-  std::string done = {};
-};
-using Step = tl::expected<void, Stop>;
-
-tl::unexpected<Stop> stop(Diagnostics why, Exit exit = Exit::work_has_errors) {
-  return tl::unexpected{Stop{std::move(why), exit}};
+tl::unexpected<Refusal> refuse_for(std::string code, std::string message, std::string hint,
+                                   Exit exit = Exit::work_has_errors) {
+  return refuse({error_at({}, std::move(code), std::move(message), std::move(hint))}, exit);
 }
 
-tl::unexpected<Stop> stop(std::string code, std::string message, std::string hint,
-                          Exit exit = Exit::work_has_errors) {
-  return stop({error_at({}, std::move(code), std::move(message), std::move(hint))}, exit);
-}
-
-tl::unexpected<Stop> no_run_in(const std::string& folder) {
-  return stop("no-plan", "no run was begun in " + folder, "noonfalld PLAN", Exit::bad_command_line);
+tl::unexpected<Refusal> no_run_in(const std::string& folder) {
+  return refuse_for("no-plan", "no run was begun in " + folder, "noonfalld PLAN", Exit::bad_command_line);
 }
 
 /// What `result` has goes into `place`.
 template <class T, class Place>
-Step put(Result<T> result, Exit exit, Place& place) {
-  if (!result) return stop(std::move(result.error()), exit);
+Checked put(Result<T> result, Exit exit, Place& place) {
+  if (!result) return refuse(std::move(result.error()), exit);
   place = std::move(*result);
   return {};
 }
@@ -58,50 +49,44 @@ class Opener {
   Opener(const RunRequest& request, Utc now) : request_{request}, now_{now} {}
 
   Opening open() {
-    const auto opened = check_command_line()
+    const auto opened = check_wire(request_)
+                            .and_then([&] { return check_command_line(); })
                             .and_then([&] { return open_folder(); })
                             .and_then([&] { return begun_ ? go_on() : begin(); })
                             .and_then([&] { return load(); })
-                            .and_then([&] { return check_bodies(); })
+                            .and_then([&] { return check_real_bodies(); })
                             .and_then([&] { return move_and_check(); })
                             .and_then([&] { return read_faults(); })
                             .and_then([&] { return keep(); });
-    Opening out;
-    if (opened) {
-      out.run = std::move(run_);
-    } else {
-      append(findings_, opened.error().why);
-      out.exit = opened.error().exit;
-      out.done = opened.error().done;
-    }
-    out.findings = std::move(findings_);
+    if (!opened) append(findings_, opened.error().why);
+    Opening out{{}, std::move(findings_), opened ? Exit::done : opened.error().exit, std::move(over_)};
+    if (opened) out.run = std::move(run_);
     return out;
   }
 
  private:
   /// Before a folder is made for it.
-  Step check_command_line() {
-    if (auto refusal = no_wire(request_)) return stop({std::move(refusal->why)}, refusal->exit);
+  Checked check_command_line() {
     if (!request_.move.empty()) {
       if (auto step = put(parse_move(request_.move), Exit::bad_command_line, move_); !step) return step;
     }
     if (!request_.plan.empty()) return put(plan_to_keep(request_.plan), Exit::environment, plan_text_);
     if (request_.state.empty()) {
-      return stop("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
-                  Exit::bad_command_line);
+      return refuse_for("no-plan", "no plan is given, and no run's folder", "noonfalld PLAN",
+                        Exit::bad_command_line);
     }
     std::error_code ignored;
     if (!std::filesystem::exists(request_.state, ignored)) return no_run_in(request_.state);
     return {};
   }
 
-  Step open_folder() {
+  Checked open_folder() {
     auto folder = folder_path().and_then([](const auto& path) { return journal::RunFolder::open(path); });
-    if (!folder) return stop(std::move(folder.error()), Exit::environment);
+    if (!folder) return refuse(std::move(folder.error()), Exit::environment);
     run_.folder = std::make_unique<journal::RunFolder>(std::move(*folder));
     return put(read_settings(*run_.folder), Exit::environment, begun_)
         .and_then([&] { return put(alarms_of(*run_.folder, begun_), Exit::environment, run_.alarms); })
-        .and_then([&] { return begun_ && request_.afresh ? put_earlier_aside() : Step{}; });
+        .and_then([&] { return begun_ && request_.afresh ? put_earlier_aside() : Checked{}; });
   }
 
   [[nodiscard]] Result<std::string> folder_path() const {
@@ -112,19 +97,19 @@ class Opener {
     });
   }
 
-  Step put_earlier_aside() {
+  Checked put_earlier_aside() {
     if (begun_->mode == Mode::event)
-      return stop("event-run", "the log of the event itself is never put aside",
-                  "another folder with --state");
+      return refuse_for("event-run", "the log of the event itself is never put aside",
+                        "another folder with --state");
     const auto name = put_aside(*run_.folder);
-    if (!name) return stop(name.error(), Exit::environment);
+    if (!name) return refuse(name.error(), Exit::environment);
     run_.notes.push_back(fmt::format("an earlier run was put aside into {}", *name));
     begun_.reset();
     return {};
   }
 
-  Step begin() {
-    return refuse_log_without_settings().and_then([&]() -> Step {
+  Checked begin() {
+    return refuse_log_without_settings().and_then([&]() -> Checked {
       if (request_.plan.empty()) return no_run_in(run_.folder->path());
       run_.settings = settings_asked(request_);
       return {};
@@ -132,42 +117,41 @@ class Opener {
   }
 
   /// Nobody knows any more what such a log is of: a rehearsal must not be written into that of the event.
-  Step refuse_log_without_settings() {
+  Checked refuse_log_without_settings() {
     const auto log = run_.folder->read(journal::shot_log_name, journal::any_size);
-    if (!log) return stop(log.error(), Exit::environment);
+    if (!log) return refuse(log.error(), Exit::environment);
     if (!*log || (*log)->empty()) return {};
-    return open_journal().and_then([&]() -> Step {
+    return open_journal().and_then([&]() -> Checked {
       if (!run_.before) return {};
-      return stop("run-settings",
-                  fmt::format("{}/{} is missing, and the log beside it can't be gone on with",
-                              run_.folder->path(), journal::run_settings_name),
-                  "that file put back, or another folder with --state", Exit::environment);
+      return refuse_for("run-settings",
+                        fmt::format("{}/{} is missing, and the log beside it can't be gone on with",
+                                    run_.folder->path(), journal::run_settings_name),
+                        "that file put back, or another folder with --state", Exit::environment);
     });
   }
 
-  Step go_on() {
+  Checked go_on() {
     const auto folder = run_.folder->path();
     run_.settings = *begun_;
     if ((request_.simulate || !request_.move.empty()) && request_.mode() != begun_->mode) {
-      return stop("other-mode",
-                  fmt::format("the run in {} is of mode \"{}\"", folder, shotlog::to_text(begun_->mode)),
-                  "another folder with --state, or the run as it was begun");
+      return refuse_for(
+          "other-mode",
+          fmt::format("the run in {} is of mode \"{}\"", folder, shotlog::to_text(begun_->mode)),
+          "another folder with --state, or the run as it was begun");
     }
     append(findings_, not_taken(request_, *begun_, folder));
-    return open_journal().and_then([&]() -> Step {
+    return open_journal().and_then([&]() -> Checked {
       if (!run_.before || !run_.before->done || request_.amend) return {};
-      return tl::unexpected{
-          Stop{{},
-               Exit::done,
-               fmt::format("This run is over: its log is {}/{}.{}", folder, journal::shot_log_name,
-                           begun_->mode == Mode::event ? "" : " --afresh begins another.")}};
+      over_ = fmt::format("This run is over: its log is {}/{}.{}", folder, journal::shot_log_name,
+                          begun_->mode == Mode::event ? "" : " --afresh begins another.");
+      return refuse({}, Exit::done);
     });
   }
 
-  Step open_journal() {
+  Checked open_journal() {
     auto places = journal::second_places(journal::state_environment());
     auto opened = journal::ShotJournal::open(*run_.folder, {.second_places = std::move(places)});
-    if (!opened) return stop(std::move(opened.error()), Exit::environment);
+    if (!opened) return refuse(std::move(opened.error()), Exit::environment);
     run_.journal = std::move(opened->journal);
     run_.before = run::history_of(opened->lines);
     if (!opened->note.empty()) run_.notes.push_back(opened->note);
@@ -181,7 +165,7 @@ class Opener {
     return (std::filesystem::path{run_.folder->path()} / name).string();
   }
 
-  Step load() {
+  Checked load() {
     if (request_.plan.empty()) {
       auto read = put(posix::read_text_file(kept(journal::plan_name), load::most_plan_bytes),
                       Exit::environment, plan_text_);
@@ -194,15 +178,16 @@ class Opener {
     const bool other_plan = before && before->header.plan_hash != run_.facts.plan_hash;
     const bool amending = before && (request_.amend || before->header_lost);
     if (other_plan && !amending && !request_.plan.empty()) {
-      return stop("plan-changed", fmt::format("{} is not the plan this run was begun with", request_.plan),
-                  "--amend to go on with it, or no PLAN to go on with the old one");
+      return refuse_for("plan-changed",
+                        fmt::format("{} is not the plan this run was begun with", request_.plan),
+                        "--amend to go on with it, or no PLAN to go on with the old one");
     }
     // Without PLAN the folder's own copy is newer than the log: an amendment was cut short.
     return load_plan(before && !amending && !other_plan ? &before->header : nullptr);
   }
 
   /// `logged`: the run goes on by what this line of its log says; null for one that begins or is amended.
-  Step load_plan(const shotlog::Header* logged) {
+  Checked load_plan(const shotlog::Header* logged) {
     const auto* before = run_.before ? &run_.before->header : nullptr;
     plan_path_ = request_.plan.empty() ? kept(journal::plan_name) : request_.plan;
     // Not of a run whose bodies are all by hand.
@@ -219,7 +204,7 @@ class Opener {
                              .logged = logged,
                              .limb = std::move(limb),
                              .text = plan_text_});
-    if (!plan_.timeline) return stop(std::move(plan_.findings), plan_.exit);
+    if (!plan_.timeline) return refuse(std::move(plan_.findings), plan_.exit);
     append(findings_, std::move(plan_.findings));
     run_.facts.limb = logged != nullptr ? logged->limb : std::string{to_text(plan_.basis.limb)};
     run_.facts.solar_radius_arcsec =
@@ -228,15 +213,14 @@ class Opener {
     return {};
   }
 
-  Step check_bodies() const {
+  Checked check_real_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return {};
-    auto refusal = undrivable_bodies(*plan_.plan, request_.can_drive ? Cables::driven : Cables::not_driven);
-    if (refusal.why.empty()) return {};
-    attach_source(refusal.why, plan_path_, plan_text_);
-    return stop(std::move(refusal.why), refusal.exit);
+    auto checked = check_bodies(*plan_.plan, request_.can_drive ? Cables::driven : Cables::not_driven);
+    if (!checked) attach_source(checked.error().why, plan_path_, plan_text_);
+    return checked;
   }
 
-  Step move_and_check() {
+  Checked move_and_check() {
     const auto& sky = plan_.timeline->circumstances;
     auto& settings = run_.settings;
     if (!begun_ && move_) {
@@ -244,20 +228,26 @@ class Opener {
       if (!moved) return moved;
     }
     if (settings.mode != Mode::event) {
-      if (auto near = too_near_the_real_one(sky, now_, settings.moved)) return stop({std::move(*near)});
+      if (auto near = too_near_the_real_one(sky, now_, settings.moved)) return refuse({std::move(*near)});
     }
     run_.timeline = timeline::moved(*plan_.timeline, settings.moved);
     if (!begun_) {
-      if (auto over = nothing_to_come(run_.timeline, now_)) return stop({std::move(*over)});
+      if (auto over = nothing_to_come(run_.timeline, now_)) return refuse({std::move(*over)});
     }
-    run_.serials = serials_of(*plan_.plan, run_.timeline);
+    for (const auto& rig : run_.timeline.rigs) run_.serials.push_back(serial_of(rig.name));
     run_.facts.mode = settings.mode;
     run_.facts.moved = settings.moved;
     run_.facts.seed = settings.seed;
     return {};
   }
 
-  Step read_faults() {
+  [[nodiscard]] std::string serial_of(const std::string& name) const {
+    const auto rig = std::ranges::find(plan_.plan->rigs, name, &plan::Rig::name);
+    const auto* cabled = rig == plan_.plan->rigs.end() ? nullptr : std::get_if<plan::CabledBody>(&rig->body);
+    return cabled == nullptr ? std::string{} : cabled->serial;
+  }
+
+  Checked read_faults() {
     if (!run_.settings.faults) return {};
     const auto path = begun_ ? kept(journal::faults_name) : request_.faults;
     auto read = put(posix::read_text_file(path, most_fault_bytes), Exit::environment, faults_text_);
@@ -269,12 +259,12 @@ class Opener {
     return put(std::move(faults), Exit::work_has_errors, run_.faults);
   }
 
-  Step keep() {
+  Checked keep() {
     if (!begun_ || request_.amend) {
       const auto kept = keep_files(*run_.folder, run_.settings, plan_, faults_text_);
-      if (!kept) return stop(kept.error(), Exit::environment);
+      if (!kept) return refuse(kept.error(), Exit::environment);
     }
-    return run_.journal ? Step{} : open_journal();
+    return run_.journal ? Checked{} : open_journal();
   }
 
   const RunRequest& request_;
@@ -287,6 +277,7 @@ class Opener {
   load::LoadedPlan plan_;
   std::string faults_text_;
   Diagnostics findings_;
+  std::string over_;  // the run is: what there is to say
 };
 
 }  // namespace
