@@ -81,9 +81,10 @@ DeviceAnswer CabledCamera::set(const rig::SettingsCall& call) {
 Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
   read_back_ = false;
   awaited_.clear();
-  // What was told of a setting before isn't about this one.
-  if (body_->family->settings_are_told()) {
-    if (auto read = read_news(setup_.profile ? old_news_most : all_news_most, 0); !read) return read;
+  // What was told of a setting before isn't about this one, nor a picture that an earlier host released.
+  const bool told = body_->family->settings_are_told();
+  if (told || !files_.counts()) {
+    if (auto read = read_news(setup_.profile ? old_news_most : all_news_most, 0); !read && told) return read;
   }
   wanted_ = call.exposure;
   auto done = body_->settings.send(*body_->session, call, awaited_);

@@ -59,7 +59,7 @@ void CabledCamera::take(const News& news) {
   quiet_since_ = now();
   const auto path = on_card(news.text);
   card_.insert_or_assign(path, news.text);
-  (void)files_.announced(path);
+  (void)files_.announced(path, now());
   if (!setup_.profile) {
     unmeasured_.files.push_back(path);
     unmeasured_.last_picture = now();
@@ -123,7 +123,7 @@ void CabledCamera::reconcile(rig::Care& care) {
   const bool first = !std::exchange(listed_, true);
   for (const auto& file : *files) {
     const auto path = on_card(file);
-    if (card_.emplace(path, file).second && !first) (void)files_.announced(path);
+    if (card_.emplace(path, file).second && !first) (void)files_.announced(path, now());
   }
   if (first) {
     if (!card_.empty()) files_.last_on_card(card_.rbegin()->first);

@@ -126,7 +126,7 @@ std::size_t CabledCamera::fitting(const rig::ReleaseCall& call) {
 
 void CabledCamera::take_note_of(const Burst& burst) {
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
-    files_.released(burst.frames[n]);
+    files_.released(burst.frames[n], burst.first_opening);
     buffer_->add(burst.opening(n) + burst.open, body::frame_size(*setup_.profile, setup_.files));
   }
   quiet_since_ = std::max(quiet_since_, burst.free);

@@ -34,33 +34,34 @@ bool is_in_memory(std::string_view path) {
   return path.rfind('/') == 0 || path.starts_with("//");
 }
 
-bool FrameFiles::announced(const std::string& path) {
-  auto* frame = frame_for(base_name(path));
+bool FrameFiles::announced(const std::string& path, Utc now) {
+  auto* frame = frame_for(base_name(path), now);
   if (const auto number = picture_number(base_name(path))) last_number_ = number;
   if (frame == nullptr) return false;
   frame->files.push_back(path);
   return true;
 }
 
-AwaitedFrame* FrameFiles::frame_for(std::string_view base) {
+AwaitedFrame* FrameFiles::frame_for(std::string_view base, Utc now) {
   const auto same = std::ranges::find_if(awaited_, [&](const AwaitedFrame& frame) {
     return !frame.files.empty() && base_name(frame.files.front()) == base;
   });
   if (same != awaited_.end()) return &*same;
-  auto next = std::ranges::find_if(awaited_, [](const auto& frame) { return frame.files.empty(); });
+  const auto end = std::ranges::find_if(awaited_, [&](const auto& frame) { return frame.opens > now; });
+  auto next = std::find_if(awaited_.begin(), end, [](const auto& frame) { return frame.files.empty(); });
   const auto number = picture_number(base);
   if (!number || !last_number_) {
-    const auto due = std::find_if(next, awaited_.end(),
-                                  [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
-    if (due != awaited_.end()) return &*due;
+    const auto due =
+        std::find_if(next, end, [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
+    if (due != end) return &*due;
   }
   if (number && last_number_) {
     const int ahead = (*number - *last_number_ + numbers) % numbers;
     const auto missed = std::max(0, ahead - 1);
     // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
-    if (missed < awaited_.end() - next) next += missed;
+    if (missed < end - next) next += missed;
   }
-  return next == awaited_.end() ? nullptr : &*next;
+  return next == end ? nullptr : &*next;
 }
 
 void FrameFiles::overdue(const order::FrameId& id) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "lib/order/order.h"
+#include "lib/time/utc.h"
 
 namespace noonfall::gphoto {
 
@@ -16,7 +17,8 @@ namespace noonfall::gphoto {
 struct AwaitedFrame {
   order::FrameId id;
   std::vector<std::string> files;
-  bool overdue = false;  // reported without any
+  bool overdue = false;    // reported without any
+  Utc opens = Utc::min();  // no file is of it before
   bool operator==(const AwaitedFrame&) const = default;
 };
 
@@ -27,9 +29,12 @@ class FrameFiles {
   /// What a frame leaves: one file, or two.
   explicit FrameFiles(std::size_t files_a_frame) : files_a_frame_{files_a_frame} {}
 
-  void released(const order::FrameId& id) { awaited_.push_back({id, {}, false}); }
+  /// Its shutter opens then or a little earlier: what is announced before was released by an earlier host.
+  void released(const order::FrameId& id, Utc opens) { awaited_.push_back({id, {}, false, opens}); }
   /// A file by its whole path. Whether it is of an awaited frame.
-  bool announced(const std::string& path);
+  bool announced(const std::string& path, Utc now);
+  /// Whether it is known which picture comes next.
+  [[nodiscard]] bool counts() const { return last_number_.has_value(); }
 
   /// Where no numbers tell, a later file is of a frame after this one.
   void overdue(const order::FrameId& id);
@@ -45,7 +50,7 @@ class FrameFiles {
   [[nodiscard]] bool empty() const { return awaited_.empty(); }
 
  private:
-  [[nodiscard]] AwaitedFrame* frame_for(std::string_view base);
+  [[nodiscard]] AwaitedFrame* frame_for(std::string_view base, Utc now);
 
   std::size_t files_a_frame_;
   std::deque<AwaitedFrame> awaited_;

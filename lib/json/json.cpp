@@ -69,6 +69,8 @@ Result<Json> parse(std::string_view text, const Rules& rules) {
     return json;
   } catch (const Json::parse_error& error) {
     return bad(mark_of(text, error.byte == 0 ? 0 : error.byte - 1), "not JSON");
+  } catch (const Json::out_of_range&) {  // its only one while it reads: 406, without a place
+    return bad({}, "a number too large for a double");
   }
 }
 

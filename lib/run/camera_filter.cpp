@@ -61,9 +61,12 @@ void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::Cue
     set(FilterState::unknown, "the core ended before the words to take it off were over", log);
 }
 
-void CameraFilter::confirm(FilterState state, LogWriter& log) {
-  // Words to put it on that a person contradicts meanwhile count for nothing, and are said again.
-  if (saying_ && saying_->leaves != FilterState::off) saying_->leaves.reset();
+void CameraFilter::confirm(FilterState state, Voice& voice, LogWriter& log) {
+  // Nor do they hold up the same words said again: by a plan's clock that stands still they would never end.
+  if (saying_ && saying_->leaves != FilterState::off && saying_->leaves != state) {
+    if (voice.free_from == saying_->ends) voice.free_from = Utc::min();
+    saying_.reset();
+  }
   state_ = state;
   confirmed_ = true;
   first_words_ = false;
@@ -86,8 +89,8 @@ void CameraFilter::advance(Utc now, Voice& voice, LogWriter& log, Output& out) {
 void CameraFilter::finish_words(Utc now, LogWriter& log) {
   if (!saying_ || now < saying_->ends) return;
   const auto leaves = std::exchange(saying_, std::nullopt)->leaves;
-  if (!leaves || (confirmed_ && leaves == state_)) return;
-  set(*leaves,
+  if (confirmed_ && leaves == state_) return;
+  set(leaves,
       mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
       : leaves == FilterState::unknown ? "clock not verified, the operator decides"
                                        : "its cue was spoken",

@@ -30,7 +30,9 @@ class CameraFilter {
   void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, LogWriter& log);
 
   void skip_step(const std::string& name) { skipped_.insert(name); }
-  void confirm(shotlog::FilterState state, LogWriter& log);
+  /// A person's word. Words under way that it contradicts count for nothing, but for those to take the filter
+  /// off.
+  void confirm(shotlog::FilterState state, Voice& voice, LogWriter& log);
   /// Nobody will be there to call it back later: it belongs on from now.
   void give_up_window();
 
@@ -48,7 +50,7 @@ class CameraFilter {
   };
   /// Filter words under way.
   struct Saying {
-    std::optional<shotlog::FilterState> leaves;  // none: a person has said otherwise meanwhile
+    shotlog::FilterState leaves = shotlog::FilterState::unknown;
     Utc ends;
   };
 

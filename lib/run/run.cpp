@@ -267,24 +267,24 @@ std::string Run::why_not(const Command& command, Utc now) {
 }
 
 void Run::carry_out(const Command& command, Utc now, Output& out) {
-  std::visit(
-      Match{[&](const Hold& hold) { rig_of(hold.rig)->hold(out); },
-            [&](const Resume& resume) { rig_of(resume.rig)->resume(now, out); },
-            [&](const SkipStep& skip) {
-              for (auto& rig : rigs_) rig.skip_step(skip.step, out);
-              for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
-            },
-            [&](const SetFilter& filter) {
-              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name).confirm(filter.state, log_);
-            },
-            [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
-            [](const ClockOk&) {},  // for whoever keeps the clock
-            [&](const Stop&) {
-              stopping_ = true;
-              for (auto& rig : rigs_) rig.stop(out);
-              give_up_windows();
-            }},
-      command.what);
+  std::visit(Match{[&](const Hold& hold) { rig_of(hold.rig)->hold(out); },
+                   [&](const Resume& resume) { rig_of(resume.rig)->resume(now, out); },
+                   [&](const SkipStep& skip) {
+                     for (auto& rig : rigs_) rig.skip_step(skip.step, out);
+                     for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
+                   },
+                   [&](const SetFilter& filter) {
+                     filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name)
+                         .confirm(filter.state, voice_, log_);
+                   },
+                   [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
+                   [](const ClockOk&) {},  // for whoever keeps the clock
+                   [&](const Stop&) {
+                     stopping_ = true;
+                     for (auto& rig : rigs_) rig.stop(out);
+                     give_up_windows();
+                   }},
+             command.what);
 }
 
 }  // namespace noonfall::run

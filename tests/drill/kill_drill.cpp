@@ -33,7 +33,7 @@ class Totality {
       strike();
     }
     finish();
-    add(check_run(scratch_.path("run"), snapshots_));
+    add(result_.verdict, check_run(scratch_.path("run"), {.logs = snapshots_}));
   }
 
  private:
@@ -105,16 +105,6 @@ class Totality {
     daemon_.kill(SIGINT);
     if (const auto code = daemon_.wait(give_up); code != 0)
       result_.verdict.broken.push_back(fmt::format("the daemon ended with {}", code.value_or(-1)));
-  }
-
-  void add(Verdict verdict) {
-    auto& sum = result_.verdict;
-    sum.intended += verdict.intended;
-    sum.fired += verdict.fired;
-    sum.unknown += verdict.unknown;
-    sum.unknown_taken += verdict.unknown_taken;
-    sum.taken += verdict.taken;
-    sum.broken.insert(sum.broken.end(), verdict.broken.begin(), verdict.broken.end());
   }
 
   const DrillSettings& settings_;

@@ -47,9 +47,9 @@ void hold_files(const std::vector<std::string>& paths) {
   std::int32_t next = 0;
   for (const auto& path : paths) {
     if (path.empty() || path.front() == '!') {
-      files.released({.frame = ++next});
+      files.released({.frame = ++next}, Utc{} + std::chrono::seconds{next});
     } else {
-      (void)files.announced(path);
+      (void)files.announced(path, Utc{} + std::chrono::seconds{path.size()});
     }
   }
   std::size_t placed = 0;

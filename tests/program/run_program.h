@@ -5,8 +5,10 @@
 
 #include <array>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <optional>
 #include <sstream>
 #include <stdexcept>
 #include <string>
@@ -46,6 +48,28 @@ class ScratchFolder {
 
  private:
   std::filesystem::path path_;
+};
+
+/// Of this process's environment, while it lives.
+class Variable {
+ public:
+  Variable(const char* name, const std::string& value) : name_{name} {
+    if (const char* before = std::getenv(name)) before_ = before;
+    ::setenv(name, value.c_str(), 1);
+  }
+  ~Variable() {
+    if (before_) {
+      ::setenv(name_, before_->c_str(), 1);
+    } else {
+      ::unsetenv(name_);
+    }
+  }
+  Variable(const Variable&) = delete;
+  Variable& operator=(const Variable&) = delete;
+
+ private:
+  const char* name_;
+  std::optional<std::string> before_;
 };
 
 inline std::string text_of_file(const std::string& path) {

@@ -12,7 +12,8 @@ namespace {
 using namespace std::chrono_literals;
 using shotlog::FilterState;
 
-constexpr Duration soon = 1s;  // after the first chance
+constexpr Duration soon = 1s;            // after the first chance
+constexpr Duration no_word_before = 2s;  // of a frame that may still come, after the window
 
 /// The rig that words begin with `start` are for.
 std::optional<std::string> rig_after(const std::string& words, const std::string& start) {
@@ -21,8 +22,11 @@ std::optional<std::string> rig_after(const std::string& words, const std::string
 }
 
 std::optional<std::string> rig_called_on(const std::string& words) {
-  auto rig = rig_after(words, "Camera filter back on, ");
-  return rig ? rig : rig_after(words, "Camera filter on, ");
+  for (const auto* start :
+       {"Camera filter back on, ", "Camera filter on, ", "Rehearsal, keep the camera filter on, "}) {
+    if (auto rig = rig_after(words, start)) return rig;
+  }
+  return std::nullopt;
 }
 
 }  // namespace
@@ -87,10 +91,12 @@ std::optional<Utc> FilterPromises::uncovered_from(const std::string& rig, Utc fr
 
 void FilterPromises::happened(const Moment& /*moment*/, const Began& began) {
   in_force_ = began.timeline;
-  can_speak_ = true;
+  rehearsal_ = began.mode != shotlog::Mode::event;
+  can_speak_ = !rehearsal_;
   given_up_ = false;
+  const auto at_first = rehearsal_ ? FilterState::on : FilterState::unknown;
   for (const auto& planned : in_force_->rigs) {
-    if (planned.has_filter) filters_[planned.name];
+    if (planned.has_filter) filters_.try_emplace(planned.name, Filter{at_first, at_first, {}, {}});
   }
 }
 
@@ -113,7 +119,7 @@ void FilterPromises::nobody_can_speak() {
 }
 
 void FilterPromises::happened(const Moment& /*moment*/, const WentOn& /*went_on*/) {
-  can_speak_ = true;
+  can_speak_ = !rehearsal_;
 }
 
 void FilterPromises::happened(const Moment& moment, const ClockMoved& /*moved*/) {
@@ -127,6 +133,9 @@ void FilterPromises::happened(const Moment& moment, const Stepped& stepped) {
   for (const auto& line : stepped.lines) {
     if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) confirmed(*command);
     if (const auto* change = std::get_if<shotlog::FilterChange>(&line.entry)) logged(moment, *change);
+    const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
+    if (fault != nullptr && fault->why.find("may still take a frame") != std::string::npos)
+      filters_[fault->rig].warned = true;
   }
   for (std::size_t n = 0; n < stepped.words.size(); ++n)
     said(moment, stepped.words[n], stepped.words_end[n], stepped.lines.back().clock.grade);
@@ -180,7 +189,7 @@ void FilterPromises::said(const Moment& moment, const std::string& words, Utc en
 void FilterPromises::told_off(const Moment& moment, const std::string& rig, Utc ends,
                               shotlog::ClockGrade grade) {
   const auto* planned = rig_of(in_force_, rig);
-  if (planned == nullptr || !planned->window || given_up_ || ends < planned->window->opens ||
+  if (rehearsal_ || planned == nullptr || !planned->window || given_up_ || ends < planned->window->opens ||
       ends >= planned->window->usable_until)
     breaks(moment, fmt::format("{} is told to take its filter off outside a window", rig));
   if (filters_[rig].told == FilterState::off)
@@ -199,14 +208,22 @@ void FilterPromises::happened(const Moment& moment, const Shot& shot) {
   const auto& filter = filters_[shot.name.rig];
   const auto what = fmt::format("{}/{} {}.{}", shot.name.rig, shot.name.step, shot.name.set, shot.name.frame);
   if (shot.filtered) {
-    if (filter.told != FilterState::on || filter.logged != FilterState::on)
+    if (!shot.held_up && (filter.told != FilterState::on || filter.logged != FilterState::on))
       breaks(moment, fmt::format("{} counts on a filter that was told to be {} and is logged {}", what,
                                  shotlog::to_text(filter.told), shotlog::to_text(filter.logged)));
     return;
   }
+  unfiltered(moment, shot, what);
+}
+
+/// Within its window; and of a body that went silent beforehand, not without a warning.
+void FilterPromises::unfiltered(const Moment& moment, const Shot& shot, const std::string& what) {
   const auto* planned = rig_of(for_shots_, shot.name.rig);
   const auto* window = planned != nullptr && planned->window ? &*planned->window : nullptr;
   if (window != nullptr && shot.opened >= window->usable_from && shot.closed <= window->usable_until) return;
+  const bool warned = window != nullptr && (filters_[shot.name.rig].warned ||
+                                            shot.opened <= window->usable_until + no_word_before);
+  if (shot.held_up && warned) return;
   breaks(moment, fmt::format("{} is unfiltered, opened at {} and closed at {}, {}", what,
                              to_text(shot.opened), to_text(shot.closed),
                              window == nullptr ? std::string{"and the rig has no window"}

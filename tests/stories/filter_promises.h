@@ -12,7 +12,8 @@
 namespace noonfall::stories {
 
 /// Takes the moments of a record one by one. The filter is where a person who does as told has it: what the
-/// last words said in full, or that person's own word; unknown before the first, and after half a word.
+/// last words said in full, or that person's own word; unknown before the first, and after half a word. In a
+/// rehearsal it is on at first.
 class FilterPromises {
  public:
   void take(const Moment& moment);
@@ -29,6 +30,7 @@ class FilterPromises {
     shotlog::FilterState logged = shotlog::FilterState::unknown;
     std::optional<Saying> saying;
     std::optional<Utc> owed_since;  // its calling back could have begun
+    bool warned = false;            // that a body which went silent may still take a frame
   };
 
   void pass_to(const Moment& moment);
@@ -43,6 +45,7 @@ class FilterPromises {
   void happened(const Moment& moment, const ClockMoved& moved);
   void happened(const Moment& moment, const Stepped& stepped);
   void happened(const Moment& moment, const Shot& shot);
+  void unfiltered(const Moment& moment, const Shot& shot, const std::string& what);
 
   void confirmed(const shotlog::CommandLine& command);
   void logged(const Moment& moment, const shotlog::FilterChange& change);
@@ -57,6 +60,7 @@ class FilterPromises {
   const timeline::Timeline* in_force_ = nullptr;   // for words
   const timeline::Timeline* for_shots_ = nullptr;  // from a core's first step on
   std::map<std::string, Filter> filters_;
+  bool rehearsal_ = false;
   bool can_speak_ = false;
   bool given_up_ = false;  // the core was told to stop or to end: no window is in force
   Utc voice_free_ = Utc::min();

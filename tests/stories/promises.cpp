@@ -52,14 +52,20 @@ class FramePromises {
         breaks(intent->frame, "is asked for twice");
     }
     if (const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry))
-      word(outcome->frame, outcome->result);
+      word(outcome->frame, outcome->result, true);
     if (const auto* skip = std::get_if<shotlog::Skip>(&line.entry))
-      word(skip->frame, order::Outcome::skipped);
+      word(skip->frame, order::Outcome::skipped, false);
   }
 
-  void word(const shotlog::FrameName& name, order::Outcome result) {
+  void word(const shotlog::FrameName& name, order::Outcome result, bool was_asked) {
     const auto frame = frames_.find(name);
-    if (frame != frames_.end()) frame->second.last_word = result;
+    if (frame == frames_.end()) {
+      if (was_asked) breaks(name, "has an outcome and nobody asked for it");
+      return;
+    }
+    auto& last = frame->second.last_word;
+    if (last && *last != order::Outcome::unknown) breaks(name, "has two last words");
+    last = result;
   }
 
   void take(const Shot& shot) {

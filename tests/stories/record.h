@@ -24,10 +24,12 @@ struct Shot {
   Utc released;
   Utc opened;
   Utc closed;
+  bool held_up = false;  // its body stood still after the release: nobody could call it back
 };
 
 struct Began {  // a core, with this plan
   const timeline::Timeline* timeline = nullptr;
+  shotlog::Mode mode = shotlog::Mode::event;
 };
 struct Ended {};       // it was killed
 struct Stalled {};     // from here on it isn't stepped

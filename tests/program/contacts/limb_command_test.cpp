@@ -1,6 +1,5 @@
 // The Moon's edge on the command line: where its data are found, what it changes, and how strips are made.
 #include <cmath>
-#include <cstdlib>
 
 #include <doctest/doctest.h>
 #include <sys/stat.h>
@@ -18,21 +17,6 @@ using namespace noonfall::tests;
 using nlohmann::json;
 
 namespace {
-
-/// Sets a variable for the programs started meanwhile.
-class Variable {
- public:
-  Variable(const char* name, const std::string& value) : name_(name), before_(std::getenv(name)) {
-    ::setenv(name, value.c_str(), 1);
-  }
-  ~Variable() { ::setenv(name_, before_.c_str(), 1); }
-  Variable(const Variable&) = delete;
-  Variable& operator=(const Variable&) = delete;
-
- private:
-  const char* name_;
-  std::string before_;
-};
 
 /// A data folder with a strip of this name and radius in it.
 std::string data_home(const ScratchFolder& folder, double radius_km,

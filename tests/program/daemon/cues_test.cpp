@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "lib/time/utc_text.h"
+#include "tests/drill/day_drill.h"
 #include "tests/program/daemon/field.h"
 
 using namespace noonfall;
@@ -50,13 +51,7 @@ Utc second_contact() {
 std::string program_on_the_day(const ScratchFolder& scratch, std::chrono::microseconds before) {
   const auto now = std::chrono::time_point_cast<Duration>(std::chrono::system_clock::now());
   const auto shift = second_contact() - 30s - before - now;
-  const auto path = scratch.file(
-      "noonfalld", fmt::format("#!/bin/sh\n"
-                               "ASAN_OPTIONS=verify_asan_link_order=0:$ASAN_OPTIONS LD_PRELOAD='{}' "
-                               "NOONFALL_TEST_SHIFT={} exec '{}' \"$@\"\n",
-                               SHIFTED_CLOCK, shift.count(), NOONFALL_DAEMON));
-  std::filesystem::permissions(path, std::filesystem::perms::owner_all);
-  return path;
+  return drill::program_on_a_day(scratch, NOONFALL_DAEMON, shift);
 }
 
 bool says(const Field& field, const std::string& words) {

@@ -116,7 +116,7 @@ int Field::exit() {
 }
 
 std::string Field::broken(const std::vector<std::string>& snapshots) const {
-  return fmt::format("{}", fmt::join(drill::check_run(folder(), snapshots).broken, "\n"));
+  return fmt::format("{}", fmt::join(drill::check_run(folder(), {.logs = snapshots}).broken, "\n"));
 }
 
 }  // namespace noonfall::tests

@@ -17,28 +17,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// Where daemons started while it lives find the user's runtime folder.
-class RuntimeFolder {
- public:
-  explicit RuntimeFolder(const std::string& path) {
-    if (const char* before = ::getenv("XDG_RUNTIME_DIR")) before_ = before;
-    fs::create_directory(path);
-    ::setenv("XDG_RUNTIME_DIR", path.c_str(), 1);
-  }
-  ~RuntimeFolder() {
-    if (before_.empty()) {
-      ::unsetenv("XDG_RUNTIME_DIR");
-    } else {
-      ::setenv("XDG_RUNTIME_DIR", before_.c_str(), 1);
-    }
-  }
-  RuntimeFolder(const RuntimeFolder&) = delete;
-  RuntimeFolder& operator=(const RuntimeFolder&) = delete;
-
- private:
-  std::string before_;
-};
-
 /// No file that this process writes to gets larger, as on a disk without room: its workers write on.
 void fill_disk_of(pid_t pid, std::size_t size) {
   const struct rlimit full { size, RLIM_INFINITY };
@@ -57,7 +35,8 @@ std::string whole_lines(const std::string& text) {
 
 TEST_CASE("killed with its workers while the disk is full, a run takes nothing twice and its step goes on") {
   Field field;
-  const RuntimeFolder runtime{field.scratch.path("runtime")};
+  fs::create_directory(field.scratch.path("runtime"));
+  const Variable runtime{"XDG_RUNTIME_DIR", field.scratch.path("runtime")};
   field.speed = "10";
   field.begin(field_plan);
   REQUIRE(field.comes_to_fire("corona", 5));

@@ -149,6 +149,21 @@ TEST_CASE("a picture that isn't announced in time leaves its frame unconfirmed, 
   CHECK(care.notes.front().find("was announced late: DCIM/100A/A0001.RAW") != std::string::npos);
 }
 
+TEST_CASE("a picture that an earlier host released is none of ours, told before our release or just after") {
+  for (const bool before : {true, false}) {
+    CAPTURE(before);
+    const auto script = generic_body();
+    announce_pictures(*script, "trigger", 300ms);
+    auto camera = camera_on(script, profile());
+    if (before) script->tells(0us, News::Kind::file, "/store_00010001/DCIM/100A/A0000.RAW");
+    REQUIRE(set(camera, quick).answer == Answer::ok);
+    if (!before) script->tells(0us, News::Kind::file, "/store_00010001/DCIM/100A/A0000.RAW");
+    const auto answer = release(camera);
+    REQUIRE(answer.frames.size() == 1);
+    CHECK(answer.frames.front().files == Words{"DCIM/100A/A0001.RAW"});
+  }
+}
+
 TEST_CASE("a burst is held for half an interval past its last opening, and the button is let go") {
   const auto script = family_b_body();
   auto camera = camera_on(script, profile());

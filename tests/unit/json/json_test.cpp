@@ -102,6 +102,8 @@ TEST_CASE("each finding names the place, what is there and what is wanted") {
 TEST_CASE("what is no JSON is refused where it stops being any, and what is out of bounds unread") {
   CHECK(errors("{\n  \"mood\": calm}") == ":2:11: error: not JSON\n  wanted: one JSON object\n");
   CHECK(errors("[]") == "error: not a JSON object\n  wanted: one JSON object\n");
+  // 2^1024 is the first power of two beyond IEEE 754 binary64.
+  CHECK(errors("{\"mood\": 1e309}") == "error: a number too large for a double\n  wanted: one JSON object\n");
   CHECK(errors("{}   ", {.most_bytes = 4}) == "error: more than 4 bytes\n  wanted: one JSON object\n");
   CHECK(errors(R"({"a":["]]]",[]]})", {.deepest = 2}) ==
         "error: nested more than 2 deep\n  wanted: one JSON object\n");

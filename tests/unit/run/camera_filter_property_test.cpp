@@ -282,6 +282,9 @@ class Story {
       RC_ASSERT(known.words->leaves == change.state);
       RC_ASSERT(now_ >= known.words_end);
     }
+    if (change.confirmed && known.words && known.words->leaves == FilterState::on &&
+        change.state == FilterState::off)
+      known.words.reset();  // contradicted: to be said again
     known.state = change.state;
     known.coming_off = false;
   }

@@ -258,21 +258,24 @@ TEST_CASE("a core about to be ended calls the filter back, and is let go when th
   CHECK(bench.next(timeline_with_window()).lines(153s).empty());
 }
 
-TEST_CASE("a person's word stands, and words that it contradicts are said again") {
+TEST_CASE("a person's word stands, and words that it contradicts are said again at once") {
   auto confirmed = with_filter_off();
   confirmed.step(199s);
   CHECK(confirmed.lines(199'100ms, {filter_is(FilterState::on)}) ==
         "command \"filter long on\" | filter of long on confirmed");
   CHECK(confirmed.lines(202s) == "note the plan is done");
+  const std::string said_again = "command \"filter long off\" | filter of long off confirmed | " + late_cue;
   auto contradicted = with_filter_off();
   contradicted.step(back_on_begins);
-  contradicted.step(199s, {filter_is(FilterState::off)});
-  CHECK(contradicted.lines(200s) == late_cue);
+  CHECK(contradicted.lines(199s, {filter_is(FilterState::off)}) == said_again);
+  // A clock that was put back stands still: no words would ever end by it.
+  CHECK(contradicted.lines(199s, {filter_is(FilterState::off)}) == said_again);
+  CHECK(contradicted.lines(201'200ms) == now_on + done_note);
   auto corrected = with_filter_off();
   corrected.step(back_on_begins);
   corrected.step(199s, {filter_is(FilterState::off)});
   corrected.step(199'100ms, {filter_is(FilterState::on)});
-  CHECK(corrected.lines(200s) == "note the plan is done");
+  CHECK(corrected.lines(201'200ms) == "note the plan is done");
 }
 
 TEST_CASE("the filter off by a person's word outside the window is called back") {

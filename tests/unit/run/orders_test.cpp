@@ -153,6 +153,27 @@ TEST_CASE("back to back goes on while a frame can close in the span, then the pl
   CHECK(play(back_to_back("corona", 100s, 103'001'952us)) == Played{6, true});
 }
 
+TEST_CASE("orders that are refused end no step: others follow, after pauses that grow") {
+  Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
+  bench.step(98s);
+  const auto refused = [&](std::int64_t id, Duration now) {
+    auto reports = whole_set(id, now);
+    for (int n = 0; n < 2; ++n) {
+      auto& frame_done =
+          std::get<order::FrameDone>(std::get<order::Report>(reports[static_cast<std::size_t>(n)]));
+      frame_done.outcome = order::Outcome::failed;
+    }
+    reports.back() = order::Report{done(id, now)};
+    return bench.orders(now, reports);
+  };
+  CHECK(refused(1, 98s) == "");
+  CHECK(bench.orders(98'249ms) == "");
+  CHECK(bench.orders(98'250ms) == "order 2 to 0: 2 frames, prepare 99000, earliest 100000");
+  CHECK(refused(2, 98'300ms) == "");
+  CHECK(bench.orders(98'799ms) == "");
+  CHECK(bench.orders(98'800ms) == "order 3 to 0: 2 frames, prepare 99000, earliest 100000");
+}
+
 TEST_CASE("a set that would be cut off isn't started where unfinished sets are dropped") {
   auto step = back_to_back("corona", 100s, 102'400ms);
   CHECK(play(step).frames == 5);

@@ -1,9 +1,12 @@
 // Preloaded into a program, so that its day is the eclipse's: the system clock shows another time by
-// NOONFALL_TEST_SHIFT microseconds, and nobody on this machine vouches for it.
+// NOONFALL_TEST_SHIFT microseconds, and nobody on this machine vouches for it. While the file exists that
+// NOONFALL_TEST_FULL_DISK names, the disk of the shot log takes nothing.
 #include <cerrno>
 #include <cstdint>
 #include <cstdlib>
 #include <ctime>
+#include <string>
+#include <string_view>
 
 #include <netinet/in.h>
 #include <sys/socket.h>
@@ -19,6 +22,18 @@ std::int64_t shift_us() {
     return text == nullptr ? 0 : std::atoll(text);
   }();
   return shift;
+}
+
+bool is_shot_log(int file) {
+  char path[4096];
+  const auto name = "/proc/self/fd/" + std::to_string(file);
+  const auto size = ::readlink(name.c_str(), path, sizeof path);
+  return size > 0 && std::string_view{path, static_cast<std::size_t>(size)}.ends_with("/shots.jsonl");
+}
+
+bool is_full(int file) {
+  const char* sign = std::getenv("NOONFALL_TEST_FULL_DISK");  // NOLINT(concurrency-mt-unsafe): likewise
+  return sign != nullptr && ::access(sign, F_OK) == 0 && is_shot_log(file);
 }
 
 }  // namespace
@@ -38,6 +53,14 @@ int ntp_adjtime(timex* clock) noexcept {
   *clock = {};
   clock->status = STA_UNSYNC;
   return TIME_ERROR;
+}
+
+ssize_t write(int file, const void* bytes, size_t size) {
+  if (is_full(file)) {
+    errno = ENOSPC;
+    return -1;
+  }
+  return ::syscall(SYS_write, file, bytes, size);
 }
 
 /// Neither chronyd nor gpsd is to be had.
