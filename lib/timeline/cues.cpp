@@ -74,6 +74,11 @@ void add_by_hand_cues(const RigTimeline& rig, std::size_t l, std::vector<MarkedC
   }
 }
 
+/// Of one step, at several rigs.
+bool at_once(const HandsOnSpan& a, const HandsOnSpan& b) {
+  return a.plan_step == b.plan_step && a.from == b.from;
+}
+
 /// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide", "rig 1 and rig 2".
 struct HandledRigs {
   std::string names;
@@ -83,7 +88,7 @@ HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
   HandledRigs rigs;
   for (auto i = first; i < timeline.hands_on.size(); ++i) {
     const auto& span = timeline.hands_on[i];
-    if (span.plan_step != timeline.hands_on[first].plan_step) continue;
+    if (!at_once(span, timeline.hands_on[first])) continue;
     const auto* joint = i == first ? "" : " and ";
     rigs.names += joint + timeline.rigs[span.rig].name;
     rigs.numbers += joint + numbered(span.rig);
@@ -94,7 +99,7 @@ HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
 void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
   for (std::size_t i = 0; i < timeline.hands_on.size(); ++i) {
     const auto& span = timeline.hands_on[i];
-    if (i > 0 && timeline.hands_on[i - 1].plan_step == span.plan_step) continue;
+    if (i > 0 && at_once(timeline.hands_on[i - 1], span)) continue;
     const auto rigs = rigs_in_words(timeline, i);
     const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
