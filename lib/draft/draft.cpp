@@ -1,17 +1,14 @@
 #include "lib/draft/draft.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 
 #include "lib/contacts/sky_track.h"
+#include "lib/draft/book.h"
+#include "lib/draft/gear.h"
 #include "lib/draft/phases.h"
-#include "lib/exposure/brightness.h"
-#include "lib/exposure/framing.h"
 #include "lib/exposure/scale.h"
-#include "lib/plan/mirror.h"
-#include "lib/timeline/steps.h"
 
 namespace noonfall::draft {
 namespace {
@@ -20,74 +17,18 @@ using namespace std::chrono_literals;
 using contacts::ContactName;
 using exposure::Subject;
 using exposure::SubjectKind;
-using plan::ContactOffset;
 using plan::Instant;
 
-constexpr exposure::Iso highest_iso{6400};
 constexpr Degrees clear_of_horizon{1};  // above it, where the Sun's lower edge and some haze are left behind
-
-Instant from(ContactName contact, Duration offset) {
-  return {ContactOffset{contact, offset, 0}, {}};
-}
 
 bool is_landscape(const Gear& gear) {
   return !gear.filter_density;
 }
 
-const body::Profile& profile_of(const Gear& gear) {
-  return gear.body ? *gear.body : timeline::profile_by_hand();
-}
-
-/// How long the Sun takes through the frame's shorter side, less its own diameter.
-std::optional<Duration> crossing_time(const Gear& gear) {
-  if (gear.mount == plan::Mount::tracking || !gear.sensor) return {};
-  const auto side = std::min(gear.sensor->width, gear.sensor->height);
-  const double degrees = exposure::field_of_view(side, gear.focal_length).value - 0.54;
-  return from_seconds(std::max(0.0, degrees) / 15 * 3600);
-}
-
-/// From the body's lowest, or its base ISO, up; noonfall raises it only where a shutter would be too slow.
-plan::Limits<exposure::Iso> iso_limits(const Gear& gear) {
-  const auto& isos = profile_of(gear).choices.isos;
-  const exposure::Iso base =
-      gear.body && gear.body->sensor ? gear.body->sensor->base_iso : exposure::Iso{100};
-  const auto low = exposure::nearest(base, isos)->value;
-  return {low, exposure::nearest(exposure::Iso{std::max(highest_iso.value, low.value)}, isos)->value};
-}
-
-/// What the step names beside the rig: nothing, or what keeps its shortest frame within the body's reach.
-plan::ExposureChoice exposure_for(const Gear& gear, const Subject& subject, Stops to_shortest) {
-  const auto& profile = profile_of(gear);
-  const auto brightness = exposure::brightness_of(subject, gear.filter_density.value_or(0))->brightest;
-  const auto iso = iso_limits(gear).low;
-  const double shortest =
-      exposure::exact_seconds(profile.choices.shutters.front()) * std::exp2(to_shortest.value);
-  const auto fits = [&](exposure::FNumber aperture) {
-    return exposure::ideal_seconds(brightness, aperture, iso).value * std::exp2(1.0 / 6) >= shortest;
-  };
-  plan::ExposureChoice choice;
-  if (fits(gear.aperture)) return choice;
-  const auto& apertures = profile.choices.apertures;
-  const auto found = std::ranges::find_if(
-      apertures, [&](auto aperture) { return aperture.tenths > gear.aperture.tenths && fits(aperture); });
-  if (found != apertures.end()) {
-    choice.aperture = {{*found, *found}};
-    return choice;
-  }
-  const auto shutter = exposure::nearest(Seconds{shortest}, profile.choices.shutters)->value;
-  choice.shutter = {{shutter, shutter}};
-  choice.iso = {{iso, iso}};
-  return choice;
-}
-
-plan::Bracket bracket(int frames, double by) {
-  return {plan::CentredBracket{frames, {by}}, plan::BracketOrder::short_first, {}};
-}
-
 class Writer {
  public:
   Writer(const Request& request, const contacts::Circumstances& sky, contacts::TimeSpan up)
-      : request_{request}, sky_{sky}, up_{up} {
+      : request_{request}, sky_{sky}, up_{up}, book_{sky, up, request.rigs.size() > 1} {
     plan_.eclipse = sky.eclipse;
     plan_.site = request.site;
   }
@@ -108,45 +49,22 @@ class Writer {
         write_partial(gear);
       any_totality_ = any_totality_ || totality.has_value();
     }
-    std::ranges::move(plan_.steps, std::back_inserter(before_));
-    std::reverse(after_.begin(), after_.end());
-    std::ranges::move(after_, std::back_inserter(before_));
-    plan_.steps = std::move(before_);
+    plan_.steps = book_.finish();
+    comments_.steps = book_.comments();
     write_cues();
     write_opening();
     return {std::move(plan_), std::move(comments_)};
   }
 
  private:
-  [[nodiscard]] bool is_up(Utc at) const { return up_.from <= at && at <= up_.until; }
   [[nodiscard]] bool inner_contacts_are_up() const {
-    return is_up(sky_.at(ContactName::c2)->utc - 20s) && is_up(sky_.at(ContactName::c3)->utc + 20s);
+    return book_.is_up(sky_.at(ContactName::c2)->utc - 20s) &&
+           book_.is_up(sky_.at(ContactName::c3)->utc + 20s);
   }
   [[nodiscard]] bool totality_is_up() const {
     return sky_.kind == contacts::Kind::total && inner_contacts_are_up();
   }
   [[nodiscard]] bool ring_is_up() const { return inner_contacts_are_up(); }
-
-  [[nodiscard]] Utc at(const Instant& instant) const {
-    const auto& offset = std::get<ContactOffset>(instant.value);
-    return sky_.at(offset.contact)->utc + offset.offset;
-  }
-
-  /// The instant moved into the time the Sun is up, told from the same contact in tens of seconds.
-  [[nodiscard]] Instant clipped(const Instant& instant) const {
-    const auto& offset = std::get<ContactOffset>(instant.value);
-    const auto moved = std::clamp(at(instant), up_.from, up_.until);
-    if (moved == at(instant)) return instant;
-    const auto away = moved - sky_.at(offset.contact)->utc;
-    using Tens = std::chrono::duration<std::int64_t, std::ratio<10>>;
-    const Duration inside = moved == up_.from ? Duration{std::chrono::ceil<Tens>(away)}
-                                              : Duration{std::chrono::floor<Tens>(away)};
-    return from(offset.contact, inside);
-  }
-
-  [[nodiscard]] std::string name_of(const Gear& gear, const std::string& step) const {
-    return request_.rigs.size() == 1 ? step : gear.name + " " + step;
-  }
 
   void write_rig(const Gear& gear, const std::optional<Totality>& totality) {
     plan::Rig rig;
@@ -193,126 +111,18 @@ class Writer {
     return text;
   }
 
-  /// A step and, turned around, its counterpart, each as far as the Sun is up. `least` is what either needs.
-  void add_both(const Gear& gear, const std::string& name, plan::Step step, Duration least,
-                const std::string& comment) {
-    auto turned = step;
-    turned.name = name_of(gear, name + " out");
-    step.name = name_of(gear, name + " in");
-    step.rigs = turned.rigs = {gear.name};
-    const bool whole = inside(plan::mirrored(start_of(step)), plan::mirrored(end_of(step)));
-    if (clip(step, least)) {
-      if (!comment.empty()) comments_.steps[step.name] = comment;
-      before_.push_back(step);
-      if (whole && inside(start_of(step), end_of(step)) && is_unclipped(step, turned)) {
-        plan::Step mirror;
-        mirror.name = turned.name;
-        mirror.what = plan::MirrorOf{step.name, {}};
-        after_.push_back(std::move(mirror));
-        return;
-      }
-    }
-    turn(turned);
-    if (!clip(turned, least)) return;
-    if (!comment.empty() && !comments_.steps.contains(step.name)) comments_.steps[turned.name] = comment;
-    after_.push_back(std::move(turned));
-  }
-
-  [[nodiscard]] bool inside(const Instant& begins, const Instant& ends) const {
-    return is_up(at(begins)) && is_up(at(ends));
-  }
-  [[nodiscard]] static bool is_unclipped(const plan::Step& step, const plan::Step& original) {
-    return start_of(step) == start_of(original) && end_of(step) == end_of(original);
-  }
-
-  static Instant& start_of(plan::Step& step) { return *span_of(step).first; }
-  static Instant& end_of(plan::Step& step) { return *span_of(step).second; }
-  static const Instant& start_of(const plan::Step& step) {
-    return *span_of(const_cast<plan::Step&>(step)).first;
-  }
-  static const Instant& end_of(const plan::Step& step) {
-    return *span_of(const_cast<plan::Step&>(step)).second;
-  }
-  static std::pair<Instant*, Instant*> span_of(plan::Step& step) {
-    if (auto* hands = std::get_if<plan::HandsOn>(&step.what)) return {&hands->from, &hands->until};
-    auto& pace = std::get<plan::Shooting>(step.what).pace;
-    if (auto* every = std::get_if<plan::Every>(&pace)) return {&every->from, &every->until};
-    auto& back_to_back = std::get<plan::BackToBack>(pace);
-    return {&back_to_back.from, &back_to_back.until};
-  }
-
-  /// Turned around mid-eclipse, written out.
-  static void turn(plan::Step& step) {
-    const auto [begins, ends] = span_of(step);
-    const auto first = plan::mirrored(*ends);
-    *ends = plan::mirrored(*begins);
-    *begins = first;
-    if (auto* hands = std::get_if<plan::HandsOn>(&step.what); hands && hands->aim)
-      hands->aim = plan::mirrored(*hands->aim);
-  }
-
-  /// False where less than `least` is left.
-  [[nodiscard]] bool clip(plan::Step& step, Duration least) const {
-    start_of(step) = clipped(start_of(step));
-    end_of(step) = clipped(end_of(step));
-    if (auto* hands = std::get_if<plan::HandsOn>(&step.what); hands && hands->aim)
-      hands->aim = clipped(*hands->aim);
-    return at(end_of(step)) - at(start_of(step)) >= least;
-  }
-
-  static plan::Step shooting(const Subject& subject, plan::Pace pace) {
-    plan::Step step;
-    plan::Shooting what;
-    what.subject = subject;
-    what.pace = std::move(pace);
-    step.what = std::move(what);
-    return step;
-  }
-
-  static plan::Step hands(const Instant& begins, const Instant& ends) {
-    plan::Step step;
-    step.what = plan::HandsOn{begins, ends, ""};
-    return step;
-  }
-
-  /// Sets of the filtered Sun.
-  plan::Step filtered(const Gear& gear, const Instant& begins, const Instant& ends, Duration period) const {
-    auto step = shooting({SubjectKind::photosphere}, plan::Every{begins, ends, period});
-    auto& what = std::get<plan::Shooting>(step.what);
-    what.bracket = bracket(3, 1);
-    what.exposure = exposure_for(gear, what.subject, {1});
-    return step;
-  }
-
-  static plan::Step unfiltered(const Gear& gear, SubjectKind kind, const Stretch& stretch, int frames,
-                               double by) {
-    auto step = shooting(
-        {kind}, plan::BackToBack{from(ContactName::c2, stretch.from), from(ContactName::c2, stretch.until)});
-    auto& what = std::get<plan::Shooting>(step.what);
-    if (frames > 1) what.bracket = bracket(frames, by);
-    what.exposure = exposure_for(gear, what.subject, {by * (frames - 1) / 2});
-    return step;
-  }
-
   /// From C1 to the thin crescent, with hands at the rig in between where it doesn't follow the Sun.
   void write_crescents(const Gear& gear, Duration until_c2) {
-    const auto crossing = crossing_time(gear);
     const auto last = from(ContactName::c2, -until_c2);
-    const auto period =
-        crossing
-            ? std::clamp<Duration>(std::chrono::floor<std::chrono::minutes>(*crossing * 8 / 10), 4min, 10min)
-            : Duration{5min};
-    add_both(gear, "crescent", filtered(gear, from(ContactName::c1, 10s), last, period), 1min,
-             "The partial phase behind the filter. The shutter is worked out for each set: for the filter, "
-             "for the "
-             "air, and longer as the crescent thins. Three frames, in case of haze.");
-    if (!crossing) return;
-    auto aim = hands(from(ContactName::c1, 80s), last);
-    auto& what = std::get<plan::HandsOn>(aim.what);
-    what.every = period;
-    what.lasts = std::min<Duration>(period - 130s, 2min);
-    add_both(gear, "follow", aim, what.lasts + 1s,
-             "The Sun leaves the frame: aim ahead of it each time, so that it drifts through the middle.");
+    const auto period = period_of_sets(gear);
+    book_.add_both(gear, "crescent", filtered(gear, from(ContactName::c1, 10s), last, period), 1min,
+                   "The partial phase behind the filter. The shutter is worked out for each set: for the "
+                   "filter, for the "
+                   "air, and longer as the crescent thins. Three frames, in case of haze.");
+    if (!crossing_time(gear)) return;
+    book_.add_both(
+        gear, "follow", following(from(ContactName::c1, 10s), last, period), 4min,
+        "The Sun leaves the frame: aim ahead of it each time, so that it drifts through the middle.");
   }
 
   void write_total(const Gear& gear, const Totality& parts) {
@@ -321,25 +131,27 @@ class Writer {
     auto aim = fixed ? hands(from(ContactName::c2, -5min), from(ContactName::c2, -3min))
                      : hands(from(ContactName::c2, -12min), from(ContactName::c2, -9min));
     if (fixed) std::get<plan::HandsOn>(aim.what).aim = from(ContactName::mid, 0s);
-    add_both(gear, "aim and focus", aim, 30s,
-             fixed ? "Aim so far ahead that the Sun stands in the middle of the frame at mid-eclipse."
-                   : "A person walks up to the rig: check aim, focus, card and battery.");
+    book_.add_both(gear, "aim and focus", aim, 30s,
+                   fixed ? "Aim so far ahead that the Sun stands in the middle of the frame at mid-eclipse."
+                         : "A person walks up to the rig: check aim, focus, card and battery.");
     const auto thin = fixed ? std::pair{-170s, 30s} : std::pair{-480s, 60s};
-    add_both(gear, "thin crescent",
-             filtered(gear, from(ContactName::c2, thin.first), from(ContactName::c2, -60s), thin.second), 10s,
-             "The last crescent: more frames, and longer ones, the Sun's edge being darker than its middle.");
+    book_.add_both(
+        gear, "thin crescent",
+        filtered(gear, from(ContactName::c2, thin.first), from(ContactName::c2, -60s), thin.second), 10s,
+        "The last crescent: more frames, and longer ones, the Sun's edge being darker than its middle.");
     if (parts.diamond) {
-      add_both(
+      book_.add_both(
           gear, "diamond", unfiltered(gear, SubjectKind::diamond_ring, *parts.diamond, 3, 2), 1s,
           "The filter comes off, by a cue. The last spark of the Sun's face beside the first of the corona.");
     }
     if (parts.beads) write_beads(gear, *parts.beads);
     if (parts.chromosphere)
-      add_both(gear, "chromosphere", unfiltered(gear, SubjectKind::chromosphere, *parts.chromosphere, 1, 0),
-               1s, "The red rim, gone in seconds.");
+      book_.add_both(gear, "chromosphere",
+                     unfiltered(gear, SubjectKind::chromosphere, *parts.chromosphere, 1, 0), 1s,
+                     "The red rim, gone in seconds.");
     if (parts.prominences)
-      add_both(gear, "prominences", unfiltered(gear, SubjectKind::prominences, *parts.prominences, 3, 1), 1s,
-               "");
+      book_.add_both(gear, "prominences",
+                     unfiltered(gear, SubjectKind::prominences, *parts.prominences, 3, 1), 1s, "");
     write_corona(gear, parts);
   }
 
@@ -347,12 +159,13 @@ class Writer {
     auto beads = unfiltered(gear, SubjectKind::beads, stretch, 1, 0);
     const auto full = full_speed_for(*gear.body, body::Files::raw, {1, 4000});
     if (full) std::get<plan::Shooting>(beads.what).drive = body::Drive::continuous;
-    add_both(gear, "beads", beads, 1s,
-             full ? fmt::format(
-                        "The body's own burst about the contact. Its buffer takes {:.0f} s of full speed, so "
-                        "it begins no sooner: it must not be full when the last bead goes.",
-                        std::min(in_seconds(*full), 99.0))
-                  : "As many frames as the body takes about the contact.");
+    book_.add_both(
+        gear, "beads", beads, 1s,
+        full ? fmt::format(
+                   "The body's own burst about the contact. Its buffer takes {:.0f} s of full speed, so "
+                   "it begins no sooner: it must not be full when the last bead goes.",
+                   std::min(in_seconds(*full), 99.0))
+             : "As many frames as the body takes about the contact.");
   }
 
   void write_corona(const Gear& gear, const Totality& parts) {
@@ -364,43 +177,19 @@ class Writer {
         "least noise in this time with this body; `noonfall check` prints them.";
     const auto begins = from(ContactName::c2, stretch.from);
     if (!parts.earthshine) {
-      auto step = shooting(corona, plan::BackToBack{begins, from(ContactName::c3, -stretch.from)});
-      step.name = name_of(gear, "corona");
-      step.rigs = {gear.name};
-      comments_.steps[step.name] = words;
-      plan_.steps.push_back(std::move(step));
+      auto whole = shooting(corona, plan::BackToBack{begins, from(ContactName::c3, -stretch.from)});
+      book_.add_one(gear, "corona", std::move(whole), 1s, words);
       return;
     }
     const auto pause = sky_.totality() / 2 - stretch.until;
-    add_both(gear, "corona", shooting(corona, plan::BackToBack{begins, from(ContactName::mid, -pause)}), 1s,
-             words);
+    book_.add_both(gear, "corona", shooting(corona, plan::BackToBack{begins, from(ContactName::mid, -pause)}),
+                   1s, words);
     auto step =
         shooting({SubjectKind::earthshine}, plan::BackToBack{from(ContactName::mid, -*parts.earthshine),
                                                              from(ContactName::mid, *parts.earthshine)});
-    step.name = name_of(gear, "earthshine");
-    step.rigs = {gear.name};
     std::get<plan::Shooting>(step.what).exposure = earthshine_exposure(gear);
-    comments_.steps[step.name] =
-        "The Moon's face, lit by the Earth: the longest frames, in the darkest moment.";
-    plan_.steps.push_back(std::move(step));
-  }
-
-  /// The lowest ISO with which a frame takes at most 4 s, with the sky as dark as the site's air makes it.
-  static plan::ExposureChoice earthshine_exposure(const Gear& gear) {
-    const auto& choices = profile_of(gear).choices;
-    const auto brightness = exposure::brightness_of({SubjectKind::earthshine}, 0)->middle();
-    auto iso = choices.isos.back();
-    for (const auto choice : choices.isos) {
-      if (exposure::ideal_seconds(brightness, gear.aperture, choice).value > 4) continue;
-      iso = choice;
-      break;
-    }
-    const Seconds seconds{std::min(4.0, exposure::ideal_seconds(brightness, gear.aperture, iso).value)};
-    const auto shutter = exposure::nearest(seconds, choices.shutters)->value;
-    plan::ExposureChoice choice;
-    choice.iso = {{iso, iso}};
-    choice.shutter = {{shutter, shutter}};
-    return choice;
+    book_.add_one(gear, "earthshine", std::move(step), 1s,
+                  "The Moon's face, lit by the Earth: the longest frames, in the darkest moment.");
   }
 
   void write_annular(const Gear& gear) {
@@ -411,55 +200,30 @@ class Writer {
     auto closing = shooting({SubjectKind::photosphere}, ring(10s, std::min<Duration>(10s, ring_lasts() / 4)));
     auto& what = std::get<plan::Shooting>(closing.what);
     what.exposure = exposure_for(gear, what.subject, {});
-    add_both(gear, "ring closes", closing, 2s,
-             "Beads run along the edge as the ring closes. The filter stays on.");
+    book_.add_both(gear, "ring closes", closing, 2s,
+                   "Beads run along the edge as the ring closes. The filter stays on.");
     const auto inner = std::min<Duration>(10s, ring_lasts() / 4) + 2s;
     if (ring_lasts() - 2 * inner < 15s) return;
     auto step = filtered(gear, from(ContactName::c2, inner), from(ContactName::c3, -inner),
                          ring_lasts() > 2min ? 20s : 10s);
-    step.name = name_of(gear, "ring");
-    step.rigs = {gear.name};
-    comments_.steps[step.name] = "The ring. The filter stays on throughout.";
-    plan_.steps.push_back(std::move(step));
+    book_.add_one(gear, "ring", std::move(step), 1s, "The ring. The filter stays on throughout.");
   }
 
   [[nodiscard]] Duration ring_lasts() const {
     return sky_.at(ContactName::c3)->utc - sky_.at(ContactName::c2)->utc;
   }
 
-  /// The filter stays on: from C1 to C4, closer together about mid-eclipse.
+  /// The filter stays on: from C1 to C4.
   void write_partial(const Gear& gear) {
-    const auto crossing = crossing_time(gear);
-    const auto period =
-        crossing
-            ? std::clamp<Duration>(std::chrono::floor<std::chrono::minutes>(*crossing * 8 / 10), 4min, 10min)
-            : Duration{5min};
-    auto crescent = filtered(gear, from(ContactName::c1, 10s), from(ContactName::c4, -10s), period);
-    const auto least = 5s;
-    if (clip(crescent, least)) {
-      crescent.name = name_of(gear, "crescent");
-      crescent.rigs = {gear.name};
-      comments_.steps[crescent.name] =
-          "The partial phase behind the filter, which stays on throughout. The shutter is worked out for "
-          "each set.";
-      auto begins = start_of(crescent);
-      auto ends = end_of(crescent);
-      before_.push_back(std::move(crescent));
-      if (crossing) write_following(gear, begins, ends, period);
-    }
-  }
-
-  void write_following(const Gear& gear, Instant begins, const Instant& ends, Duration period) {
-    std::get<ContactOffset>(begins.value).offset += 70s;
-    auto aim = hands(begins, ends);
-    auto& what = std::get<plan::HandsOn>(aim.what);
-    what.every = period;
-    what.lasts = std::min<Duration>(period - 130s, 2min);
-    if (at(ends) - at(begins) <= what.lasts) return;
-    aim.name = name_of(gear, "follow");
-    aim.rigs = {gear.name};
-    comments_.steps[aim.name] = "The Sun leaves the frame: aim ahead of it each time.";
-    before_.push_back(std::move(aim));
+    const auto begins = from(ContactName::c1, 10s);
+    const auto ends = from(ContactName::c4, -10s);
+    const auto period = period_of_sets(gear);
+    book_.add_one(gear, "crescent", filtered(gear, begins, ends, period), 5s,
+                  "The partial phase behind the filter, which stays on throughout. The shutter is worked out "
+                  "for each set.");
+    if (!crossing_time(gear)) return;
+    book_.add_one(gear, "follow", following(begins, ends, period), 4min,
+                  "The Sun leaves the frame: aim ahead of it each time.");
   }
 
   void write_landscape(const Gear& gear) {
@@ -471,16 +235,13 @@ class Writer {
     auto& what = std::get<plan::Shooting>(step.what);
     what.exposure.shutter = {
         {gear.body ? gear.body->choices.shutters.front() : exposure::Shutter{1, 4000}, {2, 1}}};
-    step.name = name_of(gear, "shadow");
-    step.rigs = {gear.name};
-    if (!clip(step, 1min)) return;
-    comments_.steps[step.name] = "The light of the landscape, followed from day to the shadow and back.";
-    plan_.steps.push_back(std::move(step));
+    book_.add_one(gear, "shadow", std::move(step), 1min,
+                  "The light of the landscape, followed from day to the shadow and back.");
   }
 
   void write_cues() {
     const auto say = [&](const Instant& instant, const char* words) {
-      if (is_up(at(instant))) plan_.cues.push_back({instant, words, {}});
+      if (book_.is_up(book_.at(instant))) plan_.cues.push_back({instant, words, {}});
     };
     plan_.cues.push_back(
         {from(ContactName::c1, -10min), "Ten minutes to first contact. Cards and batteries.", {}});
@@ -517,8 +278,7 @@ class Writer {
   contacts::TimeSpan up_;
   plan::Plan plan_;
   plan::Comments comments_;
-  std::vector<plan::Step> before_;
-  std::vector<plan::Step> after_;  // from mid-eclipse outwards, turned around at the end
+  Book book_;
   bool any_totality_ = false;
 };
 

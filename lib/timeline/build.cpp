@@ -39,6 +39,7 @@ class Making {
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);
+    doubt(given_, timeline_, findings_);
     make_cues(given_, timeline_, findings_);
     return finish();
   }

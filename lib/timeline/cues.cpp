@@ -33,15 +33,23 @@ std::string quoting(std::string sentence, std::string without, plan::SpeechRule 
   return why_not(sentence).empty() ? std::move(sentence) : std::move(without);
 }
 
+/// "Kim, " where several people are at the rigs.
+std::string address(const Timeline& timeline, std::size_t rig) {
+  const auto& person = timeline.rigs[rig].person;
+  const bool several =
+      std::ranges::any_of(timeline.rigs, [&](const RigTimeline& other) { return other.person != person; });
+  return several && !person.empty() ? person + ", " : std::string{};
+}
+
 std::string numbered(std::size_t rig) {
   return fmt::format("rig {}", rig + 1);
 }
 
-void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window,
+void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window, const std::string& whom,
                      std::vector<MarkedCue>& cues) {
   const auto mark = rig.filter->mark;
   const auto about = [&](const char* before, const char* after, plan::SpeechRule why_not) {
-    return quoting(before + rig.name + after, before + numbered(l) + after, why_not);
+    return quoting(whom + before + rig.name + after, before + numbered(l) + after, why_not);
   };
   cues.push_back(
       {{window.opens - stand_by_before,
@@ -103,8 +111,9 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
     const auto rigs = rigs_in_words(timeline, i);
     const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
-    const auto usual = quoting(fmt::format("Hands needed at {}: {}.", rigs.names, span.name),
-                               fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
+    const auto usual =
+        quoting(fmt::format("{}Hands needed at {}: {}.", address(timeline, span.rig), rigs.names, span.name),
+                fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
     cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.rig}, span.mark});
     cues.push_back({{off,
                      quoting(fmt::format("Hands off {}.", rigs.names),
@@ -142,11 +151,11 @@ void warn_of_cues_at_once(const Given& given, const std::vector<MarkedCue>& cues
   }
 }
 
-/// One operator: nobody handles a filter while holding another rig, or the same one for something else.
+/// Nobody handles a filter while holding another rig, or the same one for something else.
 void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, Diagnostics& findings) {
   for (const auto& span : timeline.hands_on) {
     for (const auto& rig : timeline.rigs) {
-      if (!rig.window) continue;
+      if (!rig.window || rig.person != timeline.rigs[span.rig].person) continue;
       const bool off = span.from < rig.window->usable_from && span.until > rig.window->opens;
       const bool on = span.from < rig.window->closes && span.until > rig.window->usable_until;
       if (!off && !on) continue;
@@ -171,7 +180,7 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     const auto& rig = timeline.rigs[l];
-    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, cues);
+    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, address(timeline, l), cues);
     if (rig.by_hand) add_by_hand_cues(rig, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);

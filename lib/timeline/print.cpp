@@ -42,7 +42,7 @@ std::string shapes_text(const RigStep& step) {
     unlike = turn;
   }
   const auto first = turn_text(step, 0);
-  return unlike == 0 ? first : fmt::format("{}, as the light goes up to {}", first, turn_text(step, unlike));
+  return unlike == 0 ? first : fmt::format("{}, as the light changes to {}", first, turn_text(step, unlike));
 }
 
 std::string pace_text(const RigStep& step, const contacts::Circumstances& sky) {
