@@ -245,6 +245,9 @@ class Writer {
     };
     plan_.cues.push_back(
         {from(ContactName::c1, -10min), "Ten minutes to first contact. Cards and batteries.", {}});
+    const bool hands_follow = std::ranges::any_of(
+        request_.rigs, [](const Gear& gear) { return gear.filter_density && crossing_time(gear); });
+    if (!any_totality_ && hands_follow) return;  // their cues may fall on any instant
     if (!any_totality_) return say(from(ContactName::mid, 0s), "Mid-eclipse.");
     say(from(ContactName::c2, -150s), "Two and a half minutes to totality.");
     say(from(ContactName::mid, 0s), "Halfway. Look up.");

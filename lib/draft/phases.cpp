@@ -27,11 +27,27 @@ Duration whole_seconds_below(Duration span) {
   return std::chrono::floor<std::chrono::seconds>(span);
 }
 
+/// MB a second by which a burst fills the buffer faster than the card empties it.
+double filling(const body::Profile& profile, body::Files files, exposure::Shutter shutter) {
+  const double interval_s = in_seconds(body::frame_interval(profile, body::Drive::continuous, shutter));
+  return body::frame_size(profile, files).value / interval_s - profile.write_rate.value;
+}
+
+/// Half a burst about each contact: by what is left at the second of them when the card has had totality to
+/// empty the buffer, the frames of the corona meanwhile taking two fifths of its rate.
+Duration longest_half(const body::Profile& profile, Duration totality) {
+  const double fills = filling(profile, body::Files::raw, {1, 4000});
+  if (fills <= 0) return 1h;
+  const double room = burst_share * profile.buffer.value;
+  const double empties = 0.6 * profile.write_rate.value;
+  const double both_s = (room + in_seconds(totality) * empties) / (4 * fills + 2 * empties);
+  return from_seconds(std::min(both_s, room / fills / 2));
+}
+
 /// On both sides of C2, as far as the contact is uncertain and the buffer lasts.
-Stretch burst(const Gear& gear, const body::Profile& profile, Duration uncertain) {
+Stretch burst(const Gear& gear, const body::Profile& profile, Duration uncertain, Duration totality) {
   const auto wanted = std::clamp<Duration>(uncertain, 1s, 8s) + 1500ms;
-  const auto full = full_speed_for(profile, body::Files::raw, {1, 4000});
-  const auto most = full && gear.body ? from_seconds(in_seconds(*full) * burst_share / 2) : 6s;
+  const auto most = gear.body && !profile.continuous.empty() ? longest_half(profile, totality) : Duration{6s};
   const auto half = in_tenths(std::min(wanted, most));
   return {-half, half};
 }
@@ -106,9 +122,8 @@ Duration change_time(const body::Profile& profile) {
 std::optional<Duration> full_speed_for(const body::Profile& profile, body::Files files,
                                        exposure::Shutter shutter) {
   if (profile.continuous.empty()) return {};
-  const double interval_s = in_seconds(body::frame_interval(profile, body::Drive::continuous, shutter));
-  const double filling = body::frame_size(profile, files).value / interval_s - profile.write_rate.value;
-  return filling <= 0 ? Duration{1h} : from_seconds(profile.buffer.value / filling);
+  const double fills = filling(profile, files, shutter);
+  return fills <= 0 ? Duration{1h} : from_seconds(profile.buffer.value / fills);
 }
 
 std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumstances& sky,
@@ -122,7 +137,8 @@ std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumsta
   const auto half = sky.totality() / 2;
   if (half - start < 3s || half < 3s) return {};
   const auto& profile = gear.body ? *gear.body : timeline::profile_by_hand();
-  auto parts = Divider{gear, profile, half}.divide(window, start, burst(gear, profile, uncertain));
+  auto parts =
+      Divider{gear, profile, half}.divide(window, start, burst(gear, profile, uncertain, sky.totality()));
   const auto corona_time = parts.corona.until - parts.corona.from;
   return corona_time >= 2s ? std::optional{parts} : std::nullopt;
 }
