@@ -273,7 +273,7 @@ TEST_CASE("two people take their filters off at once, but for the voice that spe
   const auto made = tests::timeline_of(text);
   CHECK(made.rigs[1].window->opens == at("08:59:30"));
   CHECK(made.rigs[0].window->opens == at("08:59:34"));  // 4 s later, not after the other's 6 s of handling
-  CHECK(made.rigs[0].window->closes - made.rigs[1].window->closes < std::chrono::seconds{5});
+  CHECK(made.rigs[0].window->usable_until - made.rigs[1].window->usable_until == std::chrono::seconds{4});
   const auto off = std::ranges::count_if(made.cues, [](const Cue& cue) {
     return cue.kind == CueKind::filter_off &&
            (cue.words.starts_with("Kim, ") || cue.words.starts_with("Ada, "));
