@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
+#include "lib/timeline/light.h"
 #include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {
@@ -33,6 +34,14 @@ Diagnostic totality_not_certain(const Given& given) {
                   rounded_text(c3.utc - c2.utc), rounded_text(uncertainty(c2, bound)),
                   rounded_text(uncertainty(c3, bound))),
       "a site further inside the path; until then no filter comes off");
+}
+
+/// A filter that stays on in totality is the site's doing where totality isn't certain or the Sun is low.
+const char* code_of_filter_left_on(const Given& given, const std::optional<WindowBounds>& bounds) {
+  if (!bounds) return "uncertain-totality";
+  const bool low = is_sun_low(given, given.sky.at(ContactName::c2)->utc) ||
+                   is_sun_low(given, given.sky.at(ContactName::c3)->utc);
+  return low ? "low-sun-filter-stays-on" : "filter-stays-on";
 }
 
 std::optional<Diagnostic> edge_outside_bounds(const Given& given, const plan::Rig& rig,
@@ -191,7 +200,7 @@ std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& ti
     if (!rig.filter) continue;
     if (!has_unfiltered_steps(planned)) {
       if (has_errors(findings)) continue;  // the step that needs it may be among them
-      findings.push_back(warning_at(rig.filter->mark, bounds ? "filter-stays-on" : "uncertain-totality",
+      findings.push_back(warning_at(rig.filter->mark, code_of_filter_left_on(given, bounds),
                                     fmt::format("no step of {} needs the filter off: it stays on throughout, "
                                                 "and no cue asks for it",
                                                 rig.name)));

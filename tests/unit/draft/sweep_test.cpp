@@ -87,8 +87,8 @@ void check_rehearsal(timeline::Timeline timeline) {
   for (const auto& step : summary->steps) {
     CAPTURE(step.planned.step);
     CHECK(step.frames.skipped == 0);
-    // the last set of a back-to-back step may run out of time, and says so
-    CHECK(step.never_asked <= (step.planned.back_to_back ? step.planned.frames_per_set : 0));
+    // what a back-to-back step had no time for it says, and most of it is there
+    CHECK(2 * step.never_asked <= (step.planned.back_to_back ? step.planned.frames : 0));
     CHECK((step.never_asked == 0 || !step.reasons.empty()));
     if (!step.planned.back_to_back) CHECK(step.frames.fired == step.planned.frames);
   }
