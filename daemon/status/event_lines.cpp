@@ -31,8 +31,8 @@ std::string words(const shotlog::Fault& fault) {
 }
 
 std::string words(const shotlog::CommandLine& command) {
-  return command.why.empty() ? "command: " + command.words
-                             : fmt::format("command refused: {}: {}", command.words, command.why);
+  const auto said = shotlog::to_text(command.command);
+  return command.why.empty() ? "command: " + said : fmt::format("command refused: {}: {}", said, command.why);
 }
 
 std::string at_time(Utc at, const std::string& words) {
@@ -67,7 +67,7 @@ std::string EventLines::words(const shotlog::Intent& intent) {
 std::string EventLines::words(const shotlog::Outcome& outcome) {
   const auto result = std::string{order::to_text(outcome.result)};
   const bool fine = outcome.result == order::Outcome::fired;
-  if (fine || outcome.why == shotlog::step_over || !first(outcome.frame, result)) return {};
+  if (fine || !first(outcome.frame, result)) return {};
   const auto& frame = outcome.frame;
   return with_why(fmt::format("{}: {} {}.{} {}", frame.rig, frame.step, frame.set, frame.frame, result),
                   outcome.why);
@@ -75,17 +75,17 @@ std::string EventLines::words(const shotlog::Outcome& outcome) {
 
 std::string EventLines::words(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
-  if (skip.why == shotlog::step_over || !first(frame, "skipped")) return {};
+  if (skip.reason == shotlog::SkipReason::step_over || !first(frame, "skipped")) return {};
   if (frame.set == 0) {
     const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
-    return with_why(fmt::format("{}{}: {} is left out", alarm, frame.rig, frame.step), skip.why);
+    return with_why(fmt::format("{}{}: {} is left out", alarm, frame.rig, frame.step), why_of(skip));
   }
   return with_why(fmt::format("{}: {} {}.{} skipped", frame.rig, frame.step, frame.set, frame.frame),
-                  skip.why);
+                  why_of(skip));
 }
 
 bool alarms(const shotlog::Skip& skip, bool totality) {
-  return skip.frame.set == 0 && !skip.due && !totality;
+  return skip.reason == shotlog::SkipReason::not_here && !totality;
 }
 
 std::optional<std::string> EventLines::take(const shotlog::Line& line) {
@@ -96,6 +96,7 @@ std::optional<std::string> EventLines::take(const shotlog::Line& line) {
             [this](const shotlog::Skip& skip) { return words(skip); },
             [this](const shotlog::Amendment& amendment) { return words(amendment); },
             [&](const shotlog::ClockLine& clock) { return with_why(clock_words(line.clock), clock.why); },
+            [](const shotlog::Ended& end) { return std::string{sentence(end.how)}; },
             [](const shotlog::Note& note) { return note.words; },
             [](const auto& entry) { return status::words(entry); }},
       line.entry);

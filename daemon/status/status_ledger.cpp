@@ -121,15 +121,17 @@ void StatusLedger::saw(const shotlog::Skip& skip, Utc at) {
   count(skip.frame, &RigStatus::skipped);
   if (!alarms(skip, timeline_.circumstances.kind == contacts::Kind::total)) return;
   alarms_["steps/"] =
-      Alarm{at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why)};
+      Alarm{at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, why_of(skip))};
 }
 
 void StatusLedger::saw(const shotlog::CommandLine& command) {
   if (!command.why.empty()) return;
-  for (auto& rig : rigs_) {
-    if (command.words == "hold " + rig.status.rig) rig.held = true;
-    if (command.words == "resume " + rig.status.rig) rig.held = false;
-  }
+  if (const auto* hold = std::get_if<shotlog::Hold>(&command.command)) set_held(hold->rig, true);
+  if (const auto* resume = std::get_if<shotlog::Resume>(&command.command)) set_held(resume->rig, false);
+}
+
+void StatusLedger::set_held(const std::string& name, bool held) {
+  if (auto* rig = find(name)) rig->held = held;
 }
 
 /// A filter off the lens comes before anything that happened later; of the rest, what happened last.

@@ -43,6 +43,7 @@ class StatusLedger {
   [[nodiscard]] std::optional<Alarm> worst_alarm() const;
   void count(const shotlog::FrameName& frame, int RigStatus::*where);
   void ready(const std::string& rig);
+  void set_held(const std::string& rig, bool held);
   [[nodiscard]] Rig* find(const std::string& rig);
   void fill_schedule(const timeline::RigTimeline& rig, Utc now, RigStatus& out) const;
 

@@ -29,12 +29,18 @@ void collect(Frames& frames, const shotlog::Header& in_force, const shotlog::Ent
   if (const auto* outcome = std::get_if<shotlog::Outcome>(&entry)) {
     auto& frame = known(frames, in_force, outcome->frame);
     const auto open = from_seconds(exposure::exact_seconds(outcome->exposure.shutter));
-    frame = {outcome->result, outcome->due, outcome->opened, open, outcome->why, frame.window};
+    frame = {outcome->result, outcome->due, outcome->opened, open, outcome->why, false, frame.window};
   }
   const auto* skip = std::get_if<shotlog::Skip>(&entry);
   if (skip != nullptr && skip->frame.set > 0) {
     auto& frame = known(frames, in_force, skip->frame);
-    frame = {order::Outcome::skipped, skip->due.value_or(Utc{}), {}, {}, skip->why, frame.window};
+    frame = {order::Outcome::skipped,
+             skip->due.value_or(Utc{}),
+             {},
+             {},
+             why_of(*skip),
+             skip->reason == shotlog::SkipReason::step_over,
+             frame.window};
   }
 }
 

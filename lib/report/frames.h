@@ -20,6 +20,7 @@ struct Frame {
   std::optional<Utc> opened;
   Duration exposure{};
   std::string why;
+  bool over = false;                             // the step had come to its end: nothing was missed
   std::optional<shotlog::PlannedWindow> window;  // of an unfiltered frame: in force when it was ordered
 };
 

@@ -1,4 +1,3 @@
-#include "lib/base/match.h"
 #include "lib/base/plain_text.h"
 #include "lib/report/report.h"
 
@@ -15,19 +14,6 @@ void make_plain(std::map<std::string, int>& reasons) {
   reasons = std::move(plain);
 }
 
-/// Of the entries that a report quotes.
-void make_plain(shotlog::Entry& entry) {
-  const auto all = [](auto&... texts) { (make_plain(texts), ...); };
-  std::visit(Match{[&](shotlog::Fault& fault) { all(fault.rig, fault.why); },
-                   [&](shotlog::CueSpoken& cue) { all(cue.words, cue.why); },
-                   [&](shotlog::CommandLine& command) { all(command.words, command.why); },
-                   [&](shotlog::FilterChange& change) { all(change.rig, change.why); },
-                   [&](shotlog::ClockLine& clock) { all(clock.why); },
-                   [&](shotlog::Amendment& amendment) { all(amendment.why); },
-                   [&](shotlog::Note& note) { all(note.words); }, [](auto&) {}},
-             entry);
-}
-
 }  // namespace
 
 Summary shown(Summary summary) {
@@ -38,7 +24,6 @@ Summary shown(Summary summary) {
   }
   for (auto& window : summary.windows) make_plain(window.rig);
   for (auto& gap : summary.gaps) make_plain(gap.rig);
-  for (auto& line : summary.happenings) make_plain(line.entry);
   return summary;
 }
 

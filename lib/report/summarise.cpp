@@ -17,7 +17,7 @@ constexpr std::size_t most_gaps = 3;
 
 void count(Tally& tally, const Frame& frame) {
   const auto& result = frame.result;
-  if (frame.why == shotlog::step_over) {
+  if (frame.over) {
     ++tally.over;
     return;
   }
@@ -79,7 +79,7 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   for (const auto& [name, frame] : FramesOfStep{frames, rig, planned.step}) {
     count(step.frames, frame);
     count(by_set[name.set], frame);
-    if (!frame.why.empty() && frame.why != shotlog::step_over) ++step.reasons[without_details(frame.why)];
+    if (!frame.why.empty() && !frame.over) ++step.reasons[without_details(frame.why)];
     if (frame.opened) late.push_back(*frame.opened - frame.due);
   }
   step.whole_sets = whole_sets(planned, by_set);
@@ -266,9 +266,9 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
     if (is_happening(line)) out.happenings.push_back(line);
     const auto* skip = std::get_if<shotlog::Skip>(&line.entry);
     if (skip != nullptr && skip->frame.set == 0)
-      left_out[skip->frame.rig + '\n' + skip->frame.step] = skip->why;
-    const auto* note = std::get_if<shotlog::Note>(&line.entry);
-    out.complete = out.complete || (note != nullptr && note->words == shotlog::plan_done);
+      left_out[skip->frame.rig + '\n' + skip->frame.step] = why_of(*skip);
+    const auto* end = std::get_if<shotlog::Ended>(&line.entry);
+    out.complete = out.complete || (end != nullptr && end->how == shotlog::RunEnd::done);
   }
   for (const auto& before : earlier) keep_dropped_steps(out.header, before, frames);
   sum_up(out, frames, left_out, log.lines);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/plain_text.h"
 #include "lib/report/report.h"
 #include "lib/time/utc_text.h"
 
@@ -147,7 +148,7 @@ std::string words_of(const shotlog::Entry& entry) {
     return fmt::format("\"{}\" {}", cue->words, cue->why.empty() ? "spoken late" : cue->why);
   if (const auto* clock = std::get_if<shotlog::ClockLine>(&entry)) return "clock: " + clock->why;
   if (const auto* command = std::get_if<shotlog::CommandLine>(&entry)) {
-    return fmt::format("operator: {}{}", command->words,
+    return fmt::format("operator: {}{}", shotlog::to_text(command->command),
                        command->why.empty() ? "" : " (" + command->why + ")");
   }
   if (const auto* amendment = std::get_if<shotlog::Amendment>(&entry))
@@ -158,7 +159,7 @@ std::string words_of(const shotlog::Entry& entry) {
 std::string happenings(const Summary& s, const LocalClock& local) {
   std::string out;
   for (const auto& line : s.happenings)
-    out += fmt::format("  {}  {}\n", when(line.utc, local), words_of(line.entry));
+    out += fmt::format("  {}  {}\n", when(line.utc, local), plain_line(words_of(line.entry)));
   return out.empty() ? "" : "What else happened:\n" + out + '\n';
 }
 

@@ -90,9 +90,10 @@ class Reader {
     if (clock.stamp) out_.stamp = clock.stamp;
   }
   void read(const shotlog::CommandLine& command) {
-    if (command.why.empty()) out_.commands.push_back(command.words);
+    if (command.why.empty()) out_.commands.push_back(command.command);
   }
-  void read(const shotlog::Note& note) { out_.done = out_.done || note.words == shotlog::plan_done; }
+  void read(const shotlog::Ended& end) { out_.done = out_.done || end.how == shotlog::RunEnd::done; }
+  void read(const shotlog::Note& /*for people*/) {}
   void read(const shotlog::Fault& /*of a body*/) {}
 
   /// The frame has had its last word.

@@ -58,7 +58,7 @@ struct History {
   shotlog::ClockState clock;            // of the last line
   std::map<std::string, PastRig> rigs;  // by rig
   std::vector<shotlog::CueSpoken> cues;
-  std::vector<std::string> commands;  // those carried out
+  std::vector<shotlog::Command> commands;  // those carried out
   std::optional<shotlog::ClockStamp> stamp;
   bool done = false;  // the plan came to its end
 };

@@ -57,8 +57,8 @@ class RigScheduler {
   [[nodiscard]] const timeline::RigStep& step_at_hand() const { return plan_.steps[progress_.step()]; }
   [[nodiscard]] bool advance_plan(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
   void issue(Issue next, std::int64_t& last_order_id, LogWriter& log, Output& out);
-  void leave_set(const char* why, LogWriter& log);
-  void leave_step(const char* why, LogWriter& log);
+  void leave_set(std::optional<shotlog::SkipReason> why, LogWriter& log);
+  void leave_step(std::optional<shotlog::SkipReason> why, LogWriter& log);
   void recover(Utc now, LogWriter& log, Output& out);
   void warn_of_late_frame(Utc now, LogWriter& log, Output& out);
 

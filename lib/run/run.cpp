@@ -11,6 +11,9 @@
 namespace noonfall::run {
 namespace {
 
+using shotlog::Hold, shotlog::Resume, shotlog::Trim, shotlog::SkipStep, shotlog::SetFilter, shotlog::ClockOk,
+    shotlog::Stop;
+
 /// A core may have died with a log that a full disk kept from growing: the next one leaves these numbers to
 /// the orders it doesn't know of.
 constexpr std::int64_t room_for_unlogged = 1000;
@@ -82,7 +85,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
       std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.finished(); });
   tell_left_out(done ? Utc::max() : now, out);
   if (done && !finished_)
-    log_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
+    log_.write(shotlog::Ended{stopping_ ? shotlog::RunEnd::stopped : shotlog::RunEnd::done});
   finished_ = finished_ || done;
   out.finished = finished_;
   out.lines = log_.take_lines();
@@ -100,7 +103,8 @@ void Run::begin(Utc now, Output& out) {
     for (auto& [rig, filter] : filters_) filter.begin(log_);
   }
   for (const auto& left : left_out_)
-    log_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
+    log_.write(
+        shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, shotlog::SkipReason::not_here, left.why});
 }
 
 void Run::go_on(Utc now, Output& out) {
@@ -109,7 +113,7 @@ void Run::go_on(Utc now, Output& out) {
   last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
-  for (const auto& words : before_->commands) remember(words);
+  for (const auto& command : before_->commands) remember(command);
   const auto kind = before_->header == header_ ? Past::same_plan : Past::other_plan;
   for (std::size_t n = 0; n < rigs_.size(); ++n) {
     const auto past = before_->rigs.find(plans_[n].name);
@@ -165,22 +169,22 @@ void Run::give_up_other_rigs() {
 }
 
 /// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::remember(const std::string& words) {
-  const auto command = parse_command(words, names());
-  if (!command) return;
-  std::visit(Match{[&](const Hold& hold) { rig_of(hold.rig)->remember_hold(true); },
-                   [&](const Resume& resume) { rig_of(resume.rig)->remember_hold(false); },
-                   [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
-                   [&](const SkipStep& skip) {
-                     for (auto& rig : rigs_) rig.remember_skip(skip.step);
-                     for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
-                   },
-                   [](const auto& /*over*/) {}},
-             command->what);
+void Run::remember(const shotlog::Command& command) {
+  auto* rig = rig_of(command);
+  if (rig == nullptr && shotlog::rig_of(command) != nullptr) return;  // the plan has it no more
+  std::visit(
+      Match{[&](const Hold&) { rig->remember_hold(true); }, [&](const Resume&) { rig->remember_hold(false); },
+            [&](const Trim& trim) { rig->trim({trim.stops}); },
+            [&](const SkipStep& skip) {
+              for (auto& each : rigs_) each.remember_skip(skip.step);
+              for (auto& [name, filter] : filters_) filter.skip_step(skip.step);
+            },
+            [](const auto& /*over*/) {}},
+      command);
 }
 
-CommandNames Run::names() const {
-  CommandNames names;
+shotlog::CommandNames Run::names() const {
+  shotlog::CommandNames names;
   for (const auto& plan : plans_) {
     names.rigs.push_back(plan.name);
     for (const auto& step : plan.steps) names.steps.push_back(step.name);
@@ -192,7 +196,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& rig : rigs_) rig.take(report, now, log_);
                    },
-                   [&](const Command& command) { take(command, now, out); },
+                   [&](const Request& request) { take(request, now, out); },
                    [&](const ClockChange& change) {
                      log_.set_clock(change.state);
                      log_.write(shotlog::ClockLine{change.why, change.stamp});
@@ -216,11 +220,20 @@ RigScheduler* Run::rig_of(std::int32_t rig) {
                                                                   : nullptr;
 }
 
-void Run::take(const Command& command, Utc now, Output& out) {
-  const auto why = why_not(command, now);
-  if (why.empty() || refused_.admit(now)) log_.write(shotlog::CommandLine{command.words, why});
-  if (why.empty()) carry_out(command, now, out);
-  out.answers.push_back(why);
+/// None too for a command of no one rig.
+RigScheduler* Run::rig_of(const shotlog::Command& command) {
+  const auto* name = shotlog::rig_of(command);
+  for (std::size_t n = 0; name != nullptr && n < plans_.size(); ++n) {
+    if (plans_[n].name == *name) return &rigs_[n];
+  }
+  return nullptr;
+}
+
+void Run::take(const Request& request, Utc now, Output& out) {
+  const auto why = why_not(request, now);
+  if (why.empty() || refused_.admit(now)) log_.write(shotlog::CommandLine{request.command, why});
+  if (why.empty()) carry_out(request.command, now, out);
+  out.replies.push_back(why);
 }
 
 void Run::note(std::string words, LineRation& ration, Utc now) {
@@ -240,22 +253,20 @@ void Run::tell_left_out(Utc now, Output& out) {
 }
 
 /// The first stop is never.
-bool Run::is_one_too_many(const Command& command, Utc now) {
-  return !carried_out_.admit(now) && (stopping_ || !std::holds_alternative<Stop>(command.what));
+bool Run::is_one_too_many(const shotlog::Command& command, Utc now) {
+  return !carried_out_.admit(now) && (stopping_ || !std::holds_alternative<Stop>(command));
 }
 
 /// Why the command can't be carried out; empty when it can.
-std::string Run::why_not(const Command& command, Utc now) {
-  if (!command.refused.empty()) return command.refused;
-  const auto rig = std::visit(
-      Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
-            [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },
-            [](const auto& /*of no rig*/) { return std::int32_t{0}; }},
-      command.what);
-  if (rig_of(rig) == nullptr) return "there is no such rig";
-  if (std::holds_alternative<SetFilter>(command.what) && !plans_[static_cast<std::size_t>(rig)].has_filter)
+std::string Run::why_not(const Request& request, Utc now) {
+  const auto& [command, refused] = request;
+  if (!refused.empty()) return refused;
+  const auto* rig = rig_of(command);
+  if (rig == nullptr && shotlog::rig_of(command) != nullptr) return "there is no such rig";
+  if (std::holds_alternative<SetFilter>(command) &&
+      !plans_[static_cast<std::size_t>(rig - rigs_.data())].has_filter)
     return "the rig has no camera filter";
-  if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
+  if (const auto* skip = std::get_if<SkipStep>(&command)) {
     const auto known = names().steps;
     if (std::find(known.begin(), known.end(), skip->step) == known.end()) return "there is no such step";
   }
@@ -266,25 +277,22 @@ std::string Run::why_not(const Command& command, Utc now) {
   return {};
 }
 
-void Run::carry_out(const Command& command, Utc now, Output& out) {
-  std::visit(
-      Match{[&](const Hold& hold) { rig_of(hold.rig)->hold(out); },
-            [&](const Resume& resume) { rig_of(resume.rig)->resume(now, out); },
-            [&](const SkipStep& skip) {
-              for (auto& rig : rigs_) rig.skip_step(skip.step, out);
-              for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
-            },
-            [&](const SetFilter& filter) {
-              filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name).confirm(filter.state, log_);
-            },
-            [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
-            [](const ClockOk&) {},  // for whoever keeps the clock
-            [&](const Stop&) {
-              stopping_ = true;
-              for (auto& rig : rigs_) rig.stop(out);
-              give_up_windows();
-            }},
-      command.what);
+void Run::carry_out(const shotlog::Command& command, Utc now, Output& out) {
+  auto* rig = rig_of(command);
+  std::visit(Match{[&](const Hold&) { rig->hold(out); }, [&](const Resume&) { rig->resume(now, out); },
+                   [&](const Trim& trim) { rig->trim({trim.stops}); },
+                   [&](const SkipStep& skip) {
+                     for (auto& each : rigs_) each.skip_step(skip.step, out);
+                     for (auto& [name, filter] : filters_) filter.skip_step(skip.step);
+                   },
+                   [&](const SetFilter& seen) { filters_.at(seen.rig).confirm(seen.state, log_); },
+                   [](const ClockOk&) {},  // for whoever keeps the clock
+                   [&](const Stop&) {
+                     stopping_ = true;
+                     for (auto& each : rigs_) each.stop(out);
+                     give_up_windows();
+                   }},
+             command);
 }
 
 }  // namespace noonfall::run

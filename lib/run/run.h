@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "lib/run/camera_filter.h"
-#include "lib/run/command_text.h"
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
 #include "lib/run/history.h"
@@ -33,18 +32,19 @@ class Run {
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
   /// What an operator may speak of.
-  [[nodiscard]] CommandNames names() const;
+  [[nodiscard]] shotlog::CommandNames names() const;
 
  private:
   void take(const Input& input, Utc now, Output& out);
-  void take(const Command& command, Utc now, Output& out);
-  [[nodiscard]] std::string why_not(const Command& command, Utc now);
-  [[nodiscard]] bool is_one_too_many(const Command& command, Utc now);
+  void take(const Request& request, Utc now, Output& out);
+  [[nodiscard]] std::string why_not(const Request& request, Utc now);
+  [[nodiscard]] bool is_one_too_many(const shotlog::Command& command, Utc now);
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
-  void carry_out(const Command& command, Utc now, Output& out);
-  void remember(const std::string& words);
+  void carry_out(const shotlog::Command& command, Utc now, Output& out);
+  void remember(const shotlog::Command& command);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
+  [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);
   void begin(Utc now, Output& out);
   void go_on(Utc now, Output& out);
   void resume_filters();

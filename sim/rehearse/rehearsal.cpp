@@ -131,7 +131,7 @@ class Rehearsal {
       if (rounds > 10'000) throw std::logic_error{"the rehearsal doesn't get past an instant"};
       if (rounds == 0) {
         for (const auto& [at, command] : setup_.commands) {
-          if (at == now) inputs_.emplace_back(command);
+          if (at == now) inputs_.emplace_back(run::Request{command});
         }
       }
       for (auto& station : stations_) step_rig(station, now, inputs_);

@@ -88,10 +88,10 @@ class World {
 
   void happen(const Said& said) {
     if (!core_) return;
-    auto command = run::parse_command(said.words, core_->names());
+    auto command = shotlog::parse_command(said.words, core_->names());
     if (!command) return;  // of a rig or step that isn't in this plan
-    inputs_.emplace_back(*command);
-    if (said.words == "clock ok")
+    inputs_.emplace_back(run::Request{*command});
+    if (std::holds_alternative<shotlog::ClockOk>(*command))
       grade({shotlog::ClockGrade::c, 500ms}, "the operator vouches for the clock");
   }
   void happen(const Stall& stall) {
@@ -241,9 +241,9 @@ class World {
 
   void step_core() {
     leaving_ = leaving_ || std::any_of(inputs_.begin(), inputs_.end(), [](const run::Input& input) {
-                 const auto* command = std::get_if<run::Command>(&input);
+                 const auto* request = std::get_if<run::Request>(&input);
                  return std::holds_alternative<run::Leaving>(input) ||
-                        (command != nullptr && std::holds_alternative<run::Stop>(command->what));
+                        (request != nullptr && std::holds_alternative<shotlog::Stop>(request->command));
                });
     auto out = core_->step(clock_.now(), std::exchange(inputs_, {}));
     core_wake_ = out.wake;

@@ -177,30 +177,29 @@ class Story {
     return inputs;
   }
 
-  Command command() {
+  Request command() {
     const auto names = run_->names();
-    const auto rig = names.rigs.empty() ? 0 : *rc::gen::inRange(0, static_cast<int>(names.rigs.size()));
-    const auto on_rig = names.rigs.empty() ? "" : " " + names.rigs[static_cast<std::size_t>(rig)];
+    const auto rig = names.rigs.empty() ? std::string{} : *rc::gen::elementOf(names.rigs);
     switch (*rc::gen::inRange(0, 12)) {
       case 0:
       case 1:
       case 2:
-        return {"filter" + on_rig + " off", SetFilter{rig, FilterState::off}};
+        return {SetFilter{rig, FilterState::off}};
       case 3:
       case 4:
-        return {"filter" + on_rig + " on", SetFilter{rig, FilterState::on}};
+        return {SetFilter{rig, FilterState::on}};
       case 5:
       case 6:
-        return {"skip corona", SkipStep{"corona"}};
+        return {SkipStep{"corona"}};
       case 7:
       case 8:
-        return {"skip diamond", SkipStep{"diamond"}};
+        return {SkipStep{"diamond"}};
       case 9:
-        return {"hold" + on_rig, Hold{rig}};
+        return {Hold{rig}};
       case 10:
-        return {"resume" + on_rig, Resume{rig}};
+        return {Resume{rig}};
       default:
-        return {"stop", Stop{}};
+        return {Stop{}};
     }
   }
 
@@ -250,8 +249,8 @@ class Story {
 
   void carried_out(const shotlog::CommandLine& said) {
     if (!said.why.empty()) return;
-    given_up_ = given_up_ || said.words == "stop";
-    if (said.words.starts_with("skip ")) skipped_.insert(said.words.substr(5));
+    given_up_ = given_up_ || std::holds_alternative<Stop>(said.command);
+    if (const auto* skip = std::get_if<SkipStep>(&said.command)) skipped_.insert(skip->step);
   }
 
   /// "Off" comes in its time, from a known state, with a clock that somebody vouches for.

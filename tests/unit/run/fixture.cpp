@@ -25,33 +25,35 @@ std::string because(const std::string& why) {
 
 std::string text(const shotlog::Entry& entry) {
   return std::visit(
-      Match{[](const shotlog::Header& e) { return "header " + e.title; },
-            [](const shotlog::Intent& e) {
-              return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
-                                 ms(e.latest));
-            },
-            [](const shotlog::Outcome& e) {
-              return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
-                                 e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
-            },
-            [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(e.why)); },
-            [](const shotlog::CueSpoken& e) {
-              const bool late = e.filter && e.filter->late;
-              return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
-            },
-            [](const shotlog::FilterChange& e) {
-              return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
-                                 e.confirmed ? " confirmed" : "", because(e.why));
-            },
-            [](const shotlog::Fault& e) {
-              return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
-            },
-            [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
-            [](const shotlog::CommandLine& e) {
-              return fmt::format("command \"{}\"{}", e.words, because(e.why));
-            },
-            [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
-            [](const shotlog::Note& e) { return "note " + e.words; }},
+      Match{
+          [](const shotlog::Header& e) { return "header " + e.title; },
+          [](const shotlog::Intent& e) {
+            return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
+                               ms(e.latest));
+          },
+          [](const shotlog::Outcome& e) {
+            return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
+                               e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
+          },
+          [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(why_of(e))); },
+          [](const shotlog::CueSpoken& e) {
+            const bool late = e.filter && e.filter->late;
+            return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
+          },
+          [](const shotlog::FilterChange& e) {
+            return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
+                               e.confirmed ? " confirmed" : "", because(e.why));
+          },
+          [](const shotlog::Fault& e) {
+            return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
+          },
+          [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
+          [](const shotlog::CommandLine& e) {
+            return fmt::format("command \"{}\"{}", to_text(e.command), because(e.why));
+          },
+          [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
+          [](const shotlog::Ended& e) { return std::string{sentence(e.how)}; },
+          [](const shotlog::Note& e) { return "note " + e.words; }},
       entry);
 }
 
