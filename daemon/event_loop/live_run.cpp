@@ -53,9 +53,9 @@ clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const L
   return out;
 }
 
-run::Run make_run(start::OpenedRun& opened, shotlog::ClockState clock) {
+run::Run make_run(const start::OpenedRun& opened, shotlog::ClockState clock) {
   if (!opened.before) return {opened.timeline, opened.facts, clock};
-  return {opened.timeline, opened.facts, clock, std::move(*opened.before)};
+  return {opened.timeline, opened.facts, clock, *opened.before};
 }
 
 /// On one line: who asked sees what was typed.
@@ -85,15 +85,13 @@ LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSetti
       timer_{io, [this] { step_core(); }},
       second_{io},
       signals_{io, SIGINT, SIGTERM, SIGHUP},
-      ledger_{opened_.timeline, opened_.settings.mode},
+      ledger_{opened_.timeline, opened_.settings.mode, opened_.before.value_or(shotlog::Account{})},
       view_{STDOUT_FILENO} {
   for (std::size_t n = 0; n < opened_.timeline.rigs.size(); ++n) links_.push_back(link_for(n));
 }
 
 void LiveRun::start() {
   *opened_.on_news = [this](const journal::JournalNews& news) { disk_news(news); };
-  for (const auto& line : opened_.earlier) ledger_.take(line);
-  opened_.earlier = {};
   folder_watch_.emplace(*opened_.folder, *opened_.journal);
   open_commands();
   for (auto& words : opened_.alarms) disk_news({journal::JournalNews::Kind::alarm, std::move(words)});
@@ -165,8 +163,6 @@ void LiveRun::write(const shotlog::Line& line) {
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
-  if (const auto* end = std::get_if<shotlog::Ended>(&line.entry))
-    plan_done_ = end->how == shotlog::RunEnd::done;
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {

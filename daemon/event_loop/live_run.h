@@ -43,7 +43,7 @@ class LiveRun {
   /// Without a command socket, when it can't be opened, the run goes on all the same.
   void start();
   /// Nothing is left to go on with.
-  [[nodiscard]] bool plan_is_done() const { return plan_done_; }
+  [[nodiscard]] bool plan_is_done() const { return ledger_.account().ended == shotlog::RunEnd::done; }
 
  private:
   /// The core's replies to the requests it took.
@@ -83,7 +83,6 @@ class LiveRun {
   bool ending_ = false;   // told to
   bool leaving_ = false;  // told to go, the run unfinished
   bool ended_ = false;    // by itself: nothing is left to do
-  bool plan_done_ = false;
 };
 
 }  // namespace noonfall::event_loop

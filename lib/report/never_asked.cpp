@@ -9,27 +9,13 @@ constexpr int doubt_in_frames = 10;  // one frame in so many: what fits back to 
 
 }  // namespace
 
-std::vector<Away> times_away(const std::vector<shotlog::Line>& lines) {
-  std::vector<Away> out;
-  for (const auto& line : lines) {
-    const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
-    if (fault == nullptr) continue;
-    const auto open = std::find_if(out.begin(), out.end(), [&](const Away& each) {
-      return each.rig == fault->rig && each.until == Utc::max();
-    });
-    if (fault->ready && open != out.end()) open->until = line.utc;
-    if (!fault->ready && open == out.end()) out.push_back({fault->rig, line.utc, Utc::max(), fault->why});
-  }
-  return out;
-}
-
-void add_never_asked(StepSummary& step, Utc until, const std::vector<Away>& away) {
+void add_never_asked(StepSummary& step, Utc until, const std::vector<shotlog::Away>& away) {
   const auto& plan = step.planned;
   if (!plan.back_to_back || until < plan.until) return;
   const auto shortfall = plan.frames - step.frames.asked();
   if (shortfall < std::max(plan.frames_per_set, 1)) return;
-  const auto cause = std::find_if(away.begin(), away.end(), [&](const Away& each) {
-    return each.rig == step.rig && each.from < plan.until && each.until > plan.from;
+  const auto cause = std::find_if(away.begin(), away.end(), [&](const shotlog::Away& each) {
+    return each.from < plan.until && each.until > plan.from;
   });
   const bool within_doubt = shortfall * doubt_in_frames <= plan.frames;
   if (cause == away.end() && !step.left_out && within_doubt) return;

@@ -44,13 +44,15 @@ void CameraFilter::begin(LogWriter& log) {
       shotlog::FilterChange{rig_, state_, false, "the run begins, and nobody has said where the filter is"});
 }
 
-void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before,
-                          LogWriter& log) {
+void CameraFilter::resume(const shotlog::Account& before, LogWriter& log) {
   const auto said = [&](const std::optional<timeline::Cue>& cue) {
-    return cue && std::any_of(before.begin(), before.end(), [&](const shotlog::CueSpoken& spoken) {
+    return cue && std::any_of(before.cues.begin(), before.cues.end(), [&](const shotlog::CueSpoken& spoken) {
              return spoken.ends == cue->ends && spoken.filter && spoken.filter->rig == rig_;
            });
   };
+  skipped_ = before.skipped;
+  const auto rig = before.rigs.find(rig_);
+  const auto past = rig == before.rigs.end() ? shotlog::FilterAccount{} : rig->second.filter;
   if (said(off_)) off_.reset();
   if (said(on_)) on_.reset();
   if (!past.state) return begin(log);

@@ -9,9 +9,9 @@
 #include <vector>
 
 #include "lib/run/cue_speaker.h"
-#include "lib/run/history.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/words.h"
+#include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -25,9 +25,9 @@ class CameraFilter {
   /// Of a rig that was in an earlier plan only.
   CameraFilter(std::string rig, shotlog::Mode mode);
 
-  /// Nobody has said yet where the filter is; after a `past`, what the log's words left it in.
+  /// Nobody has said yet where the filter is; after an earlier core, what the log's words left it in.
   void begin(LogWriter& log);
-  void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, LogWriter& log);
+  void resume(const shotlog::Account& before, LogWriter& log);
 
   void skip_step(const std::string& name) { skipped_.insert(name); }
   void confirm(shotlog::FilterState state, LogWriter& log);

@@ -207,9 +207,7 @@ void OrderTracker::give_up(IssuedOrder& issued, const std::string& why, LogWrite
     log.write(shotlog::Outcome{.frame = name,
                                .result = order::Outcome::unknown,
                                .due = frame.due,
-                               .opened = std::nullopt,
                                .exposure = frame.exposure,
-                               .files = {},
                                .why = why});
   }
 }

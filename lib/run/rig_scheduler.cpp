@@ -21,9 +21,9 @@ constexpr const char* late_frame_words =
     "no word from the body, it may still take a frame: camera filter back on first, then switch the camera "
     "off";
 
-shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why) {
-  if (done.outcome == Outcome::skipped)
-    return shotlog::Skip{std::move(name), due, SkipReason::other, std::move(why)};
+shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why,
+                        SkipReason reason = SkipReason::other) {
+  if (done.outcome == Outcome::skipped) return shotlog::Skip{std::move(name), due, reason, std::move(why)};
   return shotlog::Outcome{
       .frame = std::move(name),
       .result = done.outcome,
@@ -59,6 +59,9 @@ RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan
 }
 
 void RigScheduler::resume(const PastRig& past, Past kind, Utc now, Output& out) {
+  held_ = past.held;
+  skipped_ = past.skipped;
+  trim(past.trim);
   if (!plan_.by_hand) progress_.resume(plan_, past.steps, now);
   orders_.resume(plan_, past, kind, now);
   if (held_) orders_.cancel_all(SkipReason::held, out);
@@ -227,9 +230,8 @@ void RigScheduler::frame_done(const order::FrameDone& done, Utc now, LogWriter& 
   if (frame == nullptr) return;
   const bool over = issued->step && plan_.steps[*issued->step].back_to_back &&
                     done.outcome == Outcome::skipped && !recovery_.away();
-  auto name = orders_.name_of(*issued, done.id);
-  log.write(over ? shotlog::Skip{std::move(name), frame->due, SkipReason::step_over}
-                 : entry_of(std::move(name), done, frame->due, done.why));
+  log.write(entry_of(orders_.name_of(*issued, done.id), done, frame->due, over ? "" : done.why,
+                     over ? SkipReason::step_over : SkipReason::other));
   issued->tried = issued->tried || done.outcome != Outcome::skipped;
   if (done.outcome == Outcome::unknown) orders_.left_in_doubt(*issued);
   if (done.outcome == Outcome::fired || done.outcome == Outcome::unknown) fill_buffer(std::min(done.at, now));

@@ -38,9 +38,6 @@ class RigScheduler {
   void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
   void trim(Stops by);
-  /// As an earlier core was told; before resume().
-  void remember_hold(bool held) { held_ = held; }
-  void remember_skip(const std::string& name) { skipped_.insert(name); }
   void stop(Output& out);
   /// Of a rig that has one. Anything but on calls back the frames that need it on.
   void set_filter(shotlog::FilterState state, Utc now, Output& out);

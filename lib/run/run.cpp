@@ -62,7 +62,8 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
   }
 }
 
-Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before)
+Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock,
+         shotlog::Account before)
     : Run{timeline, facts, clock} {
   before_ = std::move(before);
 }
@@ -96,8 +97,9 @@ void Run::begin(Utc now, Output& out) {
   begun_ = true;
   if (before_) {
     go_on(now, out);
-    if (before_->header == header_) return;
-    log_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
+    const auto plan = before_->plan();
+    if (plan == header_) return;
+    log_.write(shotlog::Amendment{header_, why_amended(plan, header_)});
   } else {
     log_.write(header_);
     for (auto& [rig, filter] : filters_) filter.begin(log_);
@@ -113,23 +115,20 @@ void Run::go_on(Utc now, Output& out) {
   last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
-  for (const auto& command : before_->commands) remember(command);
-  const auto kind = before_->header == header_ ? Past::same_plan : Past::other_plan;
-  for (std::size_t n = 0; n < rigs_.size(); ++n) {
-    const auto past = before_->rigs.find(plans_[n].name);
-    rigs_[n].resume(past != before_->rigs.end() ? past->second : PastRig{}, kind, now, out);
-  }
+  const auto kind = before_->plan() == header_ ? Past::same_plan : Past::other_plan;
+  for (std::size_t n = 0; n < rigs_.size(); ++n)
+    rigs_[n].resume(past_of(*before_, plans_[n].name), kind, now, out);
   give_up_other_rigs();
 }
 
 /// What became of a filter is no matter of the plan in force: one that an earlier plan let come off goes on.
 void Run::resume_filters() {
-  for (const auto& [rig, past] : before_->rigs) {
-    const auto& filter = past.filter;
+  for (const auto& [rig, account] : before_->rigs) {
+    const auto& filter = account.filter;
     if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
       filters_.try_emplace(rig, rig, header_.mode);
   }
-  for (auto& [rig, filter] : filters_) filter.resume(before_->rigs[rig].filter, before_->cues, log_);
+  for (auto& [rig, filter] : filters_) filter.resume(*before_, log_);
 }
 
 void Run::advance_filters(Utc now, Output& out) {
@@ -149,38 +148,17 @@ void Run::give_up_windows() {
 
 /// Frames asked of rigs that the plan has no more.
 void Run::give_up_other_rigs() {
-  for (const auto& [rig, past] : before_->rigs) {
-    const auto& name = rig;
-    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == name; }))
+  for (const auto& [name, frame] : before_->frames) {
+    const auto& rig = name.rig;
+    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == rig; }))
       continue;
-    for (const auto& order : past.open_orders) {
-      for (const auto& intent : order.frames) {
-        if (!order.open.contains(intent.frame.frame)) continue;
-        log_.write(shotlog::Outcome{intent.frame,
-                                    order::Outcome::unknown,
-                                    intent.due,
-                                    std::nullopt,
-                                    intent.exposure,
-                                    {},
-                                    "the rig is not in the plan any more"});
-      }
-    }
+    if (frame.last) continue;
+    log_.write(shotlog::Outcome{.frame = name,
+                                .result = order::Outcome::unknown,
+                                .due = frame.asked->due,
+                                .exposure = frame.asked->exposure,
+                                .why = "the rig is not in the plan any more"});
   }
-}
-
-/// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::remember(const shotlog::Command& command) {
-  auto* rig = rig_of(command);
-  if (rig == nullptr && shotlog::rig_of(command) != nullptr) return;  // the plan has it no more
-  std::visit(
-      Match{[&](const Hold&) { rig->remember_hold(true); }, [&](const Resume&) { rig->remember_hold(false); },
-            [&](const Trim& trim) { rig->trim({trim.stops}); },
-            [&](const SkipStep& skip) {
-              for (auto& each : rigs_) each.remember_skip(skip.step);
-              for (auto& [name, filter] : filters_) filter.skip_step(skip.step);
-            },
-            [](const auto& /*over*/) {}},
-      command);
 }
 
 shotlog::CommandNames Run::names() const {

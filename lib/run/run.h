@@ -28,7 +28,8 @@ class Run {
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock);
   /// Goes on where an earlier core stopped, however it did: nothing it asked for is asked for again. Where
   /// its header was another (another plan, site or body), says so by an amendment.
-  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before);
+  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock,
+      shotlog::Account before);
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
   /// What an operator may speak of.
@@ -42,7 +43,6 @@ class Run {
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
   void carry_out(const shotlog::Command& command, Utc now, Output& out);
-  void remember(const shotlog::Command& command);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
   [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);
   void begin(Utc now, Output& out);
@@ -69,7 +69,7 @@ class Run {
   bool begun_ = false;
   bool stopping_ = false;
   bool finished_ = false;
-  std::optional<History> before_;
+  std::optional<shotlog::Account> before_;
 };
 
 }  // namespace noonfall::run

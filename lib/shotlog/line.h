@@ -63,9 +63,9 @@ struct PlannedWindow {
 struct PlannedRig {
   std::string rig;
   std::string body;  // the profile's name; empty by hand
-  std::string profile_hash;
-  std::optional<PlannedWindow> window;
-  std::vector<PlannedStep> steps;
+  std::string profile_hash = {};
+  std::optional<PlannedWindow> window = {};
+  std::vector<PlannedStep> steps = {};
   bool operator==(const PlannedRig&) const = default;
 };
 
@@ -120,10 +120,10 @@ struct Outcome {
   FrameName frame;
   order::Outcome result = order::Outcome::fired;
   Utc due;
-  std::optional<Utc> opened;    // when fired
-  exposure::Exposure exposure;  // as the body had it
-  std::vector<std::string> files;
-  std::string why;
+  std::optional<Utc> opened = {};    // when fired
+  exposure::Exposure exposure = {};  // as the body had it
+  std::vector<std::string> files = {};
+  std::string why = {};
   bool operator==(const Outcome&) const = default;
 };
 

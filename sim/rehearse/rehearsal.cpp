@@ -182,11 +182,10 @@ class Rehearsal {
       inputs_.emplace_back(order::RigState{index, true, now, {}});
       return;
     }
-    auto history = run::history_of(out_.lines);
-    if (!history) {
+    if (out_.lines.empty()) {
       run_.emplace(setup_.timeline, facts(setup_), clock_.state());
     } else {
-      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), std::move(*history));
+      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), shotlog::account_of(out_.lines));
       for (std::size_t n = 0; n < stations_.size(); ++n) {
         if (stations_[n].manned)
           inputs_.emplace_back(run::Attached{static_cast<std::int32_t>(n), stations_[n].rig.held()});

@@ -163,9 +163,9 @@ class World {
     core_back_.reset();
     chapter_ = which;
     const auto& [name, timeline, facts] = chapter();
-    auto history = run::history_of(shotlog::replay(record_.log).lines);
-    if (history) {
-      core_.emplace(timeline, facts, state_, std::move(*history));
+    const auto lines = shotlog::replay(record_.log).lines;
+    if (!lines.empty()) {
+      core_.emplace(timeline, facts, state_, shotlog::account_of(lines));
     } else {
       core_.emplace(timeline, facts, state_);
     }

@@ -142,7 +142,7 @@ class Story {
     const Facts facts{shotlog::Mode::event, "hash"};
     const shotlog::ClockState clock{grade_, {}};
     run_ = lines_.empty() ? std::make_unique<Run>(plan_, facts, clock)
-                          : std::make_unique<Run>(plan_, facts, clock, *history_of(lines_));
+                          : std::make_unique<Run>(plan_, facts, clock, shotlog::account_of(lines_));
     given_up_ = false;
     for (auto& [rig, known] : known_) {
       known.words.reset();

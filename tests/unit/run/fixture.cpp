@@ -172,7 +172,7 @@ Bench::Bench(const timeline::Timeline& timeline, shotlog::Mode mode)
 
 Bench Bench::next(const timeline::Timeline& timeline) const {
   Bench later{timeline, mode_};
-  later.run_ = Run{timeline, {mode_, "hash"}, {shotlog::ClockGrade::a, 3ms}, *history_of(lines_)};
+  later.run_ = Run{timeline, {mode_, "hash"}, {shotlog::ClockGrade::a, 3ms}, shotlog::account_of(lines_)};
   later.lines_ = lines_;
   return later;
 }

@@ -133,10 +133,9 @@ TEST_CASE("a log whose first line is lost goes on with its numbers, and with a n
   Run run{timeline, {shotlog::Mode::event, "hash"}, {}};
   auto lines = run.step(at(97s), {}).lines;
   lines.erase(lines.begin());
-  const auto history = history_of(lines);
-  REQUIRE(history);
-  CHECK(history->header_lost);
-  Run later{timeline, {shotlog::Mode::event, "hash"}, {}, *history};
+  const auto account = shotlog::account_of(lines);
+  CHECK(account.plans.empty());
+  Run later{timeline, {shotlog::Mode::event, "hash"}, {}, account};
   const auto more = later.step(at(98s), std::vector<Input>{holding({{1, std::nullopt}})});
   REQUIRE(more.lines.size() == 1);
   CHECK(more.lines.front().seq == 3);
@@ -159,6 +158,17 @@ TEST_CASE("an amended step: what was done stays done, the rest is planned anew u
   // The second set is now another instant, whose number is taken.
   CHECK(again.lines(247s, {order::Report{done(1002, 152s)}})
             .ends_with("intent long/crescent 3.1 order 2003 due 250000 latest 252000"));
+}
+
+TEST_CASE("a step that an earlier plan's sky had no room for is taken where the amended plan has it") {
+  auto elsewhere = timeline_of({targets("crescent", {100s})});
+  elsewhere.skipped = {{"corona", "long", "there is no C2"}};
+  const auto here = timeline_of({targets("crescent", {100s}), targets("corona", {300s})});
+  auto later = only_begun(elsewhere).next(here);
+  later.step(20s, {holding({})});
+  later.step(97s);
+  later.step(101s, {order::Report{fired(1001, first, 100'020ms)}, order::Report{done(1001, 100'100ms)}});
+  CHECK(later.lines(297s) == "intent long/corona 1.1 order 1002 due 300000 latest 302000");
 }
 
 TEST_CASE("orders of a step that an amendment changed are called back, those of other steps are kept") {
