@@ -14,9 +14,10 @@ std::string with_why(std::string words, const std::string& why) {
   return why.empty() ? words : fmt::format("{}: {}", words, why);
 }
 
-std::string words(const shotlog::CueSpoken& cue) {
+std::string words(const shotlog::CueLine& cue) {
   if (!cue.why.empty()) return fmt::format("\"{}\" {}", cue.words, cue.why);
-  return (cue.filter && cue.filter->late ? "ALARM says: " : "says: ") + cue.words;
+  return fmt::format("{}{}: {}", cue.filter && cue.filter->late ? "ALARM " : "", cue.printed ? "cue" : "says",
+                     cue.words);
 }
 
 std::string words(const shotlog::FilterChange& change) {

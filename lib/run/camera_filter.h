@@ -50,6 +50,7 @@ class CameraFilter {
   struct Saying {
     std::optional<shotlog::FilterState> leaves;  // none: a person has said otherwise meanwhile
     Utc ends;
+    bool printed = false;
   };
 
   void finish_words(Utc now, LogWriter& log);
@@ -60,7 +61,7 @@ class CameraFilter {
   [[nodiscard]] std::string on_words() const;
   [[nodiscard]] Utc wanted_until() const;
   [[nodiscard]] std::optional<Utc> covered_until(Utc now) const;
-  void say(const shotlog::CueSpoken& cue, Utc now, LogWriter& log, Output& out);
+  void say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out);
   void set(shotlog::FilterState state, std::string why, LogWriter& log);
 
   std::string rig_;

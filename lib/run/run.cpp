@@ -51,6 +51,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
     : plans_{timeline.rigs},
       left_out_{timeline.skipped},
       header_{header_of(timeline, facts)},
+      voice_{.there = facts.voice},
       cues_{timeline.cues},
       carried_out_{most_carried_out, ration_span},
       refused_{most_talk, ration_span},

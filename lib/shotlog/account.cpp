@@ -46,7 +46,7 @@ struct Fold {
                     .why = why_of(skip)};
   }
 
-  void operator()(const CueSpoken& cue) const {
+  void operator()(const CueLine& cue) const {
     out.cues.push_back(cue);
     if (!cue.filter || !cue.why.empty()) return;
     auto& filter = out.rigs[cue.filter->rig].filter;

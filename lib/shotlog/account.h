@@ -86,7 +86,7 @@ struct Account {
   std::optional<RunEnd> ended;
   std::map<std::string, RigAccount> rigs;
   Frames frames;
-  std::vector<CueSpoken> cues;
+  std::vector<CueLine> cues;
   std::set<std::string> skipped;  // steps, by the operator
 };
 

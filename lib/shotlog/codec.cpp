@@ -163,10 +163,11 @@ void fields(auto& io, json::Like<Skip> auto& it) {
   io.maybe("why", it.why);
 }
 
-void fields(auto& io, json::Like<CueSpoken> auto& it) {
+void fields(auto& io, json::Like<CueLine> auto& it) {
   io("words", it.words);
   io("ends_utc", it.ends, json::utc);
   io.maybe("why", it.why);
+  io.maybe("printed", it.printed);
   if (!io.has("filter", it.filter.has_value())) return;
   auto& filter = json::made(it.filter);
   io("rig", filter.rig);

@@ -161,12 +161,13 @@ struct FilterWords {
   bool operator==(const FilterWords&) const = default;
 };
 
-struct CueSpoken {
+struct CueLine {
   std::string words;
   Utc ends;
-  std::string why;                                   // why it was not spoken; empty when it was
+  std::string why = {};                              // why it was not given; empty when it was
   std::optional<FilterWords> filter = std::nullopt;  // none for other words, and in an older log
-  bool operator==(const CueSpoken&) const = default;
+  bool printed = false;                              // on the screen alone: nobody spoke it
+  bool operator==(const CueLine&) const = default;
 };
 struct FilterChange {
   std::string rig;
@@ -239,7 +240,7 @@ struct Note {
   bool operator==(const Note&) const = default;
 };
 
-using Entry = std::variant<Header, Intent, Outcome, Skip, CueSpoken, FilterChange, Fault, ClockLine,
+using Entry = std::variant<Header, Intent, Outcome, Skip, CueLine, FilterChange, Fault, ClockLine,
                            CommandLine, Amendment, Ended, Note>;
 
 /// The word in the line's "kind".

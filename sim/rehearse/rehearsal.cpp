@@ -95,6 +95,7 @@ class Rehearsal {
   static run::Facts facts(const RehearsalSetup& setup) {
     auto facts = setup.facts;
     facts.seed = setup.seed;
+    facts.voice = true;
     return facts;
   }
 

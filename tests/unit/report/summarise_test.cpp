@@ -273,11 +273,11 @@ TEST_CASE("torn tail and damaged lines are handed on") {
 
 TEST_CASE(
     "faults, clock changes, commands, amendments and unspoken words are happenings; spoken words aren't") {
-  const auto summary = summary_of(log_of(
-      {shotlog::Fault{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
-       shotlog::CommandLine{shotlog::Hold{"long"}}, shotlog::Amendment{header(), "why"},
-       shotlog::CueSpoken{"Halfway", at(20s), "not spoken"}, shotlog::CueSpoken{"Halfway", at(20s), {}},
-       shotlog::FilterChange{"long", shotlog::FilterState::on, true, {}}}));
+  const auto summary = summary_of(
+      log_of({shotlog::Fault{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
+              shotlog::CommandLine{shotlog::Hold{"long"}}, shotlog::Amendment{header(), "why"},
+              shotlog::CueLine{"Halfway", at(20s), "not spoken"}, shotlog::CueLine{"Halfway", at(20s), {}},
+              shotlog::FilterChange{"long", shotlog::FilterState::on, true, {}}}));
   REQUIRE(summary.happenings.size() == 5);
   CHECK(summary.happenings.back().seq == 6);
 }

@@ -231,7 +231,7 @@ class Story {
       if (each.has_filter) known_[each.name];
     const auto out = run_->step(now_, inputs);
     for (const auto& line : out.lines) {
-      if (const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry)) heard(*cue);
+      if (const auto* cue = std::get_if<shotlog::CueLine>(&line.entry)) heard(*cue);
       if (const auto* change = std::get_if<shotlog::FilterChange>(&line.entry)) changed(*change);
       if (const auto* said = std::get_if<shotlog::CommandLine>(&line.entry)) carried_out(*said);
     }
@@ -254,7 +254,7 @@ class Story {
   }
 
   /// "Off" comes in its time, from a known state, with a clock that somebody vouches for.
-  void heard(const shotlog::CueSpoken& cue) {
+  void heard(const shotlog::CueLine& cue) {
     if (!cue.filter || !cue.why.empty()) return;
     auto& known = known_.at(cue.filter->rig);
     RC_ASSERT(!known.being_called_on(now_));

@@ -20,8 +20,8 @@ constexpr Duration first_on_lasts = 1'842'857us;
 const std::string off_cue = "cue \"Camera filter off, long.\"";
 const std::string back_on_cue = "cue \"Camera filter back on, long.\"";
 const std::string late_cue = "late cue \"Camera filter back on, long.\"";
-const std::string now_off = "filter of long off: its cue was spoken";
-const std::string now_on = "filter of long on: its cue was spoken";
+const std::string now_off = "filter of long off: its cue was printed";
+const std::string now_on = "filter of long on: its cue was printed";
 const std::string done_note = " | the plan is done";
 
 Input filter_is(FilterState state) {

@@ -36,7 +36,7 @@ std::string text(const shotlog::Entry& entry) {
                                e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
           },
           [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(why_of(e))); },
-          [](const shotlog::CueSpoken& e) {
+          [](const shotlog::CueLine& e) {
             const bool late = e.filter && e.filter->late;
             return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
           },

@@ -39,12 +39,13 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC long: corona 3.4 skipped: too late: 0.2 s\n"
         "-\n"
         "09:46:40 UTC says: Camera filter off, long.\n"
+        "09:46:40 UTC ALARM cue: Camera filter back on, long.\n"
         "09:46:40 UTC long: camera filter OFF, confirmed\n"
         "09:46:40 UTC ALARM long: AWAY: the body is off the line\n"
-        "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
+        "09:46:40 UTC clock A, within 3 ms: chrony: leap status changed\n"
         "09:46:40 UTC command: hold long\n"
-        "09:46:40 UTC clock F: not verified, operator decides: started\n"
-        "09:46:40 UTC clock A, within 3 ms: the system clock was set\n"
+        "09:46:40 UTC clock A, within 3 ms: started\n"
+        "09:46:40 UTC clock F: not verified, operator decides: the system clock was set\n"
         "09:46:40 UTC amended: a step changed\n"
         "09:46:40 UTC the plan is done\n");
 }
@@ -75,8 +76,14 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
         "09:46:40 UTC long: camera filter UNKNOWN, assumed: restarted");
   CHECK(bench.take(shotlog::CommandLine{shotlog::Hold{"lang"}, "there is no such rig"}) ==
         "09:46:40 UTC command refused: hold lang: there is no such rig");
-  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "not spoken: its time had passed"}) ==
+  CHECK(bench.take(shotlog::CueLine{"Halfway", at(0), "not spoken: its time had passed"}) ==
         "09:46:40 UTC \"Halfway\" not spoken: its time had passed");
+  CHECK(bench.take(shotlog::CueLine{.words = "Halfway", .ends = at(0), .printed = true}) ==
+        "09:46:40 UTC cue: Halfway");
+  CHECK(bench.take(shotlog::CueLine{.words = "Filter on",
+                                    .ends = at(0),
+                                    .filter = shotlog::FilterWords{"long", shotlog::FilterState::on, true},
+                                    .printed = true}) == "09:46:40 UTC ALARM cue: Filter on");
   CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
 }
 
