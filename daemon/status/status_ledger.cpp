@@ -35,21 +35,6 @@ BodyState body_of(const timeline::RigTimeline& planned, const shotlog::RigAccoun
   return account.heard_of ? BodyState::ready : BodyState::starting;
 }
 
-int RigStatus::*counted(order::Outcome result) {
-  switch (result) {
-    case order::Outcome::fired:
-      return &RigStatus::fired;
-    case order::Outcome::failed:
-      return &RigStatus::failed;
-    case order::Outcome::unknown:
-      return &RigStatus::unknown;
-    case order::Outcome::skipped:
-    case order::Outcome::cancelled:
-      break;
-  }
-  return &RigStatus::skipped;
-}
-
 }  // namespace
 
 using shotlog::FilterState;
@@ -70,9 +55,7 @@ RigStatus StatusLedger::status_of(const timeline::RigTimeline& planned) const {
     out.filter_confirmed = account.filter.confirmed;
   }
   out.planned = planned.predicted_frames();
-  for (const auto& [name, frame] : account_.of(planned.name)) {
-    if (frame.last) ++(out.*counted(frame.last->result));
-  }
+  for (const auto& [name, frame] : account_.of(planned.name)) out.frames.count(frame);
   return out;
 }
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <utility>
 
-#include "daemon/status/status_facts.h"
+#include "daemon/status/status_lines.h"
 #include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 

@@ -3,7 +3,7 @@
 #include <map>
 #include <utility>
 
-#include "lib/report/never_asked.h"
+#include "lib/base/plain_text.h"
 #include "lib/report/summary.h"
 #include "lib/shotlog/account.h"
 
@@ -14,27 +14,11 @@ using namespace std::chrono_literals;
 using order::Outcome;
 using shotlog::Account;
 using shotlog::FrameAccount;
+using shotlog::Tally;
 
 constexpr Duration shortest_gap = 5s;
 constexpr std::size_t most_gaps = 3;
-
-int Tally::*counted(const FrameAccount& frame) {
-  if (frame.over) return &Tally::over;
-  if (!frame.last) return &Tally::open;
-  switch (frame.last->result) {
-    case Outcome::fired:
-      return &Tally::fired;
-    case Outcome::failed:
-      return &Tally::failed;
-    case Outcome::unknown:
-      return &Tally::unknown;
-    case Outcome::skipped:
-      return &Tally::skipped;
-    case Outcome::cancelled:
-      break;
-  }
-  return &Tally::cancelled;
-}
+constexpr int doubt_in_frames = 10;  // one frame in so many: what fits back to back is a prediction
 
 std::optional<Utc> opened(const FrameAccount& frame) {
   return frame.last ? frame.last->opened : std::nullopt;
@@ -78,8 +62,8 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   std::vector<Duration> late;
   std::map<std::int32_t, Tally> by_set;
   for (const auto& [name, frame] : account.of(rig, planned.step)) {
-    ++(step.frames.*counted(frame));
-    ++(by_set[name.set].*counted(frame));
+    step.frames.count(frame);
+    by_set[name.set].count(frame);
     if (frame.last && !frame.last->why.empty() && !frame.over)
       ++step.reasons[without_details(frame.last->why)];
     if (const auto at = opened(frame)) late.push_back(*at - frame.due());
@@ -99,8 +83,6 @@ void judge(WindowSummary& out, const FrameAccount& frame) {
   if (!at) return;
   const bool inside = *at >= out.window.usable_from && closed(frame) <= out.window.usable_until;
   ++(inside ? out.inside : out.outside);
-  out.first_opened = std::min(out.first_opened.value_or(*at), *at);
-  out.last_opened = std::max(out.last_opened.value_or(*at), *at);
 }
 
 /// None for a frame taken with the filter on.
@@ -203,14 +185,22 @@ void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, 
   }
 }
 
-void add(Tally& total, const Tally& part) {
-  total.fired += part.fired;
-  total.failed += part.failed;
-  total.unknown += part.unknown;
-  total.cancelled += part.cancelled;
-  total.skipped += part.skipped;
-  total.open += part.open;
-  total.over += part.over;
+/// Counts what is at least a set short of the plan, and, where nothing in the log explains it, more than a
+/// tenth: how many sets fit is a prediction. A step that a log until `until` doesn't tell in full is passed
+/// over. `away` is the step's rig's.
+void add_never_asked(StepSummary& step, Utc until, const std::vector<shotlog::Away>& away) {
+  const auto& plan = step.planned;
+  if (!plan.back_to_back || until < plan.until) return;
+  const auto shortfall = plan.frames - step.frames.asked();
+  if (shortfall < std::max(plan.frames_per_set, 1)) return;
+  const auto cause = std::find_if(away.begin(), away.end(), [&](const shotlog::Away& each) {
+    return each.from < plan.until && each.until > plan.from;
+  });
+  const bool within_doubt = shortfall * doubt_in_frames <= plan.frames;
+  if (cause == away.end() && !step.left_out && within_doubt) return;
+  step.never_asked = shortfall;
+  if (step.left_out) return;  // and says why
+  step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
 }
 
 void sum_up(Summary& out, const Account& account) {
@@ -227,13 +217,33 @@ void sum_up(Summary& out, const Account& account) {
       }
       step.by_hand = rig.body.empty();
       if (!step.by_hand) add_never_asked(step, told_until, told.away);
-      add(out.total, step.frames);
+      out.total.add(step.frames);
       if (!step.by_hand) out.planned_frames += planned.frames;
       out.steps.push_back(std::move(step));
     }
     add_windows(out.windows, rig, account);
     add_gaps(out.gaps, out.header, rig.rig, account);
   }
+}
+
+void make_plain(std::string& text) {
+  text = plain_line(text);
+}
+
+void make_plain(std::map<std::string, int>& reasons) {
+  std::map<std::string, int> plain;
+  for (const auto& [why, times] : reasons) plain[plain_line(why)] += times;
+  reasons = std::move(plain);
+}
+
+void make_plain(Summary& summary) {
+  make_plain(summary.header.title);
+  for (auto& step : summary.steps) {
+    for (auto* text : {&step.rig, &step.planned.step, &step.planned.subject}) make_plain(*text);
+    make_plain(step.reasons);
+  }
+  for (auto& window : summary.windows) make_plain(window.rig);
+  for (auto& gap : summary.gaps) make_plain(gap.rig);
 }
 
 }  // namespace
@@ -257,6 +267,7 @@ std::optional<Summary> summarise(const shotlog::Replayed& log) {
   std::copy_if(log.lines.begin(), log.lines.end(), std::back_inserter(out.happenings), is_happening);
   for (const auto& before : account.plans) keep_dropped_steps(out.header, before, account);
   sum_up(out, account);
+  make_plain(out);
   return out;
 }
 

@@ -95,7 +95,7 @@ std::string reasons(const Summary& s) {
   std::string out;
   for (const auto& step : s.steps) {
     for (const auto& [why, times] : step.reasons) {
-      out += step.left_out && step.frames == Tally{}
+      out += step.left_out && step.frames == shotlog::Tally{}
                  ? fmt::format("  {}, {}: left out, {}\n", step.rig, step.planned.step, why)
                  : fmt::format("  {}, {}: {} x {} (plan line {})\n", step.rig, step.planned.step, times, why,
                                step.planned.plan_line);

@@ -108,12 +108,12 @@ void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out
   if (called || (away && !covered)) {
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
     const auto ends = called ? on_->ends : now + speaking_time(on_words());
-    say({on_words(), ends, {}, shotlog::FilterWords{rig_, FilterState::on, !called && !first_words_}}, voice,
+    say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
         now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
   } else if (now >= start) {
     const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
-    log.write(shotlog::CueLine{on_words(), on_->ends, why, shotlog::FilterWords{rig_, FilterState::on}});
+    log.write(shotlog::CueLine{on_words(), on_->ends, why, shotlog::FilterCue{rig_, FilterState::on}});
   }
   if (now >= start) on_.reset();
 }
@@ -129,7 +129,7 @@ void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output&
   if (why.empty() && now < voice.free_from) return out.wake_at(voice.free_from);
   auto leaves = verified ? FilterState::off : FilterState::unknown;
   if (mode_ != shotlog::Mode::event) leaves = FilterState::on;
-  shotlog::CueLine cue{words, off_->ends, std::move(why), shotlog::FilterWords{rig_, leaves}};
+  shotlog::CueLine cue{words, off_->ends, std::move(why), shotlog::FilterCue{rig_, leaves}};
   off_.reset();
   if (cue.why.empty()) return say(std::move(cue), voice, now, log, out);
   log.write(cue);
@@ -178,7 +178,7 @@ std::optional<Utc> CameraFilter::covered_until(Utc now) const {
 void CameraFilter::say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out) {
   cue.printed = !voice.there;
   saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words)), cue.printed};
-  out.words.push_back({cue.words, cue.ends});
+  out.announcements.push_back({cue.words, cue.ends});
   log.write(std::move(cue));
 }
 

@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "lib/run/cue_speaker.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
 #include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 

@@ -45,7 +45,7 @@ void CueSpeaker::advance(Utc now, const Voice& voice, LogWriter& log, Output& ou
     }
     if (now < voice.free_from) return out.wake_at(voice.free_from);
     log.write(shotlog::CueLine{.words = cue.words, .ends = cue.ends, .printed = !voice.there});
-    out.words.push_back({cue.words, cue.ends});
+    out.announcements.push_back({cue.words, cue.ends});
   }
 }
 

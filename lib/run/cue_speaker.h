@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {

@@ -11,8 +11,8 @@
 
 #include "lib/order/order.h"
 #include "lib/run/history.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {

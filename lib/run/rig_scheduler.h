@@ -11,12 +11,12 @@
 #include "lib/order/order.h"
 #include "lib/run/body_pace.h"
 #include "lib/run/history.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/order_tracker.h"
 #include "lib/run/planner.h"
 #include "lib/run/progress.h"
 #include "lib/run/recovery_ladder.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {

@@ -12,10 +12,9 @@
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
 #include "lib/run/history.h"
-#include "lib/run/line_ration.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/rig_scheduler.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {

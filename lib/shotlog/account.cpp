@@ -103,7 +103,19 @@ struct Fold {
   }
 };
 
+constexpr int Tally::*tallied[] = {&Tally::fired,     &Tally::failed, &Tally::unknown, &Tally::skipped,
+                                   &Tally::cancelled, &Tally::open,   &Tally::over};
+
 }  // namespace
+
+/// As the outcomes are numbered.
+void Tally::count(const FrameAccount& frame) {
+  ++(frame.over ? over : frame.last ? this->*tallied[static_cast<std::size_t>(frame.last->result)] : open);
+}
+
+void Tally::add(const Tally& other) {
+  for (const auto part : tallied) this->*part += other.*part;
+}
 
 void Account::take(const Line& line) {
   last_seq = line.seq;

@@ -32,6 +32,23 @@ struct FrameSpan {
   [[nodiscard]] Frames::const_iterator end() const { return last; }
 };
 
+/// Frames by their last word.
+struct Tally {
+  int fired = 0;
+  int failed = 0;
+  int unknown = 0;
+  int cancelled = 0;
+  int skipped = 0;
+  int open = 0;  // asked for, without a last word: the run goes on, or was cut off
+  int over = 0;  // not taken because a back-to-back step had come to its end: nothing was missed
+
+  void count(const FrameAccount& frame);
+  void add(const Tally& other);
+  /// All but those over.
+  [[nodiscard]] int asked() const { return fired + failed + unknown + cancelled + skipped + open; }
+  bool operator==(const Tally&) const = default;
+};
+
 /// A body was off the line, until a line said that it was ready or a frame was fired.
 struct Away {
   Utc from;

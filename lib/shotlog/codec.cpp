@@ -206,32 +206,19 @@ void fields(auto& io, json::Like<ClockLine> auto& it) {
   if (io.has("read_boot_us", stamp.readings.has_value())) fields(io, json::made(stamp.readings));
 }
 
-void fields(auto& io, json::Like<Hold> auto& it) {
-  io("rig", it.rig);
-}
-void fields(auto& io, json::Like<Resume> auto& it) {
-  io("rig", it.rig);
-}
-void fields(auto& io, json::Like<Trim> auto& it) {
-  io("rig", it.rig);
-  io("stops", it.stops, json::Number{-6, 6});
-}
-void fields(auto& io, json::Like<SkipStep> auto& it) {
-  io("step", it.step);
-}
-void fields(auto& io, json::Like<SetFilter> auto& it) {
-  io("rig", it.rig);
-  io("state", it.state, filter_states);
-}
-void fields(auto& /*io*/, json::Like<ClockOk> auto& /*nothing*/) {}
-void fields(auto& /*io*/, json::Like<Stop> auto& /*nothing*/) {}
-
 void fields(auto& io, json::Like<CommandLine> auto& it) {
   if (io.has("words", false)) {  // version 1
     io("words", it.command, json::Spelled<parse_logged_command>{"a command"});
   } else {
     io("command", it.command, json::Alternative<verbs.size()>{verbs});
-    std::visit([&](auto& command) { fields(io, command); }, it.command);
+    std::visit(
+        [&](auto& command) {
+          if constexpr (requires { command.rig; }) io("rig", command.rig);
+          if constexpr (requires { command.stops; }) io("stops", command.stops, json::Number{-6, 6});
+          if constexpr (requires { command.state; }) io("state", command.state, filter_states);
+          if constexpr (requires { command.step; }) io("step", command.step);
+        },
+        it.command);
   }
   io.maybe("why", it.why);
 }

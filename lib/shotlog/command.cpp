@@ -70,6 +70,27 @@ std::optional<double> parse_size(std::string_view text) {
   return *number * parts / (divisor == "2" ? 2 : 3);
 }
 
+/// In halves or thirds, from -6 to 6: "-1", "+0.5", "2/3", "+3/2".
+std::optional<double> parse_trim(std::string_view text) {
+  const bool darker = text.starts_with('-');
+  if (darker || text.starts_with('+')) text.remove_prefix(1);
+  const auto sixths = parse_size(text);
+  if (!sixths || *sixths > most || *sixths != std::floor(*sixths)) return std::nullopt;
+  const auto whole = static_cast<int>(*sixths);
+  if (whole % 2 != 0 && whole % 3 != 0) return std::nullopt;
+  const double stops = static_cast<double>(whole) / parts;
+  return darker && whole != 0 ? -stops : stops;
+}
+
+/// "+1/3 stop", "-1.5 stops", "0 stops": always with its sign and unit.
+std::string trim_text(double stops) {
+  const auto sixths = std::abs(static_cast<int>(std::lround(stops * parts)));
+  const char* sign = sixths == 0 ? "" : stops < 0 ? "-" : "+";
+  const char* unit = sixths > 0 && sixths <= parts ? "stop" : "stops";
+  if (sixths % 3 != 0) return fmt::format("{}{}/3 {}", sign, sixths / 2, unit);
+  return fmt::format("{}{}{} {}", sign, sixths / parts, sixths % parts == 0 ? "" : ".5", unit);
+}
+
 class CommandReader {
  public:
   /// Without `names` any is taken.
@@ -240,25 +261,6 @@ std::string_view command_list() {
          "clock ok           you have compared the computer's clock with a good one\n"
          "stop               no further frame at all; the daemon ends\n"
          "help               this list\n";
-}
-
-std::optional<double> parse_trim(std::string_view text) {
-  const bool darker = text.starts_with('-');
-  if (darker || text.starts_with('+')) text.remove_prefix(1);
-  const auto sixths = parse_size(text);
-  if (!sixths || *sixths > most || *sixths != std::floor(*sixths)) return std::nullopt;
-  const auto whole = static_cast<int>(*sixths);
-  if (whole % 2 != 0 && whole % 3 != 0) return std::nullopt;
-  const double stops = static_cast<double>(whole) / parts;
-  return darker && whole != 0 ? -stops : stops;
-}
-
-std::string trim_text(double stops) {
-  const auto sixths = std::abs(static_cast<int>(std::lround(stops * parts)));
-  const char* sign = sixths == 0 ? "" : stops < 0 ? "-" : "+";
-  const char* unit = sixths > 0 && sixths <= parts ? "stop" : "stops";
-  if (sixths % 3 != 0) return fmt::format("{}{}/3 {}", sign, sixths / 2, unit);
-  return fmt::format("{}{}{} {}", sign, sixths / parts, sixths % parts == 0 ? "" : ".5", unit);
 }
 
 }  // namespace noonfall::shotlog

@@ -74,12 +74,4 @@ struct CommandNames {
 /// All of them, a line each with what it does, for a person who asks for help.
 [[nodiscard]] std::string_view command_list();
 
-/// By how much an operator makes a rig's frames brighter or darker: stops in halves or thirds, from -6 to 6:
-/// "-1", "+0.5", "2/3", "+3/2". Empty when refused.
-[[nodiscard]] std::optional<double> parse_trim(std::string_view text);
-
-/// "+1/3 stop", "-1.5 stops", "0 stops": always with its sign and unit. What parse_trim gave reads back to
-/// the same value.
-[[nodiscard]] std::string trim_text(double stops);
-
 }  // namespace noonfall::shotlog

@@ -154,19 +154,19 @@ struct Skip {
 [[nodiscard]] std::string why_of(const Skip& skip);
 
 /// Which camera filter words are about.
-struct FilterWords {
+struct FilterCue {
   std::string rig;
   FilterState leaves = FilterState::unknown;  // what it is taken to be once they were spoken in full
   bool late = false;  // it must go back on and nobody was told in time: an alarm until it is on
-  bool operator==(const FilterWords&) const = default;
+  bool operator==(const FilterCue&) const = default;
 };
 
 struct CueLine {
   std::string words;
   Utc ends;
-  std::string why = {};                              // why it was not given; empty when it was
-  std::optional<FilterWords> filter = std::nullopt;  // none for other words, and in an older log
-  bool printed = false;                              // on the screen alone: nobody spoke it
+  std::string why = {};                            // why it was not given; empty when it was
+  std::optional<FilterCue> filter = std::nullopt;  // none for other words, and in an older log
+  bool printed = false;                            // on the screen alone: nobody spoke it
   bool operator==(const CueLine&) const = default;
 };
 struct FilterChange {

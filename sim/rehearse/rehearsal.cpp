@@ -51,7 +51,7 @@ class Recorder final : public ports::Journal, public ports::Voice {
     into_.log += shotlog::encode(line);
     into_.lines.push_back(line);
   }
-  void speak(const run::Words& words) override { into_.words.push_back(words); }
+  void speak(const run::Announcement& words) override { into_.words.push_back(words); }
 
  private:
   Rehearsed& into_;
@@ -215,7 +215,7 @@ class Rehearsal {
     core_wake_ = out.wake;
     finished_ = out.finished;
     for (const auto& line : out.lines) recorder_.append(line);
-    for (const auto& words : out.words) recorder_.speak(words);
+    for (const auto& words : out.announcements) recorder_.speak(words);
     for (auto& to : out.to_rigs) {
       auto& station = stations_[static_cast<std::size_t>(to.rig)];
       if (station.manned) {

@@ -40,7 +40,7 @@ struct Rehearsed {
   std::string log;                                // the bytes of the shot log
   std::vector<shotlog::Line> lines;               // the same as values
   std::vector<std::vector<RecordedFrame>> taken;  // by rig: what the bodies really did
-  std::vector<run::Words> words;
+  std::vector<run::Announcement> words;
   Utc ended;
 };
 

@@ -249,7 +249,7 @@ class World {
     core_wake_ = out.wake;
     write(out.lines);
     Stepped step{std::move(out.lines), {}, {}, leaving_, out.finished};
-    for (auto& words : out.words) {
+    for (auto& words : out.announcements) {
       step.words.push_back(std::move(words.text));
       step.words_end.push_back(words.ends);
     }

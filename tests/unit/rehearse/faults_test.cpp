@@ -238,7 +238,7 @@ TEST_CASE("on the day the voice says camera filter off, but not by a clock nobod
     std::vector<std::string> words;
     while (out.wake && *out.wake < timeline.rigs[0].window->opens) {
       out = run.step(*out.wake, {});
-      for (const auto& each : out.words) words.push_back(each.text);
+      for (const auto& each : out.announcements) words.push_back(each.text);
     }
     return words;
   };

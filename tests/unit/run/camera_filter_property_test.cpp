@@ -116,7 +116,7 @@ timeline::Timeline any_plan() {
 /// The rig's filter as whoever hears the words and reads the log knows it.
 struct Known {
   FilterState state = FilterState::unknown;
-  std::optional<shotlog::FilterWords> words;  // of this core, the last
+  std::optional<shotlog::FilterCue> words;  // of this core, the last
   Utc words_end;
   bool coming_off = false;  // words that let it come off were begun, and nothing came after them
 

@@ -15,7 +15,7 @@ const std::string halfway = "Halfway through the eclipse.";
 constexpr Duration starts = 97'800ms;
 
 struct Heard {
-  std::vector<Words> words;
+  std::vector<Announcement> words;
   std::vector<shotlog::CueLine> lines;
   std::optional<Utc> wake;
   bool finished = false;
@@ -26,7 +26,7 @@ Heard heard(const timeline::Cue& cue, Duration now, Voice voice = {.there = true
   CueSpeaker speaker{{cue}};
   Output out;
   speaker.advance(at(now), voice, log, out);
-  Heard heard{out.words, {}, out.wake, speaker.finished()};
+  Heard heard{out.announcements, {}, out.wake, speaker.finished()};
   for (const auto& line : log.take_lines()) {
     heard.lines.push_back(std::get<shotlog::CueLine>(line.entry));
   }

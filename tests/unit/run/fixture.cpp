@@ -182,7 +182,7 @@ Output Bench::advance(Duration now, const std::vector<Input>& inputs) {
   const auto again = run_.step(at(now), {});
   CHECK(again.to_rigs.empty());
   CHECK(again.lines.empty());
-  CHECK(again.words.empty());
+  CHECK(again.announcements.empty());
   CHECK(again.wake == out.wake);
   lines_.insert(lines_.end(), out.lines.begin(), out.lines.end());
   return out;
@@ -192,7 +192,7 @@ std::string Bench::step(Duration now, const std::vector<Input>& inputs) {
   const auto out = advance(now, inputs);
   auto parts = line_texts(out);
   for (const auto& sent : out.to_rigs) parts.push_back(text(sent));
-  for (const auto& words : out.words)
+  for (const auto& words : out.announcements)
     parts.push_back(fmt::format("say \"{}\" by {}", words.text, ms(words.ends)));
   if (out.wake) parts.push_back("wake " + ms(*out.wake));
   if (out.finished) parts.emplace_back("finished");

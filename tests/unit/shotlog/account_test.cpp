@@ -109,8 +109,8 @@ TEST_CASE("an amendment opens the run again, with the steps that the sky of anot
 }
 
 TEST_CASE("a filter is coming off while the words for it are under way, and late until it is on again") {
-  const CueLine off{"Camera filter off, long.", at(0), {}, FilterWords{"long", FilterState::off}};
-  const CueLine back{"Camera filter back on, long.", at(0), {}, FilterWords{"long", FilterState::on, true}};
+  const CueLine off{"Camera filter off, long.", at(0), {}, FilterCue{"long", FilterState::off}};
+  const CueLine back{"Camera filter back on, long.", at(0), {}, FilterCue{"long", FilterState::on, true}};
   CHECK(account_with({off}).rigs.at("long").filter.coming_off);
   const auto spoken = account_with({off, FilterChange{"long", FilterState::off, false, {}}, back});
   CHECK_FALSE(spoken.rigs.at("long").filter.coming_off);

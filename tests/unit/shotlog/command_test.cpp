@@ -54,7 +54,7 @@ TEST_CASE("a trim is in halves or thirds of a stop, up to six") {
   for (const auto* text : {"7", "-6.5", "19/3", "0.25", "1/4", "1.5/3", "--1", "+-1", "1/0", "1/", "/3", "",
                            "one", "1e0", "0.33", "999999999999999999/3"}) {
     CAPTURE(text);
-    CHECK_FALSE(parse_trim(text).has_value());
+    CHECK_FALSE(parse_command(std::string{"trim long "} + text + " stops", names).has_value());
   }
 }
 
@@ -62,9 +62,9 @@ TEST_CASE("every trim that can be given is said so that it reads back the same")
   for (int sixths = -36; sixths <= 36; ++sixths) {
     if (sixths % 2 != 0 && sixths % 3 != 0) continue;
     const double stops = sixths / 6.0;
-    const auto text = trim_text(stops);
+    const auto text = to_text(Trim{"long", stops});
     CAPTURE(text);
-    CHECK(parse_trim(text.substr(0, text.find(' '))).value() == stops);
+    CHECK((read(text) == Command{Trim{"long", stops}}));
   }
 }
 

@@ -64,7 +64,7 @@ inline std::vector<Line> one_of_each() {
       CueLine{"Camera filter off, long.", at(-30'000), {}},
       CueLine{.words = "Camera filter back on, long.",
               .ends = at(-30'000),
-              .filter = FilterWords{"long", FilterState::on, true},
+              .filter = FilterCue{"long", FilterState::on, true},
               .printed = true},
       FilterChange{"long", FilterState::off, true, {}},
       Fault{"long", false, "the body is off the line"},

@@ -82,7 +82,7 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
         "09:46:40 UTC cue: Halfway");
   CHECK(bench.take(shotlog::CueLine{.words = "Filter on",
                                     .ends = at(0),
-                                    .filter = shotlog::FilterWords{"long", shotlog::FilterState::on, true},
+                                    .filter = shotlog::FilterCue{"long", shotlog::FilterState::on, true},
                                     .printed = true}) == "09:46:40 UTC ALARM cue: Filter on");
   CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
 }

@@ -52,15 +52,15 @@ TEST_CASE("frames are counted by their last word, each once") {
   Bench bench;
   bench.frame(1, order::Outcome::unknown);
   bench.frame(2, order::Outcome::failed);
-  CHECK(bench.rig().unknown == 1);
+  CHECK(bench.rig().frames.unknown == 1);
   bench.frame(1, order::Outcome::fired);  // a late report
-  CHECK(bench.rig().unknown == 0);
-  CHECK(bench.rig().fired == 1);
-  CHECK(bench.rig().failed == 1);
+  CHECK(bench.rig().frames.unknown == 0);
+  CHECK(bench.rig().frames.fired == 1);
+  CHECK(bench.rig().frames.failed == 1);
   bench.take(shotlog::Skip{{"long", "corona", 1, 1}, at(300s), shotlog::SkipReason::late});
   bench.take(shotlog::Skip{{"long", "corona", 0, 0}, {}, shotlog::SkipReason::other, "the whole step"});
   bench.take(shotlog::Skip{{"another rig", "corona", 1, 1}, at(300s), shotlog::SkipReason::late});
-  CHECK(bench.rig().skipped == 1);
+  CHECK(bench.rig().frames.skipped == 1);
 }
 
 TEST_CASE("a body is starting until it is heard of, then as the last word about it says") {

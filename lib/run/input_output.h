@@ -59,7 +59,7 @@ struct ToOneRig {
 
 /// To be spoken so that they end at `ends`; the step that returns them comes early enough for the usual
 /// voice.
-struct Words {
+struct Announcement {
   std::string text;
   Utc ends;
 };
@@ -67,7 +67,7 @@ struct Words {
 struct Output {
   std::vector<ToOneRig> to_rigs;
   std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
-  std::vector<Words> words;
+  std::vector<Announcement> announcements;
   std::vector<std::string> replies;  // to each request: why it isn't carried out; empty when it is
   std::vector<Utc> next_due;  // by rig: no further order begins before then; the end of time: none will
   std::optional<Utc> wake;    // step again then, or at the next input
