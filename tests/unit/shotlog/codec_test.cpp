@@ -141,10 +141,11 @@ TEST_CASE("a log of version 1 has sentences where there are facts now, and is re
       {R"("skip","rig":"a","step":"b","why":"there is no C2")",
        Skip{{"a", "b", 0, 0}, {}, SkipReason::not_here, "there is no C2"}},
   };
-  for (const auto& [text, entry] : lines) {
+  for (const auto& each : lines) {
+    const auto& text = each.first;
     CAPTURE(text);
     const auto line = decode(sealed(R"({"seq":7,"utc":"2027-08-02T08:00:00Z","clock":"F","kind":)" + text));
     REQUIRE(line);
-    CHECK(line->entry == entry);
+    CHECK(line->entry == each.second);
   }
 }
