@@ -25,7 +25,7 @@ const std::map<std::string, Rows> order_of{
       {"order", "plan"},
       {"timeline"},
       {"shotlog"},
-      {"rig", "run", "report"},
+      {"rig", "run", "report", "collate"},
       {"ports", "measure"}}},
     {"daemon",
      {{"posix", "command_line"},
