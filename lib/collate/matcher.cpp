@@ -253,7 +253,14 @@ void Matcher::take_by_name() {
   for (auto& row : rows_) {
     const auto& photo = photos_[*row.photo];
     if (photo.clock || !photo.trouble.empty()) continue;
-    const auto named = [&](const Shot& shot) { return left_file(shot, photo); };
+    const auto known = stretches_.find(photo.camera);
+    const auto named = [&](const Shot& shot) {
+      const bool rig_fits = known == stretches_.end() ||
+                            std::any_of(known->second.begin(), known->second.end(), [&](const Stretch& each) {
+                              return each.clock.rig == shot.frame.rig;
+                            });
+      return rig_fits && left_file(shot, photo);
+    };
     const auto shot = std::find_if(shots_.begin(), shots_.end(), named);
     if (shot == shots_.end() || std::any_of(shot + 1, shots_.end(), named)) continue;
     const auto n = static_cast<std::size_t>(shot - shots_.begin());
