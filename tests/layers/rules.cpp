@@ -29,7 +29,7 @@ const std::map<std::string, Rows> order_of{
       {"ports", "measure"}}},
     {"daemon",
      {{"posix", "command_line"},
-      {"load", "clock", "journal", "status", "worker"},
+      {"load", "clock", "journal", "status", "worker", "pictures"},
       {"operator", "start", "cameras", "wired_body"},
       {"cli", "event_loop", "gphoto"}}},
 };
@@ -106,6 +106,9 @@ const std::vector<Place> places{
     {"date/tz.h", {"daemon"}},
     {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
+    {"exiv2/", {"daemon/pictures"}},
+    {"jpeglib.h", {"daemon/pictures"}},
+    {"tiffio.h", {"daemon/pictures"}},
 };
 
 const Words impure_headers{"thread",     "mutex",      "shared_mutex", "condition_variable",
