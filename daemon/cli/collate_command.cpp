@@ -108,11 +108,16 @@ bool sort_into(const std::string& tree, const collate::Collation& all, Context& 
 
 std::vector<collate::Photo> read_photos(const std::vector<std::string>& files, Context& context) {
   ProgressLine line{context.err};
+  constexpr int between = 50;
   const auto of = static_cast<int>(files.size());
-  auto photos =
-      pictures::read_photos(files, std::max(1U, std::thread::hardware_concurrency()), [&](int done) {
-        if (done % 50 == 0 || done == of) line.show("read", done, of, "files");
-      });
+  int next = between;
+  const auto show = [&](int done) {
+    if (done < next || done == of) return;
+    line.show("reading", done, of, "files");
+    next = done + between;
+  };
+  auto photos = pictures::read_photos(files, std::max(1U, std::thread::hardware_concurrency()), show);
+  line.show("read", of, of, "files");
   line.end();
   return photos;
 }

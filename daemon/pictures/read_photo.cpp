@@ -126,6 +126,7 @@ Photo read_with(const auto& open, const std::string& name) {
   bool opened = false;
   try {
     auto image = open();
+    if (image.get() == nullptr) return with_trouble(name, "it is no photograph of a known format");
     opened = true;
     image->readMetadata();
     const auto& exif = image->exifData();

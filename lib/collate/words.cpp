@@ -41,7 +41,7 @@ class Lines {
   [[nodiscard]] std::string take() const {
     if (count_ == 0) return {};
     const auto rest = count_ - std::min(count_, most_listed);
-    return '\n' + title_ + '\n' + lines_ + (rest > 0 ? fmt::format("  and {} more\n", rest) : "");
+    return title_ + '\n' + lines_ + (rest > 0 ? fmt::format("  and {} more\n", rest) : "");
   }
 
  private:
@@ -55,21 +55,51 @@ std::string frame_text(const Shot& shot) {
       fmt::format("{} {}.{}, {}", shot.frame.step, shot.frame.set, shot.frame.frame, shot.frame.rig));
 }
 
+/// Step by step, with the frames by their numbers as far as anybody reads them.
+std::string missing_lines(const Collation& all) {
+  struct Gap {
+    std::string_view step;
+    std::string_view rig;
+    int frames = 0;
+    std::string names = {};
+  };
+  constexpr int most_named = 8;
+  std::vector<Gap> gaps;
+  for (const auto& row : all.rows) {
+    if (row.status != Status::missing) continue;
+    const auto& frame = all.log.shots[*row.shot].frame;
+    auto gap = std::find_if(gaps.begin(), gaps.end(), [&](const Gap& each) {
+      return each.step == frame.step && each.rig == frame.rig;
+    });
+    if (gap == gaps.end()) gap = gaps.insert(gap, {frame.step, frame.rig});
+    if (++gap->frames <= most_named) gap->names += fmt::format(" {}.{}", frame.set, frame.frame);
+  }
+  Lines lines{"\nFrames without a file:"};
+  for (const auto& gap : gaps)
+    lines.add(plain_line(fmt::format("{}, {}: {}:{}{}", gap.step, gap.rig, gap.frames, gap.names,
+                                     gap.frames > most_named ? " ..." : "")));
+  return lines.take();
+}
+
 std::string bracket_lines(const Collation& all) {
   std::vector<std::pair<Utc, std::string>> broken;
+  int complete = 0;
+  int absent = 0;
   for (const auto& [set, bracket] : all.brackets) {
-    if (bracket.complete()) continue;
+    if (bracket.complete()) ++complete;
+    if (bracket.there == 0) ++absent;
+    if (bracket.complete() || bracket.there == 0) continue;
     broken.emplace_back(bracket.opened,
                         plain_line(fmt::format("{} {}, {}: {} of {} frames, {}", set.step, set.set, set.rig,
                                                bracket.there, bracket.frames, range_text(bracket))));
   }
   std::stable_sort(broken.begin(), broken.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
-  const auto complete = all.brackets.size() - broken.size();
-  Lines lines{fmt::format("Brackets: {} complete, {} broken.", complete, broken.size())};
-  if (broken.empty() && complete > 0) return fmt::format("\nBrackets: {} complete, none broken.\n", complete);
+  Lines lines{"Broken:"};
   for (auto& [opened, line] : broken) lines.add(std::move(line));
-  return lines.take();
+  return fmt::format("\nBrackets: {} complete, {} broken, {} without any file.\n", complete, broken.size(),
+                     absent) +
+         lines.take();
 }
 
 /// One run of characters that any file system takes, and no way out of a folder.
@@ -103,18 +133,16 @@ std::string to_text(const Collation& all, const LocalClock& local) {
                        counted(all.lone, "frame has", "frames have"));
   for (const auto& clock : all.clocks) out += clock_text(clock, local);
   out += bracket_lines(all);
-  Lines missing{"Frames without a file:"};
-  Lines doubtful{"Doubtful:"};
-  Lines unreadable{"Unreadable:"};
+  Lines doubtful{"\nDoubtful:"};
+  Lines unreadable{"\nUnreadable:"};
   for (const auto& row : all.rows) {
     const auto file = row.photo ? plain_line(all.photos[*row.photo].file) : std::string{};
-    if (row.status == Status::missing) missing.add(frame_text(all.log.shots[*row.shot]));
     if (row.status == Status::doubtful)
       doubtful.add(
           fmt::format("{}, perhaps {}: {}", file, frame_text(all.log.shots[*row.shot]), plain_line(row.why)));
     if (row.status == Status::unreadable) unreadable.add(file + ": " + plain_line(row.why));
   }
-  return out + missing.take() + doubtful.take() + unreadable.take();
+  return out + missing_lines(all) + doubtful.take() + unreadable.take();
 }
 
 std::string place_in_tree(const Collation& all, const Row& row) {
