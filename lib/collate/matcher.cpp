@@ -141,11 +141,12 @@ bool Matcher::match_next_stretch() {
     }
   }
   if (best == nullptr) return false;
-  take(*best_camera, *best_rig, ClockError{best->error});
+  take(*best_camera, *best_rig, ClockFit{*best});
   return true;
 }
 
-void Matcher::take(const std::string& camera, const std::string& rig, const ClockError& error) {
+void Matcher::take(const std::string& camera, const std::string& rig, const ClockFit& fit) {
+  const auto& error = fit.error;
   Stretch stretch{{camera, rig, Utc::max(), Utc::min()}, error, INFINITY, -INFINITY};
   const auto worth = [this](std::size_t photo, std::size_t shot) { return bonus(photo, shot); };
   for (auto& [kind, roll] : rolls_.at(camera)) {
@@ -154,9 +155,11 @@ void Matcher::take(const std::string& camera, const std::string& rig, const Cloc
     for (const auto& pair : pairs) {
       auto& reading = roll.readings[pair.reading];
       const auto shot = openings[pair.opening].shot;
-      const bool clear = is_told_apart(roll, openings, pair, reading, error);
-      give(reading.photo, shot, clear ? Status::matched : Status::doubtful,
-           clear ? "" : "its clock doesn't tell frames of the same settings apart");
+      const std::string doubt = fit.pairs.size() < sure ? "too few pictures speak for its clock's error"
+                                : is_told_apart(roll, openings, pair, reading, error)
+                                    ? ""
+                                    : "its clock doesn't tell frames of the same settings apart";
+      give(reading.photo, shot, doubt.empty() ? Status::matched : Status::doubtful, doubt);
       rows_[reading.photo].at = instant(error.opened_at(reading.clock));
       stretch.first = std::min(stretch.first, reading.clock);
       stretch.last = std::max(stretch.last, reading.clock);

@@ -41,7 +41,7 @@ class Matcher {
   [[nodiscard]] bool is_free(std::size_t shot, const std::string& camera, const std::string& kind) const;
   [[nodiscard]] bool is_credible(const ClockFit& fit, const std::vector<Opening>& free, const Roll& roll,
                                  const std::string& camera, const std::string& rig) const;
-  void take(const std::string& camera, const std::string& rig, const ClockError& error);
+  void take(const std::string& camera, const std::string& rig, const ClockFit& fit);
   void take_rest(const std::string& camera, const std::string& kind, const Reading& reading);
   [[nodiscard]] bool take_guess(const Photo& photo, const std::string& kind, const Reading& reading,
                                 const Stretch& stretch);

@@ -241,3 +241,13 @@ TEST_CASE("the log and its copy, cut short, are one account") {
   CHECK(collate::logged({demo_day().rehearsed.lines, cut}).shots == once.shots);
   CHECK(collate::logged({cut, demo_day().rehearsed.lines}).shots == once.shots);
 }
+
+TEST_CASE("three pictures with a clock that is right are doubtful, with one that is wrong by hand") {
+  for (const auto& [ahead, status] :
+       {std::pair{Duration{2s}, Status::doubtful}, std::pair{behind, Status::by_hand}}) {
+    auto roll = roll_of(demo_day(), 0, {"m", clock_with(ahead, 0)});
+    roll.resize(3);
+    for (auto& each : roll) each.photo.file = "x" + each.photo.file.substr(each.photo.file.size() - 5);
+    CHECK(collated(roll).count(status) == 3);
+  }
+}
