@@ -150,7 +150,9 @@ std::optional<ClockFit> find_clock_error(std::span<const Reading> readings,
   const auto width = usual_grain(readings) + 2 * stamp_jitter;
   const auto span = openings.back().opened - openings.front().opened;
   std::optional<ClockFit> best;
-  for (const auto about : crowds(all)) {
+  auto places = crowds(all);
+  places.insert(places.begin(), 0);  // of errors that explain as much, none is the likeliest
+  for (const auto about : places) {
     auto fit = settled(sharpened(all, about, width, span), readings, openings);
     if (!best || fit.pairs.size() > best->pairs.size()) best = std::move(fit);
   }
