@@ -150,8 +150,8 @@ std::optional<ClockFit> find_clock_error(std::span<const Reading> readings,
   const auto width = usual_grain(readings) + 2 * stamp_jitter;
   const auto span = openings.back().opened - openings.front().opened;
   std::optional<ClockFit> best;
-  auto places = crowds(all);
-  places.insert(places.begin(), 0);  // of errors that explain as much, none is the likeliest
+  std::vector<double> places{0};  // of errors that explain as much, none is the likeliest
+  for (const auto place : crowds(all)) places.push_back(place);
   for (const auto about : places) {
     auto fit = settled(sharpened(all, about, width, span), readings, openings);
     if (!best || fit.pairs.size() > best->pairs.size()) best = std::move(fit);
