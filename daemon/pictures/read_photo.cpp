@@ -83,9 +83,10 @@ std::optional<exposure::Shutter> shutter_of(const Exiv2::Rational& ratio) {
   for (const auto& name : exposure::third_stop_shutters())
     if (std::abs(exposure::nominal_seconds(name) / seconds - 1) < spelling) return name;
   const auto common = std::gcd(ratio.first, ratio.second);
-  const exposure::Shutter shutter{ratio.first / common, ratio.second / common};
-  if (exposure::shorter(shutter, {1, 64'000}) || exposure::shorter({900, 1}, shutter)) return std::nullopt;
-  return shutter;
+  const auto as_written =
+      exposure::parse_shutter(fmt::format("{}/{}", ratio.first / common, ratio.second / common));
+  if (as_written && exposure::parse_shutter(to_text(*as_written))) return as_written;
+  return exposure::parse_shutter(fmt::format("{:.4f} s", seconds));  // a bulb's, measured
 }
 
 void read_settings(const ExifData& exif, Photo& photo) {
