@@ -88,7 +88,8 @@ void put_shot(Listed& out, const Collation& all, const Shot& shot) {
   out.frame = shot.frame.frame;
   out.due = shot.due;
   if (shot.fired) out.opened = shot.opened;
-  if (out.opened && out.photo) out.off_s = std::round(in_milliseconds(*out.photo - *out.opened)) / 1e3;
+  if (out.opened && out.photo)
+    out.off_s = std::round(in_milliseconds(*out.photo - *out.opened)) / 1e3 + 0.0;  // no "-0"
   out.shutter = shot.exposure.shutter;
   out.aperture = shot.exposure.aperture;
   out.iso = shot.exposure.iso;
