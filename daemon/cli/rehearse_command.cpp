@@ -107,6 +107,14 @@ void add_rehearse_command(CLI::App& app, Context& context) {
       ->check(command_line::within(60, 8000))
       ->capture_default_str()
       ->needs(frames);
+  command->add_option("--frame-form", options->frames.form, "jpeg, or tiff: 16 bits of the light itself")
+      ->check(CLI::IsMember({"jpeg", "tiff"}))
+      ->capture_default_str()
+      ->needs(frames);
+  command
+      ->add_flag("--stacks", options->frames.stacks,
+                 "Also the mean of each exposure of a bracket, and all joined (TIFF)")
+      ->needs(frames);
   command->add_option("--bodies", options->source.bodies, "A folder of further body profiles");
   load::add_limb_options(*command, options->source.limb);
   command->callback([options, &context] { rehearse(*options, context); });

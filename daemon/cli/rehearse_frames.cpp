@@ -103,11 +103,15 @@ void render_frames(const FramesRequest& request, const load::PlanSource& source,
   ProgressLine line{context.err};
   const auto of = static_cast<int>(frames.size());
   const auto threads = std::max(1U, std::thread::hardware_concurrency());
-  const auto written =
-      pictures::write_frames(request.folder, scene, request.seed, frames, threads, [&](int done) {
-        if (done < of) line.show("rendering", done, of, "frames");
-      });
+  const auto form = request.form == "tiff" ? pictures::Form::tiff : pictures::Form::jpeg;
+  const auto rendering = [&](int done) {
+    if (done < of) line.show("rendering", done, of, "frames");
+  };
+  auto written =
+      pictures::write_frames(request.folder, scene, request.seed, frames, form, threads, rendering);
   line.show("rendered", of, of, "frames");
+  if (written && request.stacks)
+    written = pictures::write_stacks(request.folder, scene, request.seed, frames, threads, [](int) {});
   line.end();
   if (written) return;
   context.err << to_text(written.error());

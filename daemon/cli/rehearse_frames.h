@@ -12,6 +12,8 @@ namespace noonfall::cli {
 struct FramesRequest {
   std::string folder;  // empty: none
   int width = 1500;
+  std::string form = "jpeg";  // or "tiff"
+  bool stacks = false;
   std::uint64_t seed = 1;
 };
 

@@ -23,9 +23,18 @@ struct PlannedPicture {
   sim::Shooting shooting;
 };
 
-/// Into `folder`/RIG/FILE.JPG, with so many threads, and a page `sheet.html` of all. `progress` is called on
-/// this thread. The folder must be new or empty.
+enum class Form { jpeg, tiff };  // tiff: 16 bits of the sensor's own light, not a screen's
+
+/// Into `folder`/RIG/FILE.JPG or .TIF, with so many threads, and a page `sheet.html` of all. `progress` is
+/// called on this thread. The folder must be new or empty.
 [[nodiscard]] Result<void> write_frames(const std::string& folder, const sim::Scene& scene,
+                                        std::uint64_t seed, const std::vector<PlannedPicture>& frames,
+                                        Form form, unsigned threads,
+                                        const std::function<void(int)>& progress);
+
+/// Of each unfiltered step whose frames have several exposures: the plain mean of each exposure's, and all of them
+/// joined, as TIFF of 32-bit numbers in `folder`/RIG.
+[[nodiscard]] Result<void> write_stacks(const std::string& folder, const sim::Scene& scene,
                                         std::uint64_t seed, const std::vector<PlannedPicture>& frames,
                                         unsigned threads, const std::function<void(int)>& progress);
 

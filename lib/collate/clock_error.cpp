@@ -80,7 +80,8 @@ ClockError sharpened(const std::vector<Difference>& all, double about, double wi
   int most = 0;
   std::vector<int> counts(bins);
   for (int n = 0; n <= 2 * static_cast<int>(most_rate / rate_step); ++n) {
-    const double rate = (n % 2 == 0 ? 1 : -1) * ((n + 1) / 2) * rate_step;  // the smallest win ties
+    const int steps = (n + 1) / 2;
+    const double rate = (n % 2 == 0 ? steps : -steps) * rate_step;  // the smallest win ties
     std::fill(counts.begin(), counts.end(), 0);
     for (auto at = from; at != to; ++at) {
       const auto place = (at->ahead - rate * at->opened - about + 2 * coarse) / bin;

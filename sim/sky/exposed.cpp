@@ -114,16 +114,8 @@ int instants_of(const Projection& first, const Projection& last) {
   return 1 + static_cast<int>(std::min(most, pixels));
 }
 
-struct Noise {
-  double full;  // electrons
-  double read;
-};
-
-Noise noise_of(const Imager& imager, exposure::Iso iso) {
-  const double binned = imager.pixels_binned();
-  // Above the ISO of the full well, the converter is full first.
-  const double full = imager.full_well * std::min(1.0, 100 / exposure::exact_value(iso));
-  return {full * binned, imager.read_noise * std::sqrt(binned)};
+double read_variance(const Imager& imager) {
+  return imager.read_noise * imager.read_noise * imager.pixels_binned();
 }
 
 }  // namespace
@@ -162,21 +154,25 @@ double share_of_full(const exposure::Exposure& exposure) {
          exposure::exact_value(exposure.iso) / (n * n);
 }
 
+double electrons_when_full(const Imager& imager, exposure::Iso iso) {
+  // Above the ISO of the full well, the converter is full first.
+  return imager.full_well * std::min(1.0, 100 / exposure::exact_value(iso)) * imager.pixels_binned();
+}
+
 double signal_to_noise(const Imager& imager, const exposure::Exposure& exposure, double share) {
-  const auto noise = noise_of(imager, exposure.iso);
-  const double electrons = share * noise.full;
-  const double step = noise.full / (Exposed::white - Exposed::black);
-  return electrons / std::sqrt(electrons + noise.read * noise.read + step * step / 12);
+  const double full = electrons_when_full(imager, exposure.iso);
+  const double electrons = share * full;
+  const double step = full / (Exposed::white - Exposed::black);
+  return electrons / std::sqrt(electrons + read_variance(imager) + step * step / 12);
 }
 
 Exposed exposed(const Radiance& radiance, const Imager& imager, const Shooting& shooting) {
   static const NormalNumbers normal;
   Exposed out{radiance.width, radiance.height, {}};
   out.counts.reserve(radiance.light.size() * 3);
-  const auto noise = noise_of(imager, shooting.exposure.iso);
-  const auto gain = static_cast<float>(share_of_full(shooting.exposure) * noise.full);
-  const auto full = static_cast<float>(noise.full);
-  const auto read = static_cast<float>(noise.read * noise.read);
+  const auto full = static_cast<float>(electrons_when_full(imager, shooting.exposure.iso));
+  const auto gain = static_cast<float>(share_of_full(shooting.exposure)) * full;
+  const auto read = static_cast<float>(read_variance(imager));
   const float per_electron = (Exposed::white - Exposed::black) / full;
   Luck luck{shooting.seed};
   for (const auto& pixel : radiance.light) {

@@ -57,8 +57,10 @@ struct Radiance {
 /// Of what a pixel holds, for light of one mean disc.
 [[nodiscard]] double share_of_full(const exposure::Exposure& exposure);
 
-/// How many electrons an electron's light is measured with: mean over deviation of a pixel that is `share`
-/// full.
+/// Electrons of a full pixel of the picture.
+[[nodiscard]] double electrons_when_full(const Imager& imager, exposure::Iso iso);
+
+/// Mean over deviation of a pixel that is `share` full, in one frame.
 [[nodiscard]] double signal_to_noise(const Imager& imager, const exposure::Exposure& exposure, double share);
 
 [[nodiscard]] Exposed exposed(const Radiance& radiance, const Imager& imager, const Shooting& shooting);

@@ -130,3 +130,23 @@ TEST_CASE("the same seed renders the same files") {
   REQUIRE(one.size() == two.size());
   for (std::size_t n = 0; n < one.size(); ++n) CHECK(text_of_file(one[n]) == text_of_file(two[n]));
 }
+
+TEST_CASE("frames as TIFF have 16 bits, stacks of them 32-bit numbers, by ExifTool") {
+  const ScratchFolder folder;
+  const auto frames = folder.path("frames");
+  REQUIRE(
+      noonfall_program("rehearse " + plan + " --frame-width 60 --frame-form tiff --stacks --frames " + frames)
+          .exit == 0);
+  std::vector<std::string> stacks;
+  for (const auto& file : files_in(frames + "/long"))
+    if (has(file, "/stack ")) stacks.push_back(fs::path{file}.filename().string());
+  CHECK(stacks.size() == 7);
+  CHECK(stacks.front() == "stack corona joined.tif");
+  CHECK(has(stacks.back(), "1-60 f-8 ISO 400.tif"));
+  if (run_program("/usr/bin/exiftool", "-ver").exit != 0) return;
+  const auto tags = " -s -s -s -BitsPerSample -SampleFormat -ImageSize ";
+  CHECK(run_program("/usr/bin/exiftool", tags + frames + "/long/NOON0043.TIF").out ==
+        "16 16 16\nUnsigned; Unsigned; Unsigned\n60x39\n");
+  CHECK(run_program("/usr/bin/exiftool", tags + ("'" + frames + "/long/stack corona joined.tif'")).out ==
+        "32 32 32\nFloat; Float; Float\n60x39\n");
+}

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <span>
 
 #include <doctest/doctest.h>
 
@@ -10,7 +11,7 @@
 #include "lib/contacts/solve.h"
 #include "lib/exposure/framing.h"
 #include "lib/time/utc_text.h"
-#include "sim/sky/exposed.h"
+#include "sim/sky/stack.h"
 
 using namespace noonfall;
 using namespace std::chrono_literals;
@@ -195,4 +196,42 @@ TEST_CASE("noise is what photons and reading make it, and what is too bright is 
   sim::Radiance bright{1, 1, {{1, 1, 1}}};
   CHECK(sim::to_srgb(sim::exposed(bright, small, {{}, {}, exposure, 0, {}, 9})) ==
         std::vector<std::uint8_t>{255, 255, 255});
+}
+
+TEST_CASE(
+    "a stack's measured signal to noise is the predicted one, and joined exposures give the light back") {
+  // A patch of each brightness of the corona from 1.1 to 4 radii, four exposures, nine frames of each.
+  const auto small = imager();
+  constexpr int side = 100;
+  sim::Radiance patches{side, side, {}};
+  for (int n = 0; n < side * side; ++n) {
+    const auto light = static_cast<float>(sim::corona_light(1.1 + n / 2000 * 0.7));
+    patches.light.push_back({light, light, light});
+  }
+  sim::Joined joined;
+  for (const exposure::Shutter shutter : {exposure::Shutter{1, 2000}, {1, 250}, {1, 30}, {1, 4}}) {
+    const exposure::Exposure exposure{shutter, exposure::FNumber{80}, {400}};
+    sim::Stack stack{small, exposure};
+    for (std::uint64_t seed = 0; seed < 9; ++seed)
+      stack.add(sim::exposed(patches, small, {{}, {}, exposure, 0, {}, seed * 77 + 5}));
+    joined.add(stack);
+    const auto mean = stack.mean();
+    for (int patch = 0; patch < 5; ++patch) {
+      const auto of_patch = std::span{mean}.subspan(static_cast<std::size_t>(patch) * 6000, 6000);
+      const double share = sim::share_of_full(exposure) * sim::corona_light(1.1 + patch * 0.7);
+      if (share > 0.8) continue;
+      CAPTURE(share);
+      const double middle = std::accumulate(of_patch.begin(), of_patch.end(), 0.0) / 6000;
+      double squares = 0;
+      for (const auto each : of_patch) squares += (each - middle) * (each - middle) / 6000;
+      const double predicted = sim::signal_to_noise(small, exposure, share) * 3;  // the root of nine frames
+      CHECK(middle / std::sqrt(squares) == Approx(predicted).epsilon(0.15));
+    }
+  }
+  const auto light = joined.light();
+  for (int patch = 0; patch < 5; ++patch) {
+    const auto of_patch = std::span{light}.subspan(static_cast<std::size_t>(patch) * 6000, 6000);
+    CHECK(std::accumulate(of_patch.begin(), of_patch.end(), 0.0) / 6000 ==
+          Approx(sim::corona_light(1.1 + patch * 0.7)).epsilon(0.01));
+  }
 }
