@@ -12,9 +12,24 @@ namespace {
 
 constexpr exposure::FNumber telescope{80};  // a lens the body knows nothing of (no source)
 
+/// From north through east, 0 to 1, within 0.00002: an arc tangent for every pixel would be half of the work.
+/// The polynomial is Abramowitz & Stegun's 4.4.49.
 double turn_of(double east, double north) {
-  const double turn = std::atan2(east, north) / (2 * pi);
-  return turn < 0 ? turn + 1 : turn;
+  const double across = std::abs(east);
+  const double along = std::abs(north);
+  const double x = std::min(across, along) / std::max({across, along, 1e-30});
+  const double xx = x * x;
+  const double arc =
+      x * (0.9998660 + xx * (-0.3302995 + xx * (0.1801410 + xx * (-0.0851330 + xx * 0.0208351))));
+  double turn = arc / (2 * pi);
+  if (across > along) turn = 0.25 - turn;
+  if (north < 0) turn = 0.5 - turn;
+  return east < 0 && turn > 0 ? 1 - turn : turn;
+}
+
+/// Of lengths far from overflow, quicker than std::hypot.
+double length(double a, double b) {
+  return std::sqrt(a * a + b * b);
 }
 
 /// The light of every pixel at one instant.
@@ -48,7 +63,7 @@ class Painter {
  private:
   /// Around the Sun's centre, in solar radii.
   void add(Rgb& light, double east, double north, float weight) const {
-    const double r = std::hypot(east, north);
+    const double r = length(east, north);
     Rgb sum;
     for (std::size_t c = 0; c < 3; ++c) sum[c] = sky_ * sky_colour[c];
     if (projection_.in_front && r < Corona::reach) {
@@ -84,7 +99,7 @@ class Painter {
   [[nodiscard]] double moon_share(double east, double north) const {
     const double de = east - aspect_.moon_east;
     const double dn = north - aspect_.moon_north;
-    const double d = std::hypot(de, dn);
+    const double d = length(de, dn);
     double edge = aspect_.moon_radius;
     constexpr double highest_mountain = 0.01;
     if (!aspect_.moon_edge.empty() && std::abs(d - edge) < highest_mountain + pixel_) {
