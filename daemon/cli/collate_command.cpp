@@ -56,6 +56,7 @@ std::optional<std::vector<shotlog::Line>> read_log(const std::string& path, Cont
   }
   attach_source(replayed.damage, path, "");
   context.err << to_text(replayed.damage);
+  if (!replayed.damage.empty()) context.exit = Exit::work_has_errors;
   return std::move(replayed.lines);
 }
 

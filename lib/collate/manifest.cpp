@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "lib/base/plain_text.h"
 #include "lib/exposure/exposure_json.h"
 #include "lib/json/encodings.h"
 
@@ -82,8 +83,8 @@ struct Cells {
 };
 
 void put_shot(Listed& out, const Collation& all, const Shot& shot) {
-  out.rig = shot.frame.rig;
-  out.step = shot.frame.step;
+  out.rig = plain_line(shot.frame.rig);  // a log may be anybody's
+  out.step = plain_line(shot.frame.step);
   out.set = shot.frame.set;
   out.frame = shot.frame.frame;
   out.due = shot.due;

@@ -251,3 +251,28 @@ TEST_CASE("three pictures with a clock that is right are doubtful, with one that
     CHECK(collated(roll).count(status) == 3);
   }
 }
+
+TEST_CASE("names that start again after 9999 stand for the frames of their time") {
+  const Camera camera{"m", clock_with(behind, -2), 1s};
+  auto roll = roll_of(demo_day(), 0, camera);
+  auto lines = demo_day().rehearsed.lines;
+  // DCF (CIPA DC-009): 9999 is followed by 0001. Here it comes after 350 frames, and each number again 60
+  // later.
+  const auto renamed = [](const std::string& file) {
+    const auto digits = file.find_last_of("0123456789");
+    const auto number = std::stoi(file.substr(digits - 3, 4));
+    return file.substr(0, digits - 3) +
+           std::to_string(10'000 + (number <= 350 ? 9649 + number : (number - 351) % 60 + 1)).substr(1) +
+           file.substr(digits + 1);
+  };
+  for (auto& line : lines)
+    if (auto* outcome = std::get_if<shotlog::Outcome>(&line.entry))
+      for (auto& file : outcome->files) file = renamed(file);
+  // Folders differ, so that paths do.
+  for (std::size_t n = 0; n < roll.size(); ++n)
+    roll[n].photo.file = std::to_string(n) + "/" + renamed(roll[n].photo.file);
+  const auto all = collate::collate(collate::logged({lines}), photos_of(roll));
+  const auto found = score(all, roll);
+  CHECK(found.right == static_cast<int>(roll.size()));
+  CHECK(found.wrong == 0);
+}
