@@ -75,7 +75,8 @@ class Painter {
         for (std::size_t c = 0; c < 3; ++c) sum[c] += photosphere * disc[c];
       }
       if (moon < 1 && sun < 1) add_above(sum, r, turn_of(east, north), static_cast<float>(1 - moon));
-      for (auto& part : sum) part += static_cast<float>(moon * earthshine);
+      const auto veil = static_cast<float>(moon * earthshine + glare_at(east, north));
+      for (auto& part : sum) part += veil;
     }
     for (std::size_t c = 0; c < 3; ++c) light[c] += weight * sum[c];
   }
@@ -93,6 +94,14 @@ class Painter {
       hot += static_cast<float>(chromosphere_light * layer / pixel_);
     }
     for (std::size_t c = 0; c < 3; ++c) sum[c] += seen * (corona + hot * hydrogen[c]);
+  }
+
+  /// Around the middle of what is left of the Sun.
+  [[nodiscard]] double glare_at(double east, double north) const {
+    const double away = std::max(1e-9, length(aspect_.moon_east, aspect_.moon_north));
+    const double out = (1 - aspect_.uncovered) / away;
+    const double distance = length(east + aspect_.moon_east * out, north + aspect_.moon_north * out);
+    return glare * aspect_.uncovered / std::max(distance * distance, pixel_ * pixel_);
   }
 
   /// Of the pixel, what the Moon covers.

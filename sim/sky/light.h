@@ -29,6 +29,9 @@ inline constexpr double earthshine = 4e-10;
 inline constexpr double sky_in_totality = 4.5e-10;
 /// The clear sky beside the uncovered Sun (from memory: 1e-6 to 1e-5), which goes as what is left of the Sun.
 inline constexpr double sky_by_day = 3e-6;
+/// What air and glass scatter of an uncovered Sun, one solar radius from it, falling with the square of the
+/// distance (from memory: a clean lens's part in some thousands). It makes the diamond of the ring.
+inline constexpr double glare = 2e-4;
 inline constexpr Rgb sky_colour{0.8F, 0.95F, 1.3F};
 
 /// Q of t = N^2 / (ISO 2^Q) for the mean disc in the clear at a middle grey: luminance 1.6e9 cd/m2 and K

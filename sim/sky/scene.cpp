@@ -60,7 +60,7 @@ Aspect Scene::at(Utc instant) const {
   out.sun_radius_rad = discs.sun_radius;
   out.moon_east = -discs.offset * discs.sine / discs.sun_radius;
   out.moon_north = -discs.offset * discs.cosine / discs.sun_radius;
-  out.moon_radius = discs.mean_moon_radius(elements_.k1) / discs.sun_radius;
+  out.moon_radius = discs.mean_moon_radius(elements_.k2) / discs.sun_radius;
   out.uncovered = 1 - contacts::covered_area(1, out.moon_radius, std::hypot(out.moon_east, out.moon_north));
   out.altitude = contacts::sun_angles(shadow_, t, observer_).altitude;
   out.horizon = contacts::local_frame(state, observer_);
@@ -68,7 +68,7 @@ Aspect Scene::at(Utc instant) const {
   const double arcsecond = pi / 180 / 3600;
   out.moon_edge.resize(limb::edge_count);
   for (std::size_t n = 0; n < limb::edge_count; ++n) {
-    const auto height = edges_->moon_height(n, t, elements_.k1) * arcsecond / discs.sun_radius;
+    const auto height = edges_->moon_height(n, t, elements_.k2) * arcsecond / discs.sun_radius;
     out.moon_edge[n] = static_cast<float>(out.moon_radius + height);
   }
   return out;
