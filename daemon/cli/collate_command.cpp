@@ -71,6 +71,11 @@ bool write_manifest(const collate::Collation& all, const std::string& path, Cont
   return written || refuse(written.error(), context);
 }
 
+void tell(Context& context, const std::string& made, int there) {
+  const auto kept = there == 0 ? "" : fmt::format(", {} were there already and stay as they are", there);
+  context.out << fmt::format("\n{}{}.\n", made, kept);
+}
+
 bool write_sidecars(const collate::Collation& all, Context& context) {
   int made = 0;
   int there = 0;
@@ -85,9 +90,7 @@ bool write_sidecars(const collate::Collation& all, Context& context) {
     if (!written) return refuse(written.error(), context);
     ++made;
   }
-  context.out << fmt::format("\n{} sidecars written", made);
-  if (there > 0) context.out << fmt::format(", {} were there already and stay as they are", there);
-  context.out << ".\n";
+  tell(context, fmt::format("{} sidecars written", made), there);
   return true;
 }
 
@@ -101,9 +104,7 @@ bool sort_into(const std::string& tree, const collate::Collation& all, Context& 
     if (!linked) return refuse(linked.error(), context);
     ++(*linked ? made : there);
   }
-  context.out << fmt::format("\n{} links made in {}", made, tree);
-  if (there > 0) context.out << fmt::format(", {} names were taken already and stay as they are", there);
-  context.out << ".\n";
+  tell(context, fmt::format("{} links made in {}", made, tree), there);
   return true;
 }
 
