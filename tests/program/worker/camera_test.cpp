@@ -93,7 +93,9 @@ TEST_CASE("a worker whose folder was deleted goes on, and is reached in the one 
   const Worker worker{folder};
   FakeDaemon daemon{folder};
   daemon.greet();
-  std::filesystem::remove_all(folder.path());
+  // Out of its sight first: it may be just about to look for its socket there.
+  std::filesystem::rename(folder.path(), folder.path() + "-gone");
+  std::filesystem::remove_all(folder.path() + "-gone");
   daemon.say(order_at(1, plan_noon() + 500ms, 2));
   CHECK(frames_of(daemon.reports_of(1)).size() == 2);
   std::filesystem::create_directory(folder.path());
