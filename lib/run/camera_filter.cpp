@@ -62,7 +62,8 @@ void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::Cue
 }
 
 void CameraFilter::confirm(FilterState state, Voice& voice, LogWriter& log) {
-  // Nor do they hold up the same words said again: by a plan's clock that stands still they would never end.
+  // Words that are contradicted don't hold up the same words said again: by a plan's clock that stands still
+  // they would never end.
   if (saying_ && saying_->leaves != FilterState::off && saying_->leaves != state) {
     if (voice.free_from == saying_->ends) voice.free_from = Utc::min();
     saying_.reset();
