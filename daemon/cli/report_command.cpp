@@ -37,14 +37,13 @@ void report(const Options& options, Context& context) {
   attach_source(replayed.damage, options.log, "");
   // Of a file that is no log at all, every line is damaged: one word about the file says more.
   if (!replayed.lines.empty()) context.err << to_text(replayed.damage);
-  auto summary = report::summarise(replayed);
+  const auto summary = report::summarise(replayed);
   if (!summary) {
     context.err << "error: " << plain_line(options.log) << " is no shot log: its first line isn't a header\n"
                 << "  wanted: a file that noonfall rehearse --log or noonfalld wrote\n";
     context.exit = Exit::work_has_errors;
     return;
   }
-  *summary = report::shown(std::move(*summary));
   if (options.csv.empty()) {
     context.out << report::to_text(*summary, load::local_clock(summary->header.zone));
   } else if (options.csv == "-") {

@@ -8,7 +8,7 @@
 
 #include "daemon/clock/evidence.h"
 #include "daemon/clock/offset_rule.h"
-#include "lib/run/words.h"
+#include "lib/run/input_output.h"
 #include "lib/shotlog/line.h"
 
 namespace noonfall::clock {

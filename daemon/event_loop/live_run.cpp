@@ -1,7 +1,9 @@
 #include "daemon/event_loop/live_run.h"
 
+#include <algorithm>
 #include <csignal>
 #include <filesystem>
+#include <iterator>
 #include <utility>
 
 #include <unistd.h>
@@ -10,7 +12,7 @@
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/worker/wired_bodies.h"
-#include "lib/run/command_text.h"
+#include "lib/shotlog/command.h"
 
 namespace noonfall::event_loop {
 namespace {
@@ -51,9 +53,9 @@ clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const L
   return out;
 }
 
-run::Run make_run(start::OpenedRun& opened, shotlog::ClockState clock) {
+run::Run make_run(const start::OpenedRun& opened, shotlog::ClockState clock) {
   if (!opened.before) return {opened.timeline, opened.facts, clock};
-  return {opened.timeline, opened.facts, clock, std::move(*opened.before)};
+  return {opened.timeline, opened.facts, clock, *opened.before};
 }
 
 /// On one line: who asked sees what was typed.
@@ -83,15 +85,13 @@ LiveRun::LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSetti
       timer_{io, [this] { step_core(); }},
       second_{io},
       signals_{io, SIGINT, SIGTERM, SIGHUP},
-      ledger_{opened_.timeline, opened_.settings.mode},
+      ledger_{opened_.timeline, opened_.settings.mode, opened_.before.value_or(shotlog::Account{})},
       view_{STDOUT_FILENO} {
   for (std::size_t n = 0; n < opened_.timeline.rigs.size(); ++n) links_.push_back(link_for(n));
 }
 
 void LiveRun::start() {
   *opened_.on_news = [this](const journal::JournalNews& news) { disk_news(news); };
-  for (const auto& line : opened_.earlier) ledger_.take(line);
-  opened_.earlier = {};
   folder_watch_.emplace(*opened_.folder, *opened_.journal);
   open_commands();
   for (auto& words : opened_.alarms) disk_news({journal::JournalNews::Kind::alarm, std::move(words)});
@@ -134,17 +134,18 @@ std::unique_ptr<worker::WorkerLink> LiveRun::link_for(std::size_t rig) {
                             [this] { return opened_.journal->is_kept(); }});
 }
 
-void LiveRun::take(run::Input input) {
+std::vector<std::string> LiveRun::take(run::Input input) {
   inputs_.push_back(std::move(input));
-  step_core();
+  return step_core();
 }
 
-void LiveRun::step_core() {
-  if (std::exchange(stepping_, true)) return;  // what came in meanwhile is taken below
+std::vector<std::string> LiveRun::step_core() {
+  std::vector<std::string> replies;
+  if (std::exchange(stepping_, true)) return replies;  // what came in meanwhile is taken below
   do {
     auto out = run_.step(clock_.now(), std::exchange(inputs_, {}));
     for (const auto& line : out.lines) write(line);
-    if (!out.answers.empty()) last_answer_ = out.answers.back();
+    std::ranges::move(out.replies, std::back_inserter(replies));
     for (std::size_t n = 0; n < links_.size(); ++n) {
       if (links_[n]) links_[n]->set_next_due(out.next_due[n]);
     }
@@ -154,6 +155,7 @@ void LiveRun::step_core() {
     if (leaving_ && out.filters_on) leave();
   } while (!inputs_.empty());
   stepping_ = false;
+  return replies;
 }
 
 void LiveRun::write(const shotlog::Line& line) {
@@ -161,8 +163,6 @@ void LiveRun::write(const shotlog::Line& line) {
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
-  if (const auto* note = std::get_if<shotlog::Note>(&line.entry))
-    plan_done_ = plan_done_ || note->words == shotlog::plan_done;
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {
@@ -218,17 +218,18 @@ void LiveRun::each_second() {
 }
 
 control::Answer LiveRun::carry_out(const std::string& words) {
-  if (words == "help") return {true, std::string{run::command_list()}};
-  auto command = run::parse_command(words, run_.names());
+  if (words == "help") return {true, std::string{shotlog::command_list()}};
+  const auto command = shotlog::parse_command(words, run_.names());
   if (!command) {
     auto why = refusal(command.error());
     take(run::Misheard{words, why});
     return {false, std::move(why)};
   }
-  if (std::holds_alternative<run::ClockOk>(command->what)) command->refused = clock_.operator_says_ok();
-  auto said = command->words;
-  take(std::move(*command));
-  return last_answer_.empty() ? control::Answer{true, std::move(said)} : control::Answer{false, last_answer_};
+  run::Request request{*command};
+  if (std::holds_alternative<shotlog::ClockOk>(*command)) request.refused = clock_.operator_says_ok();
+  auto refused = take(std::move(request)).back();
+  return refused.empty() ? control::Answer{true, to_text(*command)}
+                         : control::Answer{false, std::move(refused)};
 }
 
 void LiveRun::wait_for_signals() {
@@ -240,16 +241,16 @@ void LiveRun::wait_for_signals() {
 }
 
 void LiveRun::on_signal(int signal) {
-  if (signal == SIGHUP) return take(run::Remark{"the terminal went away; the run goes on"});
+  if (signal == SIGHUP) return void(take(run::Remark{"the terminal went away; the run goes on"}));
   if (signal == SIGTERM) {
     if (std::exchange(leaving_, true)) return leave();
     inputs_.emplace_back(
         run::Remark{"told to end (SIGTERM): workers go on with what they hold for a minute"});
-    return take(run::Leaving{});
+    return void(take(run::Leaving{}));
   }
   if (ending_) return leave();
   ending_ = true;
-  take(run::Command{"stop", run::Stop{}});
+  take(run::Request{shotlog::Stop{}});
 }
 
 /// Nothing is left to do: the workers close their bodies.

@@ -43,11 +43,12 @@ class LiveRun {
   /// Without a command socket, when it can't be opened, the run goes on all the same.
   void start();
   /// Nothing is left to go on with.
-  [[nodiscard]] bool plan_is_done() const { return plan_done_; }
+  [[nodiscard]] bool plan_is_done() const { return ledger_.account().ended == shotlog::RunEnd::done; }
 
  private:
-  void take(run::Input input);
-  void step_core();
+  /// The core's replies to the requests it took.
+  std::vector<std::string> take(run::Input input);
+  std::vector<std::string> step_core();
   void write(const shotlog::Line& line);
   void arm(std::optional<Utc> wake);
   void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
@@ -82,8 +83,6 @@ class LiveRun {
   bool ending_ = false;   // told to
   bool leaving_ = false;  // told to go, the run unfinished
   bool ended_ = false;    // by itself: nothing is left to do
-  bool plan_done_ = false;
-  std::string last_answer_;  // why the last command wasn't carried out
 };
 
 }  // namespace noonfall::event_loop

@@ -43,11 +43,12 @@ std::string cut_note(std::size_t size, std::size_t damaged) {
 Result<EarlierLog> read_earlier_log(std::string_view bytes) {
   EarlierLog log;
   if (bytes.empty()) return log;
-  if (const auto version = claimed_version(bytes); version && *version != shotlog::format_version) {
-    return fail(error_at(
-        {}, "shot-log-version",
-        fmt::format("the shot log is of version {} of its format, not {}", *version, shotlog::format_version),
-        wanted));
+  const auto version = claimed_version(bytes).value_or(shotlog::format_version);
+  if (version < shotlog::oldest_version || version > shotlog::format_version) {
+    return fail(error_at({}, "shot-log-version",
+                         fmt::format("the shot log is of version {} of its format, not {} to {}", version,
+                                     shotlog::oldest_version, shotlog::format_version),
+                         wanted));
   }
   auto replayed = shotlog::replay(bytes);
   if (replayed.lines.empty() && !is_torn_header(bytes)) {

@@ -62,7 +62,7 @@ class Opener {
       check_command_line();
       open_folder();
       if (begun_) open_journal();
-      if (run_.before && run_.before->done && !request_.amend) {
+      if (run_.before && run_.before->ended == shotlog::RunEnd::done && !request_.amend) {
         out.done =
             fmt::format("This run is over: its log is {}/{}.{}", run_.folder->path(), journal::shot_log_name,
                         run_.settings.mode == Mode::event ? "" : " --afresh begins another.");
@@ -190,19 +190,19 @@ class Opener {
                        Exit::environment);
     run_.on_news = std::move(tell);
     run_.journal = std::move(opened.journal);
-    run_.before = run::history_of(opened.lines);
+    if (!opened.lines.empty()) run_.before = shotlog::account_of(opened.lines);
     if (!opened.note.empty()) run_.notes.push_back(opened.note);
-    run_.earlier = std::move(opened.lines);
     for (const auto& damage : opened.damage)
       run_.notes.push_back(fmt::format("line {} of the log: {}", damage.mark.line, damage.message));
   }
 
   void load() {
-    amending_ = run_.before && (request_.amend || run_.before->header_lost);
-    if (run_.before && run_.before->header_lost)
+    const bool lost = run_.before && run_.before->plans.empty();
+    amending_ = run_.before && (request_.amend || lost);
+    if (lost)
       run_.notes.emplace_back("the log's first line is damaged: what the run was given is written again");
     load_plan();
-    if (!run_.before || amending_ || run_.before->header.plan_hash == run_.facts.plan_hash) return;
+    if (!run_.before || amending_ || run_.before->plan().plan_hash == run_.facts.plan_hash) return;
     if (!request_.plan.empty()) {
       refuse("plan-changed", fmt::format("{} is not the plan this run was begun with", request_.plan),
              "--amend to go on with it, or no PLAN to go on with the old one");
@@ -223,16 +223,15 @@ class Opener {
     source.strictness = timeline::Strictness::on_the_day;
     const bool as_before = run_.before && !amending_;
     // no strip is needed where the log has the instants, nor can a damaged one stop a restart
-    const auto* before = run_.before ? &run_.before->header : nullptr;
-    source.limb =
-        as_before ? load::LimbRequest{"mean", {}} : limb_in_force(request_, run_.settings, before, findings_);
-    if (as_before) source.correct = [before](auto& sky) { sky = as_logged(std::move(sky), *before); };
+    const auto before = run_.before ? std::optional{run_.before->plan()} : std::nullopt;
+    source.limb = as_before ? load::LimbRequest{"mean", {}}
+                            : limb_in_force(request_, run_.settings, before ? &*before : nullptr, findings_);
+    if (as_before) source.correct = [&before](auto& sky) { sky = as_logged(std::move(sky), *before); };
     plan_ = load::load_plan(source);
     if (!plan_.timeline) throw Stop{std::move(plan_.findings), plan_.exit};
     run_.facts.plan_hash = shotlog::sha256_text(plan_.text);
-    run_.facts.limb = as_before ? run_.before->header.limb : std::string{to_text(plan_.basis.limb)};
-    run_.facts.solar_radius_arcsec =
-        as_before ? run_.before->header.solar_radius_arcsec : plan_.basis.solar_radius.value;
+    run_.facts.limb = as_before ? before->limb : std::string{to_text(plan_.basis.limb)};
+    run_.facts.solar_radius_arcsec = as_before ? before->solar_radius_arcsec : plan_.basis.solar_radius.value;
     if (!as_before) run_.settings.limb_data = whole_path(plan_.basis.limb_file);
     plan_path_ = source.path;
   }

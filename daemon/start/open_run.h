@@ -12,8 +12,8 @@
 #include "daemon/journal/run_settings.h"
 #include "daemon/journal/shot_journal.h"
 #include "daemon/start/run_request.h"
-#include "lib/run/history.h"
 #include "lib/run/run.h"
+#include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 #include "sim/body/fault.h"
 
@@ -28,10 +28,9 @@ struct OpenedRun {
   std::vector<std::string> serials;             // of bodies on cables, by rig; empty for others
   std::unique_ptr<journal::ShotJournal> journal;
   std::shared_ptr<journal::ShotJournal::Tell> on_news;  // set it; empty until then
-  std::optional<run::History> before;
-  std::vector<shotlog::Line> earlier;  // of the log so far
-  std::vector<std::string> notes;      // for the log
-  std::vector<std::string> alarms;     // for the screen too
+  std::optional<shotlog::Account> before;
+  std::vector<std::string> notes;   // for the log
+  std::vector<std::string> alarms;  // for the screen too
 };
 
 struct Opening {

@@ -17,11 +17,11 @@ class EventLines {
   [[nodiscard]] std::optional<std::string> take(const shotlog::Line& line);
 
  private:
-  [[nodiscard]] std::string words(const shotlog::Header& header);
-  [[nodiscard]] std::string words(const shotlog::Amendment& amendment);
-  [[nodiscard]] std::string words(const shotlog::Intent& intent);
-  [[nodiscard]] std::string words(const shotlog::Outcome& outcome);
-  [[nodiscard]] std::string words(const shotlog::Skip& skip);
+  [[nodiscard]] std::string text_of(const shotlog::Header& header);
+  [[nodiscard]] std::string text_of(const shotlog::Amendment& amendment);
+  [[nodiscard]] std::string text_of(const shotlog::Intent& intent);
+  [[nodiscard]] std::string text_of(const shotlog::Outcome& outcome);
+  [[nodiscard]] std::string text_of(const shotlog::Skip& skip);
   [[nodiscard]] bool first(const shotlog::FrameName& frame, const std::string& what);
 
   std::set<std::tuple<std::string, std::string, std::string>> told_;  // rig, step, what

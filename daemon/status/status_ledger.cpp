@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include "daemon/status/event_lines.h"
-#include "lib/base/match.h"
 
 namespace noonfall::status {
 namespace {
@@ -29,124 +28,61 @@ std::optional<Utc> next_opening(const timeline::RigStep& step, Utc now) {
   return found == step.targets.end() ? std::nullopt : std::optional{found->due};
 }
 
+BodyState body_of(const timeline::RigTimeline& planned, const shotlog::RigAccount& account) {
+  if (account.away_now() != nullptr) return BodyState::away;
+  if (account.held) return BodyState::held;
+  if (planned.by_hand) return BodyState::by_hand;
+  return account.heard_of ? BodyState::ready : BodyState::starting;
+}
+
 }  // namespace
 
 using shotlog::FilterState;
 
-StatusLedger::StatusLedger(const timeline::Timeline& timeline, shotlog::Mode mode)
-    : timeline_{timeline}, mode_{mode} {
-  for (const auto& planned : timeline_.rigs) {
-    Rig rig;
-    rig.status.rig = planned.name;
-    rig.status.body = planned.by_hand ? BodyState::by_hand : BodyState::starting;
-    if (planned.has_filter)
-      rig.status.filter = mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on;
-    rig.status.planned = planned.predicted_frames();
-    rigs_.push_back(std::move(rig));
+StatusLedger::StatusLedger(const timeline::Timeline& timeline, shotlog::Mode mode, shotlog::Account before)
+    : timeline_{timeline}, mode_{mode}, account_{std::move(before)} {}
+
+RigStatus StatusLedger::status_of(const timeline::RigTimeline& planned) const {
+  const auto found = account_.rigs.find(planned.name);
+  const auto account = found == account_.rigs.end() ? shotlog::RigAccount{} : found->second;
+  RigStatus out;
+  out.rig = planned.name;
+  out.body = body_of(planned, account);
+  if (const auto* away = account.away_now()) out.why = away->words;
+  if (planned.has_filter || account.filter.state) {
+    const auto at_first = mode_ == shotlog::Mode::event ? FilterState::unknown : FilterState::on;
+    out.filter = account.filter.state.value_or(at_first);
+    out.filter_confirmed = account.filter.confirmed;
   }
-}
-
-StatusLedger::Rig* StatusLedger::find(const std::string& rig) {
-  const auto found =
-      std::find_if(rigs_.begin(), rigs_.end(), [&](const Rig& each) { return each.status.rig == rig; });
-  return found == rigs_.end() ? nullptr : &*found;
-}
-
-void StatusLedger::take(const shotlog::Line& line) {
-  clock_ = line.clock;
-  std::visit(Match{[this](const shotlog::Outcome& outcome) { saw(outcome); },
-                   [&](const shotlog::Skip& skip) { saw(skip, line.utc); },
-                   [&](const shotlog::CueSpoken& cue) { saw(cue, line.utc); },
-                   [this](const shotlog::FilterChange& change) { saw(change); },
-                   [&](const shotlog::Fault& fault) { saw(fault, line.utc); },
-                   [this](const shotlog::CommandLine& command) { saw(command); }, [](const auto&) {}},
-             line.entry);
-}
-
-void StatusLedger::saw(const shotlog::Outcome& outcome) {
-  switch (outcome.result) {
-    case order::Outcome::fired:
-      ready(outcome.frame.rig);
-      return count(outcome.frame, &RigStatus::fired);
-    case order::Outcome::failed:
-      return count(outcome.frame, &RigStatus::failed);
-    case order::Outcome::unknown:
-      return count(outcome.frame, &RigStatus::unknown);
-    case order::Outcome::skipped:
-    case order::Outcome::cancelled:
-      return count(outcome.frame, &RigStatus::skipped);
-  }
-}
-
-/// A frame that was unknown is moved when a late word about it comes. A whole step left out counts no frame.
-void StatusLedger::count(const shotlog::FrameName& frame, int RigStatus::*where) {
-  auto* rig = find(frame.rig);
-  if (rig == nullptr || frame.set == 0) return;
-  const auto [found, is_new] = rig->counted.try_emplace(frame, where);
-  if (!is_new) --(rig->status.*found->second);
-  found->second = where;
-  ++(rig->status.*where);
-}
-
-void StatusLedger::ready(const std::string& name) {
-  auto* rig = find(name);
-  if (rig == nullptr || rig->status.body == BodyState::by_hand) return;
-  rig->status.body = BodyState::ready;
-  rig->status.why.clear();
-  alarms_.erase(name);
-}
-
-void StatusLedger::saw(const shotlog::CueSpoken& cue, Utc at) {
-  if (cue.filter && cue.filter->late && cue.why.empty()) filters_late_.try_emplace(cue.filter->rig, at);
-}
-
-void StatusLedger::saw(const shotlog::FilterChange& change) {
-  if (change.state == FilterState::on) filters_late_.erase(change.rig);
-  auto* rig = find(change.rig);
-  if (rig == nullptr) return;
-  rig->status.filter = change.state;
-  rig->status.filter_confirmed = change.confirmed;
-}
-
-void StatusLedger::saw(const shotlog::Fault& fault, Utc at) {
-  if (fault.ready) return ready(fault.rig);
-  auto* rig = find(fault.rig);
-  if (rig == nullptr) return;
-  rig->status.body = BodyState::away;
-  rig->status.why = fault.why;
-  alarms_[fault.rig] = Alarm{at, fmt::format("{}: {}", fault.rig, fault.why)};
-}
-
-void StatusLedger::saw(const shotlog::Skip& skip, Utc at) {
-  count(skip.frame, &RigStatus::skipped);
-  if (!alarms(skip, timeline_.circumstances.kind == contacts::Kind::total)) return;
-  alarms_["steps/"] =
-      Alarm{at, fmt::format("{}: {} is left out: {}", skip.frame.rig, skip.frame.step, skip.why)};
-}
-
-void StatusLedger::saw(const shotlog::CommandLine& command) {
-  if (!command.why.empty()) return;
-  for (auto& rig : rigs_) {
-    if (command.words == "hold " + rig.status.rig) rig.held = true;
-    if (command.words == "resume " + rig.status.rig) rig.held = false;
-  }
+  out.planned = planned.predicted_frames();
+  for (const auto& [name, frame] : account_.of(planned.name)) out.frames.count(frame);
+  return out;
 }
 
 /// A filter off the lens comes before anything that happened later; of the rest, what happened last.
 std::optional<Alarm> StatusLedger::worst_alarm() const {
-  if (filters_late_.empty()) {
-    const auto latest = std::max_element(alarms_.begin(), alarms_.end(), [](const auto& a, const auto& b) {
-      return a.second.at < b.second.at;
-    });
-    return latest == alarms_.end() ? std::nullopt : std::optional{latest->second};
+  Alarm filters{Utc::max(), {}};
+  auto latest = own_alarm_;
+  const auto alarm = [&](Utc at, std::string words) {
+    if (!latest || at >= latest->at) latest = Alarm{at, std::move(words)};
+  };
+  const bool totality = timeline_.circumstances.kind == contacts::Kind::total;
+  for (const auto& [rig, account] : account_.rigs) {
+    if (account.filter.late) {
+      filters.at = std::min(filters.at, *account.filter.late);
+      filters.words += (filters.words.empty() ? "" : ", ") + rig;
+    }
+    const auto& name = rig;
+    if (std::ranges::find(timeline_.rigs, name, &timeline::RigTimeline::name) == timeline_.rigs.end())
+      continue;
+    if (const auto* away = account.away_now()) alarm(away->told, fmt::format("{}: {}", rig, away->words));
+    for (const auto& [step, left] : account.left_out) {
+      if (alarms(left.skip, totality))
+        alarm(left.told, fmt::format("{}: {} is left out: {}", rig, step, why_of(left.skip)));
+    }
   }
-  Alarm alarm{Utc::max(), {}};
-  for (const auto& [rig, since] : filters_late_) {
-    alarm.at = std::min(alarm.at, since);
-    alarm.words += (alarm.words.empty() ? "" : ", ") + rig;
-  }
-  alarm.words += ": the camera filter must go back on NOW";
-  return alarm;
+  if (filters.words.empty()) return latest;
+  return Alarm{filters.at, filters.words + ": the camera filter must go back on NOW"};
 }
 
 void StatusLedger::fill_schedule(const timeline::RigTimeline& planned, Utc now, RigStatus& out) const {
@@ -172,15 +108,11 @@ StatusFacts StatusLedger::facts(Utc now) const {
   facts.zone = timeline_.zone;
   facts.title = timeline_.title;
   facts.mode = mode_;
-  facts.clock = clock_;
+  facts.clock = account_.clock;
   facts.next_contact = next_contact(timeline_.circumstances, now);
   facts.alarm = worst_alarm();
-  for (std::size_t n = 0; n < rigs_.size(); ++n) {
-    auto status = rigs_[n].status;
-    if (rigs_[n].held && status.body != BodyState::away) status.body = BodyState::held;
-    fill_schedule(timeline_.rigs[n], now, status);
-    facts.rigs.push_back(std::move(status));
-  }
+  for (const auto& planned : timeline_.rigs)
+    fill_schedule(planned, now, facts.rigs.emplace_back(status_of(planned)));
   return facts;
 }
 

@@ -73,13 +73,15 @@ std::string doing_words(const RigStatus& rig, Utc now) {
 }
 
 std::string count_words(const RigStatus& rig) {
-  return fmt::format("{} of {} fired, {} failed, {} skipped, {} unknown", rig.fired, rig.planned, rig.failed,
-                     rig.skipped, rig.unknown);
+  const auto& n = rig.frames;
+  return fmt::format("{} of {} fired, {} failed, {} skipped, {} unknown", n.fired, rig.planned, n.failed,
+                     n.skipped + n.cancelled, n.unknown);
 }
 
 std::string short_count_words(const RigStatus& rig) {
-  return fmt::format("{}/{} fired, {} not, {} unknown", rig.fired, rig.planned, rig.failed + rig.skipped,
-                     rig.unknown);
+  const auto& n = rig.frames;
+  return fmt::format("{}/{} fired, {} not, {} unknown", n.fired, rig.planned,
+                     n.failed + n.skipped + n.cancelled, n.unknown);
 }
 
 std::string rig_line(const RigStatus& rig, std::string_view end) {

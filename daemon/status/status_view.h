@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "daemon/status/patient_output.h"
-#include "daemon/status/status_facts.h"
+#include "daemon/status/status_lines.h"
 #include "daemon/status/terminal_frame.h"
 
 namespace noonfall::status {

@@ -11,7 +11,7 @@
 
 #include "daemon/worker/body_identity.h"
 #include "lib/order/order.h"
-#include "lib/run/words.h"
+#include "lib/run/input_output.h"
 #include "lib/time/boot_clock.h"
 
 namespace noonfall::worker {

@@ -20,7 +20,7 @@
 #include "daemon/worker/worker_clock.h"
 #include "daemon/worker/worker_line.h"
 #include "daemon/worker/worker_process.h"
-#include "lib/run/words.h"
+#include "lib/run/input_output.h"
 
 namespace noonfall::worker {
 

@@ -79,12 +79,15 @@ void Whole::read(const Found& found, std::uint64_t& number) const {
 }
 
 void Version::read(const Found& found, int& version) const {
-  if (found.value != known) {
-    found.refuse(fmt::format("version {}{}{}", known, remedy.empty() ? "" : "; ", remedy));
-    found.findings.closed = true;
+  const bool read = found.value.is_number_integer() && found.value >= oldest && found.value <= known;
+  if (read) {
+    version = found.value.get<int>();
     return;
   }
-  version = known;
+  const auto wanted =
+      oldest == known ? fmt::format("version {}", known) : fmt::format("version {} to {}", oldest, known);
+  found.refuse(wanted + (remedy.empty() ? "" : "; ") + std::string{remedy});
+  found.findings.closed = true;
 }
 
 void Number::read(const Found& found, double& number) const {

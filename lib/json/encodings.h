@@ -53,6 +53,7 @@ struct Whole {
 struct Version {
   int known;
   std::string_view remedy = {};  // "name another folder"
+  int oldest = known;            // that is read too
 
   [[nodiscard]] Json write(int version) const { return version; }
   void read(const Found& found, int& version) const;

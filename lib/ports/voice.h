@@ -1,7 +1,7 @@
 // Who speaks the cues.
 #pragma once
 
-#include "lib/run/words.h"
+#include "lib/run/input_output.h"
 
 namespace noonfall::ports {
 
@@ -10,7 +10,7 @@ namespace noonfall::ports {
 class Voice {
  public:
   virtual ~Voice() = default;
-  virtual void speak(const run::Words& words) = 0;
+  virtual void speak(const run::Announcement& words) = 0;
 };
 
 }  // namespace noonfall::ports

@@ -8,9 +8,6 @@
 
 namespace noonfall::report {
 
-/// With each text that came out of the log as plain_line has it: a log may be anybody's.
-[[nodiscard]] Summary shown(Summary summary);
-
 [[nodiscard]] std::string to_text(const Summary& summary, const LocalClock& local);
 
 /// One row a step and rig: header

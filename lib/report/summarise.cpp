@@ -1,47 +1,32 @@
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <utility>
 
-#include "lib/report/frames.h"
-#include "lib/report/never_asked.h"
+#include "lib/base/plain_text.h"
 #include "lib/report/summary.h"
+#include "lib/shotlog/account.h"
 
 namespace noonfall::report {
 namespace {
 
 using namespace std::chrono_literals;
 using order::Outcome;
+using shotlog::Account;
+using shotlog::FrameAccount;
+using shotlog::Tally;
 
 constexpr Duration shortest_gap = 5s;
 constexpr std::size_t most_gaps = 3;
+constexpr int doubt_in_frames = 10;  // one frame in so many: what fits back to back is a prediction
 
-void count(Tally& tally, const Frame& frame) {
-  const auto& result = frame.result;
-  if (frame.why == shotlog::step_over) {
-    ++tally.over;
-    return;
-  }
-  if (!result) {
-    ++tally.open;
-    return;
-  }
-  switch (*result) {
-    case Outcome::fired:
-      ++tally.fired;
-      return;
-    case Outcome::failed:
-      ++tally.failed;
-      return;
-    case Outcome::unknown:
-      ++tally.unknown;
-      return;
-    case Outcome::skipped:
-      ++tally.skipped;
-      return;
-    case Outcome::cancelled:
-      ++tally.cancelled;
-      return;
-  }
+std::optional<Utc> opened(const FrameAccount& frame) {
+  return frame.last ? frame.last->opened : std::nullopt;
+}
+
+/// Of one whose shutter opened.
+Utc closed(const FrameAccount& frame) {
+  return *frame.last->opened + from_seconds(exposure::exact_seconds(frame.last->exposure.shutter));
 }
 
 /// "too late: the shutter would open 0.42 s after …" and its like are one reason.
@@ -70,17 +55,18 @@ int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t,
   return whole;
 }
 
-StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Frames& frames) {
+StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Account& account) {
   StepSummary step;
   step.rig = rig;
   step.planned = planned;
   std::vector<Duration> late;
   std::map<std::int32_t, Tally> by_set;
-  for (const auto& [name, frame] : FramesOfStep{frames, rig, planned.step}) {
-    count(step.frames, frame);
-    count(by_set[name.set], frame);
-    if (!frame.why.empty() && frame.why != shotlog::step_over) ++step.reasons[without_details(frame.why)];
-    if (frame.opened) late.push_back(*frame.opened - frame.due);
+  for (const auto& [name, frame] : account.of(rig, planned.step)) {
+    step.frames.count(frame);
+    by_set[name.set].count(frame);
+    if (frame.last && !frame.last->why.empty() && !frame.over)
+      ++step.reasons[without_details(frame.last->why)];
+    if (const auto at = opened(frame)) late.push_back(*at - frame.due());
   }
   step.whole_sets = whole_sets(planned, by_set);
   if (!planned.back_to_back && !late.empty()) {
@@ -91,18 +77,28 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   return step;
 }
 
-void judge(WindowSummary& out, const Frame& frame) {
-  if (!frame.result || *frame.result == Outcome::unknown) ++out.unknown;
-  if (!frame.opened) return;
-  const auto opened = *frame.opened;
-  const bool inside = opened >= out.window.usable_from && opened + frame.exposure <= out.window.usable_until;
+void judge(WindowSummary& out, const FrameAccount& frame) {
+  if (!frame.last || frame.is(Outcome::unknown)) ++out.unknown;
+  const auto at = opened(frame);
+  if (!at) return;
+  const bool inside = *at >= out.window.usable_from && closed(frame) <= out.window.usable_until;
   ++(inside ? out.inside : out.outside);
-  out.first_opened = std::min(out.first_opened.value_or(opened), opened);
-  out.last_opened = std::max(out.last_opened.value_or(opened), opened);
+}
+
+/// None for a frame taken with the filter on.
+std::optional<shotlog::PlannedWindow> window_of(const shotlog::Header& plan,
+                                                const shotlog::FrameName& frame) {
+  for (const auto& rig : plan.rigs) {
+    for (const auto& step : rig.steps) {
+      if (rig.rig == frame.rig && step.step == frame.step) return step.filtered ? std::nullopt : rig.window;
+    }
+  }
+  return std::nullopt;
 }
 
 /// Each unfiltered frame by the window it was ordered under: an amendment may have moved it since.
-void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig& rig, const Frames& frames) {
+void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig& rig,
+                 const Account& account) {
   std::vector<WindowSummary> of_rig;
   const auto find = [&](const shotlog::PlannedWindow& window) -> WindowSummary& {
     for (auto& each : of_rig) {
@@ -115,8 +111,8 @@ void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig&
     found.in_force = rig.window == window;
     return of_rig.emplace_back(std::move(found));
   };
-  for (const auto& [name, frame] : frames) {
-    if (name.rig == rig.rig && frame.window) judge(find(*frame.window), frame);
+  for (const auto& [name, frame] : account.of(rig.rig)) {
+    if (const auto window = window_of(account.plans[frame.plan], name)) judge(find(*window), frame);
   }
   if (rig.window) find(*rig.window);
   std::sort(of_rig.begin(), of_rig.end(), [](const WindowSummary& a, const WindowSummary& b) {
@@ -134,15 +130,14 @@ std::optional<Utc> contact(const shotlog::Header& header, contacts::ContactName 
 
 /// Stretches between C2 and C3 without an open shutter, for rigs that shot then.
 void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::string& rig,
-              const Frames& frames) {
+              const Account& account) {
   const auto c2 = contact(header, contacts::ContactName::c2);
   const auto c3 = contact(header, contacts::ContactName::c3);
   if (header.kind != contacts::Kind::total || !c2 || !c3) return;
   std::map<Utc, Utc> open;
-  for (const auto& [name, frame] : frames) {
-    if (name.rig != rig || !frame.opened) continue;
-    const auto closed = *frame.opened + frame.exposure;
-    if (*frame.opened < *c3 && closed > *c2) open[*frame.opened] = closed;
+  for (const auto& [name, frame] : account.of(rig)) {
+    const auto at = opened(frame);
+    if (at && *at < *c3 && closed(frame) > *c2) open[*at] = closed(frame);
   }
   if (open.empty()) return;
   open[*c3] = *c3;
@@ -159,7 +154,7 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
 }
 
 bool is_happening(const shotlog::Line& line) {
-  const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry);
+  const auto* cue = std::get_if<shotlog::CueLine>(&line.entry);
   if (cue != nullptr) return !cue->why.empty() || (cue->filter && cue->filter->late);
   return std::holds_alternative<shotlog::Fault>(line.entry) ||
          std::holds_alternative<shotlog::ClockLine>(line.entry) ||
@@ -167,21 +162,17 @@ bool is_happening(const shotlog::Line& line) {
          std::holds_alternative<shotlog::Amendment>(line.entry);
 }
 
-bool was_shot(const Frames& frames, const std::string& rig, const std::string& step) {
-  const FramesOfStep of_step{frames, rig, step};
-  return of_step.begin() != of_step.end();
-}
-
 /// Steps that an amendment dropped stay in the report when frames of them were asked for; nothing more is
 /// planned of them.
-void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, const Frames& frames) {
+void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, const Account& account) {
   for (const auto& rig : before.rigs) {
     auto now = std::find_if(header.rigs.begin(), header.rigs.end(),
                             [&](const shotlog::PlannedRig& each) { return each.rig == rig.rig; });
     for (const auto& planned : rig.steps) {
-      if (!was_shot(frames, rig.rig, planned.step)) continue;
+      const auto frames = account.of(rig.rig, planned.step);
+      if (frames.begin() == frames.end()) continue;
       if (now == header.rigs.end()) {
-        header.rigs.push_back({rig.rig, rig.body, rig.profile_hash, {}, {}});
+        header.rigs.push_back({.rig = rig.rig, .body = rig.body, .profile_hash = rig.profile_hash});
         now = header.rigs.end() - 1;
       }
       const bool kept = std::any_of(now->steps.begin(), now->steps.end(),
@@ -194,46 +185,65 @@ void keep_dropped_steps(shotlog::Header& header, const shotlog::Header& before, 
   }
 }
 
-/// An amendment's where the first line is damaged.
-const shotlog::Header* first_header(const shotlog::Replayed& log) {
-  for (const auto& line : log.lines) {
-    if (const auto* header = std::get_if<shotlog::Header>(&line.entry)) return header;
-    if (const auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) return &amendment->header;
-  }
-  return nullptr;
+/// Counts what is at least a set short of the plan, and, where nothing in the log explains it, more than a
+/// tenth: how many sets fit is a prediction. A step that a log until `until` doesn't tell in full is passed
+/// over. `away` is the step's rig's.
+void add_never_asked(StepSummary& step, Utc until, const std::vector<shotlog::Away>& away) {
+  const auto& plan = step.planned;
+  if (!plan.back_to_back || until < plan.until) return;
+  const auto shortfall = plan.frames - step.frames.asked();
+  if (shortfall < std::max(plan.frames_per_set, 1)) return;
+  const auto cause = std::find_if(away.begin(), away.end(), [&](const shotlog::Away& each) {
+    return each.from < plan.until && each.until > plan.from;
+  });
+  const bool within_doubt = shortfall * doubt_in_frames <= plan.frames;
+  if (cause == away.end() && !step.left_out && within_doubt) return;
+  step.never_asked = shortfall;
+  if (step.left_out) return;  // and says why
+  step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
 }
 
-void add(Tally& total, const Tally& part) {
-  total.fired += part.fired;
-  total.failed += part.failed;
-  total.unknown += part.unknown;
-  total.cancelled += part.cancelled;
-  total.skipped += part.skipped;
-  total.open += part.open;
-  total.over += part.over;
-}
-
-void sum_up(Summary& out, const Frames& frames, const std::map<std::string, std::string>& left_out,
-            const std::vector<shotlog::Line>& lines) {
-  const auto away = times_away(lines);
-  const auto told_until = out.complete ? Utc::max() : lines.back().utc;
+void sum_up(Summary& out, const Account& account) {
+  const auto told_until = out.complete ? Utc::max() : account.last_utc;
   for (const auto& rig : out.header.rigs) {
+    const auto found = account.rigs.find(rig.rig);
+    const auto told = found == account.rigs.end() ? shotlog::RigAccount{} : found->second;
     for (const auto& planned : rig.steps) {
-      auto step = summary_of(rig.rig, planned, frames);
-      const auto whole = left_out.find(rig.rig + '\n' + planned.step);
-      if (whole != left_out.end()) {
+      auto step = summary_of(rig.rig, planned, account);
+      const auto whole = told.left_out.find(planned.step);
+      if (whole != told.left_out.end()) {
         step.left_out = true;
-        ++step.reasons[whole->second];
+        ++step.reasons[why_of(whole->second.skip)];
       }
       step.by_hand = rig.body.empty();
-      if (!step.by_hand) add_never_asked(step, told_until, away);
-      add(out.total, step.frames);
+      if (!step.by_hand) add_never_asked(step, told_until, told.away);
+      out.total.add(step.frames);
       if (!step.by_hand) out.planned_frames += planned.frames;
       out.steps.push_back(std::move(step));
     }
-    add_windows(out.windows, rig, frames);
-    add_gaps(out.gaps, out.header, rig.rig, frames);
+    add_windows(out.windows, rig, account);
+    add_gaps(out.gaps, out.header, rig.rig, account);
   }
+}
+
+void make_plain(std::string& text) {
+  text = plain_line(text);
+}
+
+void make_plain(std::map<std::string, int>& reasons) {
+  std::map<std::string, int> plain;
+  for (const auto& [why, times] : reasons) plain[plain_line(why)] += times;
+  reasons = std::move(plain);
+}
+
+void make_plain(Summary& summary) {
+  make_plain(summary.header.title);
+  for (auto& step : summary.steps) {
+    for (auto* text : {&step.rig, &step.planned.step, &step.planned.subject}) make_plain(*text);
+    make_plain(step.reasons);
+  }
+  for (auto& window : summary.windows) make_plain(window.rig);
+  for (auto& gap : summary.gaps) make_plain(gap.rig);
 }
 
 }  // namespace
@@ -244,34 +254,20 @@ bool Summary::strayed() const {
 }
 
 std::optional<Summary> summarise(const shotlog::Replayed& log) {
-  const auto* header = first_header(log);
-  if (header == nullptr) return std::nullopt;
+  const auto account = shotlog::account_of(log.lines);
+  if (account.plans.empty()) return std::nullopt;
   Summary out;
-  out.header = *header;
+  out.header = account.plan();
+  out.complete = account.ended == shotlog::RunEnd::done;
   out.torn_tail = log.torn_tail;
   out.damaged_lines =
       static_cast<int>(std::count_if(log.damage.begin(), log.damage.end(), [](const Diagnostic& finding) {
         return finding.code == "damaged-line";
       }));
-  Frames frames;
-  std::map<std::string, std::string> left_out;
-  std::vector<shotlog::Header> earlier;
-  for (const auto& line : log.lines) {
-    collect(frames, out.header, line.entry);
-    if (const auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) {
-      earlier.push_back(std::exchange(out.header, amendment->header));
-      out.complete = false;
-      left_out.clear();
-    }
-    if (is_happening(line)) out.happenings.push_back(line);
-    const auto* skip = std::get_if<shotlog::Skip>(&line.entry);
-    if (skip != nullptr && skip->frame.set == 0)
-      left_out[skip->frame.rig + '\n' + skip->frame.step] = skip->why;
-    const auto* note = std::get_if<shotlog::Note>(&line.entry);
-    out.complete = out.complete || (note != nullptr && note->words == shotlog::plan_done);
-  }
-  for (const auto& before : earlier) keep_dropped_steps(out.header, before, frames);
-  sum_up(out, frames, left_out, log.lines);
+  std::copy_if(log.lines.begin(), log.lines.end(), std::back_inserter(out.happenings), is_happening);
+  for (const auto& before : account.plans) keep_dropped_steps(out.header, before, account);
+  sum_up(out, account);
+  make_plain(out);
   return out;
 }
 

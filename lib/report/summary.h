@@ -6,30 +6,16 @@
 #include <string>
 #include <vector>
 
-#include "lib/shotlog/line.h"
+#include "lib/shotlog/account.h"
 #include "lib/shotlog/replay.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::report {
 
-/// Frames by their last word. `open` have an intent and no outcome: the run was cut off.
-struct Tally {
-  int fired = 0;
-  int failed = 0;
-  int unknown = 0;
-  int cancelled = 0;
-  int skipped = 0;
-  int open = 0;
-  int over = 0;  // not taken because a back-to-back step had come to its end: nothing was missed
-  /// All but those over.
-  [[nodiscard]] int asked() const { return fired + failed + unknown + cancelled + skipped + open; }
-  bool operator==(const Tally&) const = default;
-};
-
 struct StepSummary {
   std::string rig;
   shotlog::PlannedStep planned;
-  Tally frames;
+  shotlog::Tally frames;
   int whole_sets = 0;   // sets with every frame fired
   int never_asked = 0;  // planned back to back, and no order came for them
   bool left_out = false;
@@ -49,8 +35,6 @@ struct WindowSummary {
   int inside = 0;
   int outside = 0;  // must be none
   int unknown = 0;  // asked for without a word of what became of them
-  std::optional<Utc> first_opened;
-  std::optional<Utc> last_opened;
   bool operator==(const WindowSummary&) const = default;
 };
 
@@ -69,7 +53,7 @@ struct Summary {
   std::vector<WindowSummary> windows;
   std::vector<Gap> gaps;                  // over 5 s, at most the three longest a rig
   std::vector<shotlog::Line> happenings;  // faults, commands, amendments, clock changes, words not spoken
-  Tally total;
+  shotlog::Tally total;
   int planned_frames = 0;
   /// Whether an unfiltered frame was taken outside its rig's filter window.
   [[nodiscard]] bool strayed() const;
@@ -79,7 +63,8 @@ struct Summary {
   int damaged_lines = 0;
 };
 
-/// Empty when the log has no header: nothing can be said then.
+/// Empty when the log has no header: nothing can be said then. Each name and reason is as plain_line has it:
+/// a log may be anybody's.
 [[nodiscard]] std::optional<Summary> summarise(const shotlog::Replayed& log);
 
 }  // namespace noonfall::report

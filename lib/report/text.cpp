@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/plain_text.h"
 #include "lib/report/report.h"
 #include "lib/time/utc_text.h"
 
@@ -58,10 +59,11 @@ std::string verdict(const Summary& s) {
   return out + '\n';
 }
 
+/// The last column with what is before it.
 std::string late_text(const StepSummary& step) {
-  if (step.by_hand) return "by hand";
+  if (step.by_hand) return "  by hand";
   if (step.planned.back_to_back || step.frames.fired == 0) return "";
-  return fmt::format("{:.0f} / {:.0f} ms", in_milliseconds(step.median_late),
+  return fmt::format("  {:.0f} / {:.0f} ms", in_milliseconds(step.median_late),
                      in_milliseconds(step.most_late));
 }
 
@@ -79,13 +81,12 @@ std::string table(const Summary& s, const LocalClock& local) {
   for (const auto& step : s.steps) {
     const auto& n = step.frames;
     out += fmt::format(
-        "{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}  {}\n",
+        "{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}{}\n",
         local ? local(step.planned.from).substr(0, 8) : to_clock_text(step.planned.from, 0), step.rig,
         rig_width, step.planned.step, step_width, step.planned.frames, n.fired,
         n.asked() - n.fired + step.never_asked,
         step.by_hand ? std::string{"-"} : fmt::format("{}/{}", step.whole_sets, step.planned.sets),
         late_text(step));
-    if (out.ends_with("  \n")) out.erase(out.find_last_not_of(" \n") + 1, std::string::npos), out += '\n';
   }
   return out + '\n';
 }
@@ -94,7 +95,7 @@ std::string reasons(const Summary& s) {
   std::string out;
   for (const auto& step : s.steps) {
     for (const auto& [why, times] : step.reasons) {
-      out += step.left_out && step.frames == Tally{}
+      out += step.left_out && step.frames == shotlog::Tally{}
                  ? fmt::format("  {}, {}: left out, {}\n", step.rig, step.planned.step, why)
                  : fmt::format("  {}, {}: {} x {} (plan line {})\n", step.rig, step.planned.step, times, why,
                                step.planned.plan_line);
@@ -143,11 +144,14 @@ std::string words_of(const shotlog::Entry& entry) {
   if (const auto* fault = std::get_if<shotlog::Fault>(&entry)) {
     return fmt::format("{}: {}", fault->rig, fault->why.empty() ? "the body is back" : fault->why);
   }
-  if (const auto* cue = std::get_if<shotlog::CueSpoken>(&entry))
-    return fmt::format("\"{}\" {}", cue->words, cue->why.empty() ? "spoken late" : cue->why);
+  if (const auto* cue = std::get_if<shotlog::CueLine>(&entry))
+    return fmt::format("\"{}\" {}", cue->words,
+                       !cue->why.empty() ? cue->why
+                       : cue->printed    ? "printed late"
+                                         : "spoken late");
   if (const auto* clock = std::get_if<shotlog::ClockLine>(&entry)) return "clock: " + clock->why;
   if (const auto* command = std::get_if<shotlog::CommandLine>(&entry)) {
-    return fmt::format("operator: {}{}", command->words,
+    return fmt::format("operator: {}{}", shotlog::to_text(command->command),
                        command->why.empty() ? "" : " (" + command->why + ")");
   }
   if (const auto* amendment = std::get_if<shotlog::Amendment>(&entry))
@@ -158,7 +162,7 @@ std::string words_of(const shotlog::Entry& entry) {
 std::string happenings(const Summary& s, const LocalClock& local) {
   std::string out;
   for (const auto& line : s.happenings)
-    out += fmt::format("  {}  {}\n", when(line.utc, local), words_of(line.entry));
+    out += fmt::format("  {}  {}\n", when(line.utc, local), plain_line(words_of(line.entry)));
   return out.empty() ? "" : "What else happened:\n" + out + '\n';
 }
 

@@ -44,13 +44,15 @@ void CameraFilter::begin(LogWriter& log) {
       shotlog::FilterChange{rig_, state_, false, "the run begins, and nobody has said where the filter is"});
 }
 
-void CameraFilter::resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before,
-                          LogWriter& log) {
+void CameraFilter::resume(const shotlog::Account& before, LogWriter& log) {
   const auto said = [&](const std::optional<timeline::Cue>& cue) {
-    return cue && std::any_of(before.begin(), before.end(), [&](const shotlog::CueSpoken& spoken) {
+    return cue && std::any_of(before.cues.begin(), before.cues.end(), [&](const shotlog::CueLine& spoken) {
              return spoken.ends == cue->ends && spoken.filter && spoken.filter->rig == rig_;
            });
   };
+  skipped_ = before.skipped;
+  const auto rig = before.rigs.find(rig_);
+  const auto past = rig == before.rigs.end() ? shotlog::FilterAccount{} : rig->second.filter;
   if (said(off_)) off_.reset();
   if (said(on_)) on_.reset();
   if (!past.state) return begin(log);
@@ -89,11 +91,12 @@ void CameraFilter::advance(Utc now, Voice& voice, LogWriter& log, Output& out) {
 
 void CameraFilter::finish_words(Utc now, LogWriter& log) {
   if (!saying_ || now < saying_->ends) return;
-  const auto leaves = std::exchange(saying_, std::nullopt)->leaves;
+  const auto [leaves, ends, printed] = *std::exchange(saying_, std::nullopt);
   if (confirmed_ && leaves == state_) return;
   set(leaves,
       mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
       : leaves == FilterState::unknown ? "clock not verified, the operator decides"
+      : printed                        ? "its cue was printed"
                                        : "its cue was spoken",
       log);
 }
@@ -109,12 +112,12 @@ void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out
   if (called || (away && !covered)) {
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
     const auto ends = called ? on_->ends : now + speaking_time(on_words());
-    say({on_words(), ends, {}, shotlog::FilterWords{rig_, FilterState::on, !called && !first_words_}}, now,
-        log, out);
+    say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
+        now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
   } else if (now >= start) {
     const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
-    log.write(shotlog::CueSpoken{on_words(), on_->ends, why, shotlog::FilterWords{rig_, FilterState::on}});
+    log.write(shotlog::CueLine{on_words(), on_->ends, why, shotlog::FilterCue{rig_, FilterState::on}});
   }
   if (now >= start) on_.reset();
 }
@@ -130,9 +133,9 @@ void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output&
   if (why.empty() && now < voice.free_from) return out.wake_at(voice.free_from);
   auto leaves = verified ? FilterState::off : FilterState::unknown;
   if (mode_ != shotlog::Mode::event) leaves = FilterState::on;
-  const shotlog::CueSpoken cue{words, off_->ends, std::move(why), shotlog::FilterWords{rig_, leaves}};
+  shotlog::CueLine cue{words, off_->ends, std::move(why), shotlog::FilterCue{rig_, leaves}};
   off_.reset();
-  if (cue.why.empty()) return say(cue, now, log, out);
+  if (cue.why.empty()) return say(std::move(cue), voice, now, log, out);
   log.write(cue);
 }
 
@@ -176,10 +179,11 @@ std::optional<Utc> CameraFilter::covered_until(Utc now) const {
   return now < until ? std::optional{until} : std::nullopt;
 }
 
-void CameraFilter::say(const shotlog::CueSpoken& cue, Utc now, LogWriter& log, Output& out) {
-  saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words))};
-  log.write(cue);
-  out.words.push_back({cue.words, cue.ends});
+void CameraFilter::say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out) {
+  cue.printed = !voice.there;
+  saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words)), cue.printed};
+  out.announcements.push_back({cue.words, cue.ends});
+  log.write(std::move(cue));
 }
 
 void CameraFilter::set(FilterState state, std::string why, LogWriter& log) {

@@ -9,9 +9,9 @@
 #include <vector>
 
 #include "lib/run/cue_speaker.h"
-#include "lib/run/history.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
+#include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -25,9 +25,9 @@ class CameraFilter {
   /// Of a rig that was in an earlier plan only.
   CameraFilter(std::string rig, shotlog::Mode mode);
 
-  /// Nobody has said yet where the filter is; after a `past`, what the log's words left it in.
+  /// Nobody has said yet where the filter is; after an earlier core, what the log's words left it in.
   void begin(LogWriter& log);
-  void resume(const PastFilter& past, const std::vector<shotlog::CueSpoken>& before, LogWriter& log);
+  void resume(const shotlog::Account& before, LogWriter& log);
 
   void skip_step(const std::string& name) { skipped_.insert(name); }
   /// A person's word. Words under way that it contradicts count for nothing, but for those to take the filter
@@ -52,6 +52,7 @@ class CameraFilter {
   struct Saying {
     shotlog::FilterState leaves = shotlog::FilterState::unknown;
     Utc ends;
+    bool printed = false;
   };
 
   void finish_words(Utc now, LogWriter& log);
@@ -62,7 +63,7 @@ class CameraFilter {
   [[nodiscard]] std::string on_words() const;
   [[nodiscard]] Utc wanted_until() const;
   [[nodiscard]] std::optional<Utc> covered_until(Utc now) const;
-  void say(const shotlog::CueSpoken& cue, Utc now, LogWriter& log, Output& out);
+  void say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out);
   void set(shotlog::FilterState state, std::string why, LogWriter& log);
 
   std::string rig_;

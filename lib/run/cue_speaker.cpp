@@ -25,9 +25,9 @@ CueSpeaker::CueSpeaker(const std::vector<timeline::Cue>& cues) {
   std::remove_copy_if(cues.begin(), cues.end(), std::back_inserter(cues_), of_a_filter);
 }
 
-void CueSpeaker::resume(const std::vector<shotlog::CueSpoken>& before) {
+void CueSpeaker::resume(const std::vector<shotlog::CueLine>& before) {
   const auto was_spoken = [&](const timeline::Cue& cue) {
-    return std::any_of(before.begin(), before.end(), [&](const shotlog::CueSpoken& spoken) {
+    return std::any_of(before.begin(), before.end(), [&](const shotlog::CueLine& spoken) {
       return spoken.ends == cue.ends && spoken.words == cue.words;
     });
   };
@@ -40,12 +40,12 @@ void CueSpeaker::advance(Utc now, const Voice& voice, LogWriter& log, Output& ou
     const auto start = cue.ends - speaking_time(cue.words);
     if (now < start) return out.wake_at(start);
     if (now > start + latest_start) {
-      log.write(shotlog::CueSpoken{cue.words, cue.ends, not_in_time});
+      log.write(shotlog::CueLine{cue.words, cue.ends, not_in_time});
       continue;
     }
     if (now < voice.free_from) return out.wake_at(voice.free_from);
-    log.write(shotlog::CueSpoken{cue.words, cue.ends, {}});
-    out.words.push_back({cue.words, cue.ends});
+    log.write(shotlog::CueLine{.words = cue.words, .ends = cue.ends, .printed = !voice.there});
+    out.announcements.push_back({cue.words, cue.ends});
   }
 }
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -17,8 +17,10 @@ namespace noonfall::run {
 inline constexpr Duration latest_start = std::chrono::milliseconds{500};
 inline constexpr const char* not_in_time = "not spoken: its time had passed";
 
-/// One voice says everything; while it calls a camera filter back on, no other words begin.
+/// One voice says everything; while it calls a camera filter back on, no other words begin. Without one,
+/// words are printed at the same times.
 struct Voice {
+  bool there = false;
   Utc free_from = Utc::min();
 };
 
@@ -28,7 +30,7 @@ class CueSpeaker {
   explicit CueSpeaker(const std::vector<timeline::Cue>& cues);
 
   /// Leaves out what an earlier core spoke or passed over.
-  void resume(const std::vector<shotlog::CueSpoken>& before);
+  void resume(const std::vector<shotlog::CueLine>& before);
   void advance(Utc now, const Voice& voice, LogWriter& log, Output& out);
   [[nodiscard]] bool finished() const { return next_ == cues_.size(); }
 

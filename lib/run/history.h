@@ -1,15 +1,14 @@
-// What a shot log says of the run so far, for a core that goes on with it.
+// What an earlier core did with a rig, by the account of its log, for the core that goes on with it.
 #pragma once
 
 #include <cstdint>
 #include <map>
 #include <optional>
 #include <set>
-#include <span>
 #include <string>
 #include <vector>
 
-#include "lib/shotlog/line.h"
+#include "lib/shotlog/account.h"
 
 namespace noonfall::run {
 
@@ -33,37 +32,16 @@ struct Unresolved {
   Utc due;
 };
 
-/// A rig's camera filter by the log.
-struct PastFilter {
-  std::optional<shotlog::FilterState> state;  // none: no line tells
-  bool confirmed = false;
-  bool untold = false;      // nothing was said in full or confirmed so far
-  bool coming_off = false;  // words to take it off were begun, and nothing tells that they were over
-};
-
 struct PastRig {
   std::map<std::string, PastStep> steps;
   std::vector<PastOrder> open_orders;  // by rising id
   std::vector<Unresolved> unresolved;
-  std::vector<Utc> opened;  // shutters, in the order of the log
-  PastFilter filter;
+  std::vector<Utc> opened;  // shutters, in turn
+  bool held = false;        // by the operator, who also trimmed it and skipped steps
+  Stops trim{};
+  std::set<std::string> skipped;
 };
 
-struct History {
-  shotlog::Header header;    // of the plan in force: the first, or the last amendment's
-  bool header_lost = false;  // the line was damaged: which plan was in force isn't known
-  std::int64_t last_seq = 0;
-  std::int64_t last_order = 0;
-  Utc last_utc;
-  shotlog::ClockState clock;            // of the last line
-  std::map<std::string, PastRig> rigs;  // by rig
-  std::vector<shotlog::CueSpoken> cues;
-  std::vector<std::string> commands;  // those carried out
-  std::optional<shotlog::ClockStamp> stamp;
-  bool done = false;  // the plan came to its end
-};
-
-/// Empty for a log without lines.
-[[nodiscard]] std::optional<History> history_of(std::span<const shotlog::Line> lines);
+[[nodiscard]] PastRig past_of(const shotlog::Account& account, const std::string& rig);
 
 }  // namespace noonfall::run

@@ -127,8 +127,13 @@ void OrderTracker::cancel(IssuedOrder& issued, const std::string& why, Output& o
   issued.cancelled = true;
 }
 
-void OrderTracker::cancel_unlogged(const std::string& why, Output& out) const {
-  for (const auto order : unlogged_) out.to_rigs.push_back({index_, order::Cancel{order, why}});
+void OrderTracker::cancel_all(shotlog::SkipReason why, Output& out) {
+  cancel_if([](const auto& /*any*/) { return true; }, why, out);
+  cancel_unlogged(why, out);
+}
+
+void OrderTracker::cancel_unlogged(shotlog::SkipReason why, Output& out) const {
+  for (const auto order : unlogged_) out.to_rigs.push_back({index_, order::Cancel{order, sentence(why)}});
 }
 
 IssuedOrder* OrderTracker::find(std::int64_t order) {
@@ -202,9 +207,7 @@ void OrderTracker::give_up(IssuedOrder& issued, const std::string& why, LogWrite
     log.write(shotlog::Outcome{.frame = name,
                                .result = order::Outcome::unknown,
                                .due = frame.due,
-                               .opened = std::nullopt,
                                .exposure = frame.exposure,
-                               .files = {},
                                .why = why});
   }
 }

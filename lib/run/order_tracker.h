@@ -11,8 +11,8 @@
 
 #include "lib/order/order.h"
 #include "lib/run/history.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -50,12 +50,13 @@ class OrderTracker {
   void issue(IssuedOrder issued, LogWriter& log, Output& out);
   void cancel(IssuedOrder& issued, const std::string& why, Output& out) const;
   template <class Which>
-  void cancel_if(Which which, const std::string& why, Output& out) {
+  void cancel_if(Which which, shotlog::SkipReason why, Output& out) {
     for (auto& issued : issued_)
-      if (which(issued)) cancel(issued, why, out);
+      if (which(issued)) cancel(issued, sentence(why), out);
   }
+  void cancel_all(shotlog::SkipReason why, Output& out);
   /// What the worker holds and no log knows of.
-  void cancel_unlogged(const std::string& why, Output& out) const;
+  void cancel_unlogged(shotlog::SkipReason why, Output& out) const;
   [[nodiscard]] IssuedOrder* find(std::int64_t order);
   void done(std::int64_t order);
   /// Gives up what is long overdue. The rig may still be at work on it: it is told to take no more frames.

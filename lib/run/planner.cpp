@@ -9,11 +9,11 @@ namespace noonfall::run {
 namespace {
 
 using namespace std::chrono_literals;
+using shotlog::SkipReason;
 
 constexpr Duration issue_ahead = 2s;  // before the settings go out, so that the order is there in time
 constexpr double doubt =
     0.25;  // of a set's cycle: by no more is the prediction of a set's start likely to be wrong
-constexpr const char* time_passed = "its time had passed";
 
 class Planner {
  public:
@@ -22,7 +22,7 @@ class Planner {
 
   [[nodiscard]] Next next() const {
     if (at_.progress.left_before()) return LeaveStep{};
-    if (at_.skipped) return LeaveStep{"the operator skipped the step"};
+    if (at_.skipped) return LeaveStep{SkipReason::skipped};
     return step_.back_to_back ? next_back_to_back() : next_target();
   }
 
@@ -67,7 +67,7 @@ class Planner {
     const auto hope = from_seconds(in_seconds(step_.shapes[shape_due()].cycle) * doubt);
     if (!fits && in_progress() && opening < order.frames.front().latest + hope) return Wait{};
     if (at_.progress.sets() > 0) return LeaveStep{};
-    return LeaveStep{fits ? "the buffer has no room for it" : why_left()};
+    return LeaveStep{fits ? SkipReason::no_room : why_left()};
   }
 
   [[nodiscard]] order::Order target_order(const timeline::Target& target) const {
@@ -154,10 +154,8 @@ class Planner {
   [[nodiscard]] Duration stretched(Duration predicted) const {
     return at_.pace.with(step_.drive).stretched(predicted);
   }
-  [[nodiscard]] const char* why_left() const {
-    return at_.held         ? "the rig was held"
-           : lacks_filter() ? "the camera filter wasn't known to be on"
-                            : time_passed;
+  [[nodiscard]] SkipReason why_left() const {
+    return at_.held ? SkipReason::held : lacks_filter() ? SkipReason::no_filter : SkipReason::late;
   }
 
   const timeline::RigTimeline& plan_;

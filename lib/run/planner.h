@@ -20,10 +20,10 @@ struct Issue {
 };
 /// `why` is for the log; none: it was done before, or there is nothing to say.
 struct LeaveSet {
-  const char* why = nullptr;
+  std::optional<shotlog::SkipReason> why = std::nullopt;
 };
 struct LeaveStep {
-  const char* why = nullptr;
+  std::optional<shotlog::SkipReason> why = std::nullopt;
 };
 struct Wait {
   std::optional<Utc> until = std::nullopt;  // none: for a report

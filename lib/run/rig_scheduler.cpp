@@ -12,6 +12,7 @@ namespace {
 
 using namespace std::chrono_literals;
 using order::Outcome;
+using shotlog::SkipReason;
 
 constexpr Duration report_usual = 2s;  // of the last frame before the filter goes on, after its closing
 constexpr Duration first_refusal = 250ms;
@@ -19,11 +20,10 @@ constexpr int most_doublings = 5;
 constexpr const char* late_frame_words =
     "no word from the body, it may still take a frame: camera filter back on first, then switch the camera "
     "off";
-constexpr const char* held_words = "the rig was held";
-constexpr const char* skipped_words = "the operator skipped the step";
 
-shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why) {
-  if (done.outcome == Outcome::skipped) return shotlog::Skip{std::move(name), due, std::move(why)};
+shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why,
+                        SkipReason reason = SkipReason::other) {
+  if (done.outcome == Outcome::skipped) return shotlog::Skip{std::move(name), due, reason, std::move(why)};
   return shotlog::Outcome{
       .frame = std::move(name),
       .result = done.outcome,
@@ -59,24 +59,26 @@ RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan
 }
 
 void RigScheduler::resume(const PastRig& past, Past kind, Utc now, Output& out) {
+  held_ = past.held;
+  skipped_ = past.skipped;
+  trim(past.trim);
   if (!plan_.by_hand) progress_.resume(plan_, past.steps, now);
   orders_.resume(plan_, past, kind, now);
-  if (held_) orders_.cancel_if([](const auto&) { return true; }, held_words, out);
+  if (held_) orders_.cancel_all(SkipReason::held, out);
   orders_.cancel_if([&](const auto& issued) { return issued.step && skipped_.contains(issued.step_name); },
-                    skipped_words, out);
+                    SkipReason::skipped, out);
   for (const auto opened : past.opened) fill_buffer(opened);
 }
 
 void RigScheduler::attached(const std::vector<order::HeldOrder>& held, std::int64_t last_logged,
                             LogWriter& log, Output& out) {
   orders_.attached(held, last_logged, log, out);
-  if (held_) orders_.cancel_unlogged(held_words, out);
+  if (held_) orders_.cancel_unlogged(SkipReason::held, out);
 }
 
 void RigScheduler::hold(Output& out) {
   held_ = true;
-  orders_.cancel_if([](const auto&) { return true; }, held_words, out);
-  orders_.cancel_unlogged(held_words, out);
+  orders_.cancel_all(SkipReason::held, out);
 }
 
 void RigScheduler::resume(Utc now, Output& out) {
@@ -87,7 +89,7 @@ void RigScheduler::resume(Utc now, Output& out) {
 
 void RigScheduler::skip_step(const std::string& name, Output& out) {
   skipped_.insert(name);
-  orders_.cancel_if([&](const auto& issued) { return issued.step_name == name; }, skipped_words, out);
+  orders_.cancel_if([&](const auto& issued) { return issued.step_name == name; }, SkipReason::skipped, out);
 }
 
 void RigScheduler::trim(Stops by) {
@@ -101,8 +103,7 @@ void RigScheduler::trim(Stops by) {
 
 void RigScheduler::stop(Output& out) {
   progress_.enter(plan_.steps.size());
-  orders_.cancel_if([](const auto&) { return true; }, std::string{shotlog::stopped}, out);
-  orders_.cancel_unlogged(std::string{shotlog::stopped}, out);
+  orders_.cancel_all(SkipReason::stopped, out);
 }
 
 void RigScheduler::set_filter(shotlog::FilterState state, Utc now, Output& out) {
@@ -111,7 +112,7 @@ void RigScheduler::set_filter(shotlog::FilterState state, Utc now, Output& out) 
   const auto needs_filter = [&](const IssuedOrder& issued) {
     return issued.step && plan_.steps[*issued.step].filtered && now <= issued.order.frames.back().latest;
   };
-  orders_.cancel_if(needs_filter, "the camera filter isn't known to be on", out);
+  orders_.cancel_if(needs_filter, SkipReason::no_filter, out);
 }
 
 void RigScheduler::advance(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out) {
@@ -167,21 +168,21 @@ void RigScheduler::issue(Issue next, std::int64_t& last_order_id, LogWriter& log
   progress_.next_set();
 }
 
-void RigScheduler::leave_set(const char* why, LogWriter& log) {
+void RigScheduler::leave_set(std::optional<SkipReason> why, LogWriter& log) {
   const auto& step = step_at_hand();
   const auto& target = step.targets[progress_.sets()];
   const auto& offsets = step.shapes[target.shape].offsets;
-  for (std::size_t n = 0; why != nullptr && n < offsets.size(); ++n) {
+  for (std::size_t n = 0; why && n < offsets.size(); ++n) {
     const auto frame = static_cast<std::int32_t>(n) + 1;
     log.write(
-        shotlog::Skip{{plan_.name, step.name, progress_.set_number(), frame}, target.due + offsets[n], why});
+        shotlog::Skip{{plan_.name, step.name, progress_.set_number(), frame}, target.due + offsets[n], *why});
   }
   progress_.next_set();
 }
 
-void RigScheduler::leave_step(const char* why, LogWriter& log) {
+void RigScheduler::leave_step(std::optional<SkipReason> why, LogWriter& log) {
   const auto& step = step_at_hand();
-  if (why != nullptr) log.write(shotlog::Skip{{plan_.name, step.name, 0, 0}, step.from, why});
+  if (why) log.write(shotlog::Skip{{plan_.name, step.name, 0, 0}, step.from, *why});
   progress_.next_step();
 }
 
@@ -229,8 +230,8 @@ void RigScheduler::frame_done(const order::FrameDone& done, Utc now, LogWriter& 
   if (frame == nullptr) return;
   const bool over = issued->step && plan_.steps[*issued->step].back_to_back &&
                     done.outcome == Outcome::skipped && !recovery_.away();
-  log.write(entry_of(orders_.name_of(*issued, done.id), done, frame->due,
-                     over ? std::string{shotlog::step_over} : done.why));
+  log.write(entry_of(orders_.name_of(*issued, done.id), done, frame->due, over ? "" : done.why,
+                     over ? SkipReason::step_over : SkipReason::other));
   issued->tried = issued->tried || done.outcome != Outcome::skipped;
   if (done.outcome == Outcome::unknown) orders_.left_in_doubt(*issued);
   if (done.outcome == Outcome::fired || done.outcome == Outcome::unknown) fill_buffer(std::min(done.at, now));

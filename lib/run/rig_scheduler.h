@@ -11,12 +11,12 @@
 #include "lib/order/order.h"
 #include "lib/run/body_pace.h"
 #include "lib/run/history.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/order_tracker.h"
 #include "lib/run/planner.h"
 #include "lib/run/progress.h"
 #include "lib/run/recovery_ladder.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -38,9 +38,6 @@ class RigScheduler {
   void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
   void trim(Stops by);
-  /// As an earlier core was told; before resume().
-  void remember_hold(bool held) { held_ = held; }
-  void remember_skip(const std::string& name) { skipped_.insert(name); }
   void stop(Output& out);
   /// Of a rig that has one. Anything but on calls back the frames that need it on.
   void set_filter(shotlog::FilterState state, Utc now, Output& out);
@@ -57,8 +54,8 @@ class RigScheduler {
   [[nodiscard]] const timeline::RigStep& step_at_hand() const { return plan_.steps[progress_.step()]; }
   [[nodiscard]] bool advance_plan(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
   void issue(Issue next, std::int64_t& last_order_id, LogWriter& log, Output& out);
-  void leave_set(const char* why, LogWriter& log);
-  void leave_step(const char* why, LogWriter& log);
+  void leave_set(std::optional<shotlog::SkipReason> why, LogWriter& log);
+  void leave_step(std::optional<shotlog::SkipReason> why, LogWriter& log);
   void recover(Utc now, LogWriter& log, Output& out);
   void warn_of_late_frame(Utc now, LogWriter& log, Output& out);
 

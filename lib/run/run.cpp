@@ -11,6 +11,9 @@
 namespace noonfall::run {
 namespace {
 
+using shotlog::Hold, shotlog::Resume, shotlog::Trim, shotlog::SkipStep, shotlog::SetFilter, shotlog::ClockOk,
+    shotlog::Stop;
+
 /// A core may have died with a log that a full disk kept from growing: the next one leaves these numbers to
 /// the orders it doesn't know of.
 constexpr std::int64_t room_for_unlogged = 1000;
@@ -48,6 +51,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
     : plans_{timeline.rigs},
       left_out_{timeline.skipped},
       header_{header_of(timeline, facts)},
+      voice_{.there = facts.voice},
       cues_{timeline.cues},
       carried_out_{most_carried_out, ration_span},
       refused_{most_talk, ration_span},
@@ -59,7 +63,8 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
   }
 }
 
-Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before)
+Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock,
+         shotlog::Account before)
     : Run{timeline, facts, clock} {
   before_ = std::move(before);
 }
@@ -82,7 +87,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
       std::all_of(filters_.begin(), filters_.end(), [](const auto& each) { return each.second.finished(); });
   tell_left_out(done ? Utc::max() : now, out);
   if (done && !finished_)
-    log_.write(shotlog::Note{std::string{stopping_ ? shotlog::stopped : shotlog::plan_done}});
+    log_.write(shotlog::Ended{stopping_ ? shotlog::RunEnd::stopped : shotlog::RunEnd::done});
   finished_ = finished_ || done;
   out.finished = finished_;
   out.lines = log_.take_lines();
@@ -93,14 +98,16 @@ void Run::begin(Utc now, Output& out) {
   begun_ = true;
   if (before_) {
     go_on(now, out);
-    if (before_->header == header_) return;
-    log_.write(shotlog::Amendment{header_, why_amended(before_->header, header_)});
+    const auto plan = before_->plan();
+    if (plan == header_) return;
+    log_.write(shotlog::Amendment{header_, why_amended(plan, header_)});
   } else {
     log_.write(header_);
     for (auto& [rig, filter] : filters_) filter.begin(log_);
   }
   for (const auto& left : left_out_)
-    log_.write(shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, left.why});
+    log_.write(
+        shotlog::Skip{{left.rig, left.step, 0, 0}, std::nullopt, shotlog::SkipReason::not_here, left.why});
 }
 
 void Run::go_on(Utc now, Output& out) {
@@ -109,23 +116,20 @@ void Run::go_on(Utc now, Output& out) {
   last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
-  for (const auto& words : before_->commands) remember(words);
-  const auto kind = before_->header == header_ ? Past::same_plan : Past::other_plan;
-  for (std::size_t n = 0; n < rigs_.size(); ++n) {
-    const auto past = before_->rigs.find(plans_[n].name);
-    rigs_[n].resume(past != before_->rigs.end() ? past->second : PastRig{}, kind, now, out);
-  }
+  const auto kind = before_->plan() == header_ ? Past::same_plan : Past::other_plan;
+  for (std::size_t n = 0; n < rigs_.size(); ++n)
+    rigs_[n].resume(past_of(*before_, plans_[n].name), kind, now, out);
   give_up_other_rigs();
 }
 
 /// What became of a filter is no matter of the plan in force: one that an earlier plan let come off goes on.
 void Run::resume_filters() {
-  for (const auto& [rig, past] : before_->rigs) {
-    const auto& filter = past.filter;
+  for (const auto& [rig, account] : before_->rigs) {
+    const auto& filter = account.filter;
     if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
       filters_.try_emplace(rig, rig, header_.mode);
   }
-  for (auto& [rig, filter] : filters_) filter.resume(before_->rigs[rig].filter, before_->cues, log_);
+  for (auto& [rig, filter] : filters_) filter.resume(*before_, log_);
 }
 
 void Run::advance_filters(Utc now, Output& out) {
@@ -145,42 +149,21 @@ void Run::give_up_windows() {
 
 /// Frames asked of rigs that the plan has no more.
 void Run::give_up_other_rigs() {
-  for (const auto& [rig, past] : before_->rigs) {
-    const auto& name = rig;
-    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == name; }))
+  for (const auto& [name, frame] : before_->frames) {
+    const auto& rig = name.rig;
+    if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == rig; }))
       continue;
-    for (const auto& order : past.open_orders) {
-      for (const auto& intent : order.frames) {
-        if (!order.open.contains(intent.frame.frame)) continue;
-        log_.write(shotlog::Outcome{intent.frame,
-                                    order::Outcome::unknown,
-                                    intent.due,
-                                    std::nullopt,
-                                    intent.exposure,
-                                    {},
-                                    "the rig is not in the plan any more"});
-      }
-    }
+    if (frame.last) continue;
+    log_.write(shotlog::Outcome{.frame = name,
+                                .result = order::Outcome::unknown,
+                                .due = frame.asked->due,
+                                .exposure = frame.asked->exposure,
+                                .why = "the rig is not in the plan any more"});
   }
 }
 
-/// What the operator asked of an earlier core still holds; what was over with it isn't repeated.
-void Run::remember(const std::string& words) {
-  const auto command = parse_command(words, names());
-  if (!command) return;
-  std::visit(Match{[&](const Hold& hold) { rig_of(hold.rig)->remember_hold(true); },
-                   [&](const Resume& resume) { rig_of(resume.rig)->remember_hold(false); },
-                   [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
-                   [&](const SkipStep& skip) {
-                     for (auto& rig : rigs_) rig.remember_skip(skip.step);
-                     for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
-                   },
-                   [](const auto& /*over*/) {}},
-             command->what);
-}
-
-CommandNames Run::names() const {
-  CommandNames names;
+shotlog::CommandNames Run::names() const {
+  shotlog::CommandNames names;
   for (const auto& plan : plans_) {
     names.rigs.push_back(plan.name);
     for (const auto& step : plan.steps) names.steps.push_back(step.name);
@@ -192,7 +175,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& rig : rigs_) rig.take(report, now, log_);
                    },
-                   [&](const Command& command) { take(command, now, out); },
+                   [&](const Request& request) { take(request, now, out); },
                    [&](const ClockChange& change) {
                      log_.set_clock(change.state);
                      log_.write(shotlog::ClockLine{change.why, change.stamp});
@@ -216,11 +199,20 @@ RigScheduler* Run::rig_of(std::int32_t rig) {
                                                                   : nullptr;
 }
 
-void Run::take(const Command& command, Utc now, Output& out) {
-  const auto why = why_not(command, now);
-  if (why.empty() || refused_.admit(now)) log_.write(shotlog::CommandLine{command.words, why});
-  if (why.empty()) carry_out(command, now, out);
-  out.answers.push_back(why);
+/// None too for a command of no one rig.
+RigScheduler* Run::rig_of(const shotlog::Command& command) {
+  const auto* name = shotlog::rig_of(command);
+  for (std::size_t n = 0; name != nullptr && n < plans_.size(); ++n) {
+    if (plans_[n].name == *name) return &rigs_[n];
+  }
+  return nullptr;
+}
+
+void Run::take(const Request& request, Utc now, Output& out) {
+  const auto why = why_not(request, now);
+  if (why.empty() || refused_.admit(now)) log_.write(shotlog::CommandLine{request.command, why});
+  if (why.empty()) carry_out(request.command, now, out);
+  out.replies.push_back(why);
 }
 
 void Run::note(std::string words, LineRation& ration, Utc now) {
@@ -240,22 +232,20 @@ void Run::tell_left_out(Utc now, Output& out) {
 }
 
 /// The first stop is never.
-bool Run::is_one_too_many(const Command& command, Utc now) {
-  return !carried_out_.admit(now) && (stopping_ || !std::holds_alternative<Stop>(command.what));
+bool Run::is_one_too_many(const shotlog::Command& command, Utc now) {
+  return !carried_out_.admit(now) && (stopping_ || !std::holds_alternative<Stop>(command));
 }
 
 /// Why the command can't be carried out; empty when it can.
-std::string Run::why_not(const Command& command, Utc now) {
-  if (!command.refused.empty()) return command.refused;
-  const auto rig = std::visit(
-      Match{[](const Hold& what) { return what.rig; }, [](const Resume& what) { return what.rig; },
-            [](const Trim& what) { return what.rig; }, [](const SetFilter& what) { return what.rig; },
-            [](const auto& /*of no rig*/) { return std::int32_t{0}; }},
-      command.what);
-  if (rig_of(rig) == nullptr) return "there is no such rig";
-  if (std::holds_alternative<SetFilter>(command.what) && !plans_[static_cast<std::size_t>(rig)].has_filter)
+std::string Run::why_not(const Request& request, Utc now) {
+  const auto& [command, refused] = request;
+  if (!refused.empty()) return refused;
+  const auto* rig = rig_of(command);
+  if (rig == nullptr && shotlog::rig_of(command) != nullptr) return "there is no such rig";
+  if (std::holds_alternative<SetFilter>(command) &&
+      !plans_[static_cast<std::size_t>(rig - rigs_.data())].has_filter)
     return "the rig has no camera filter";
-  if (const auto* skip = std::get_if<SkipStep>(&command.what)) {
+  if (const auto* skip = std::get_if<SkipStep>(&command)) {
     const auto known = names().steps;
     if (std::find(known.begin(), known.end(), skip->step) == known.end()) return "there is no such step";
   }
@@ -266,25 +256,22 @@ std::string Run::why_not(const Command& command, Utc now) {
   return {};
 }
 
-void Run::carry_out(const Command& command, Utc now, Output& out) {
-  std::visit(Match{[&](const Hold& hold) { rig_of(hold.rig)->hold(out); },
-                   [&](const Resume& resume) { rig_of(resume.rig)->resume(now, out); },
+void Run::carry_out(const shotlog::Command& command, Utc now, Output& out) {
+  auto* rig = rig_of(command);
+  std::visit(Match{[&](const Hold&) { rig->hold(out); }, [&](const Resume&) { rig->resume(now, out); },
+                   [&](const Trim& trim) { rig->trim({trim.stops}); },
                    [&](const SkipStep& skip) {
-                     for (auto& rig : rigs_) rig.skip_step(skip.step, out);
-                     for (auto& [rig, filter] : filters_) filter.skip_step(skip.step);
+                     for (auto& each : rigs_) each.skip_step(skip.step, out);
+                     for (auto& [name, filter] : filters_) filter.skip_step(skip.step);
                    },
-                   [&](const SetFilter& filter) {
-                     filters_.at(plans_[static_cast<std::size_t>(filter.rig)].name)
-                         .confirm(filter.state, voice_, log_);
-                   },
-                   [&](const Trim& trim) { rig_of(trim.rig)->trim({trim.stops}); },
+                   [&](const SetFilter& seen) { filters_.at(seen.rig).confirm(seen.state, voice_, log_); },
                    [](const ClockOk&) {},  // for whoever keeps the clock
                    [&](const Stop&) {
                      stopping_ = true;
-                     for (auto& rig : rigs_) rig.stop(out);
+                     for (auto& each : rigs_) each.stop(out);
                      give_up_windows();
                    }},
-             command.what);
+             command);
 }
 
 }  // namespace noonfall::run

@@ -9,14 +9,12 @@
 #include <vector>
 
 #include "lib/run/camera_filter.h"
-#include "lib/run/command_text.h"
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
 #include "lib/run/history.h"
-#include "lib/run/line_ration.h"
+#include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/rig_scheduler.h"
-#include "lib/run/words.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -29,22 +27,23 @@ class Run {
   Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock);
   /// Goes on where an earlier core stopped, however it did: nothing it asked for is asked for again. Where
   /// its header was another (another plan, site or body), says so by an amendment.
-  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock, History before);
+  Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock,
+      shotlog::Account before);
 
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
   /// What an operator may speak of.
-  [[nodiscard]] CommandNames names() const;
+  [[nodiscard]] shotlog::CommandNames names() const;
 
  private:
   void take(const Input& input, Utc now, Output& out);
-  void take(const Command& command, Utc now, Output& out);
-  [[nodiscard]] std::string why_not(const Command& command, Utc now);
-  [[nodiscard]] bool is_one_too_many(const Command& command, Utc now);
+  void take(const Request& request, Utc now, Output& out);
+  [[nodiscard]] std::string why_not(const Request& request, Utc now);
+  [[nodiscard]] bool is_one_too_many(const shotlog::Command& command, Utc now);
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
-  void carry_out(const Command& command, Utc now, Output& out);
-  void remember(const std::string& words);
+  void carry_out(const shotlog::Command& command, Utc now, Output& out);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
+  [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);
   void begin(Utc now, Output& out);
   void go_on(Utc now, Output& out);
   void resume_filters();
@@ -69,7 +68,7 @@ class Run {
   bool begun_ = false;
   bool stopping_ = false;
   bool finished_ = false;
-  std::optional<History> before_;
+  std::optional<shotlog::Account> before_;
 };
 
 }  // namespace noonfall::run

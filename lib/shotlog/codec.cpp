@@ -1,5 +1,7 @@
 #include "lib/shotlog/codec.h"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "lib/base/number.h"
@@ -14,6 +16,16 @@ constexpr std::size_t crc_tail = crc_member.size() + 8 + 2;  // ,"crc":"9a3f01bc
 
 constexpr json::Whole count{0, 1'000'000'000};
 constexpr json::Words filter_states{FilterState::unknown};
+
+/// A kind that a later version has makes a note.
+struct Kind : json::Alternative<kinds.size()> {
+  void read(const json::Found& found, Entry& entry) const {
+    const auto* word = found.value.get_ptr<const std::string*>();
+    const bool known = word == nullptr || std::find(words.begin(), words.end(), *word) != words.end();
+    if (known) return Alternative::read(found, entry);
+    entry = Note{fmt::format("a line of a kind that isn't known here: \"{}\"", *word)};
+  }
+};
 
 /// "3.2": the set's number and the frame's.
 struct SetAndFrame {
@@ -96,7 +108,8 @@ void fields(auto& io, json::Like<PlannedRig> auto& it) {
 }
 
 void fields(auto& io, json::Like<Header> auto& it) {
-  io("noonfall_shot_log", it.version, json::Version{format_version});
+  auto version = format_version;
+  io("noonfall_shot_log", version, json::Version{format_version, {}, oldest_version});
   io("mode", it.mode, json::Words{Mode::simulated});
   io("title", it.title);
   io("plan_sha256", it.plan_hash);
@@ -146,13 +159,15 @@ void fields(auto& io, json::Like<Outcome> auto& it) {
 void fields(auto& io, json::Like<Skip> auto& it) {
   fields(io, it.frame);
   io.maybe("due_utc", it.due, json::utc);
+  io.maybe("reason", it.reason, json::Words{SkipReason::not_here});
   io.maybe("why", it.why);
 }
 
-void fields(auto& io, json::Like<CueSpoken> auto& it) {
+void fields(auto& io, json::Like<CueLine> auto& it) {
   io("words", it.words);
   io("ends_utc", it.ends, json::utc);
   io.maybe("why", it.why);
+  io.maybe("printed", it.printed);
   if (!io.has("filter", it.filter.has_value())) return;
   auto& filter = json::made(it.filter);
   io("rig", filter.rig);
@@ -192,7 +207,19 @@ void fields(auto& io, json::Like<ClockLine> auto& it) {
 }
 
 void fields(auto& io, json::Like<CommandLine> auto& it) {
-  io("words", it.words);
+  if (io.has("words", false)) {  // version 1
+    io("words", it.command, json::Spelled<parse_logged_command>{"a command"});
+  } else {
+    io("command", it.command, json::Alternative<verbs.size()>{verbs});
+    std::visit(
+        [&](auto& command) {
+          if constexpr (requires { command.rig; }) io("rig", command.rig);
+          if constexpr (requires { command.stops; }) io("stops", command.stops, json::Number{-6, 6});
+          if constexpr (requires { command.state; }) io("state", command.state, filter_states);
+          if constexpr (requires { command.step; }) io("step", command.step);
+        },
+        it.command);
+  }
   io.maybe("why", it.why);
 }
 
@@ -201,18 +228,41 @@ void fields(auto& io, json::Like<Amendment> auto& it) {
   io.maybe("why", it.why);
 }
 
+void fields(auto& io, json::Like<Ended> auto& it) {
+  io("how", it.how, json::Words{RunEnd::stopped});
+}
+
 void fields(auto& io, json::Like<Note> auto& it) {
-  io("words", it.words);
+  if (io.has("words", true)) io("words", it.words);
 }
 
 void fields(auto& io, json::Like<Line> auto& it) {
   io("seq", it.seq);
   io("utc", it.utc, json::utc);
-  io("kind", it.entry, json::Alternative<kinds.size()>{kinds});
+  io("kind", it.entry, Kind{{kinds}});
   io("clock", it.clock.grade, json::Words{ClockGrade::f});
   if (it.clock.grade != ClockGrade::f) io("clock_ms", it.clock.bound, json::Span{1e3, {0, 1e6}});
   std::visit([&](auto& entry) { fields(io, entry); }, it.entry);
 }
+
+namespace {
+
+/// What version 1 had sentences for.
+void take_as_facts(Entry& entry) {
+  for (const auto how : {RunEnd::done, RunEnd::stopped}) {
+    const auto* note = std::get_if<Note>(&entry);
+    if (note != nullptr && note->words == sentence(how)) entry = Ended{how};
+  }
+  auto* skip = std::get_if<Skip>(&entry);
+  if (skip == nullptr || skip->reason != SkipReason::other) return;
+  if (skip->frame.set == 0 && !skip->due) skip->reason = SkipReason::not_here;
+  for (auto reason = SkipReason::late; reason < SkipReason::not_here;
+       reason = static_cast<SkipReason>(static_cast<int>(reason) + 1)) {
+    if (skip->why == sentence(reason)) *skip = {skip->frame, skip->due, reason, {}};
+  }
+}
+
+}  // namespace
 
 std::string encode(const Line& line) {
   auto text = json::to_line(json::written(line));
@@ -227,7 +277,9 @@ Result<Line> decode(std::string_view text) {
   if (!has_crc) return bad("the line doesn't end in its checksum");
   const auto body = text.substr(0, text.size() - crc_tail);
   if (crc32c_text(body) != text.substr(text.size() - 10, 8)) return bad("the checksum doesn't match");
-  return json::read<Line>(text, {.code = "bad-line"});
+  auto line = json::read<Line>(text, {.code = "bad-line"});
+  if (line) take_as_facts(line->entry);
+  return line;
 }
 
 }  // namespace noonfall::shotlog

@@ -13,12 +13,15 @@
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
 #include "lib/order/order.h"
+#include "lib/shotlog/command.h"
 #include "lib/time/boot_clock.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::shotlog {
 
-inline constexpr int format_version = 1;
+/// Logs of the versions from the oldest to ours are read; ours are written.
+inline constexpr int format_version = 2;
+inline constexpr int oldest_version = 1;
 
 enum class Mode { event, dress, simulated };
 [[nodiscard]] std::string_view to_text(Mode mode);
@@ -60,9 +63,9 @@ struct PlannedWindow {
 struct PlannedRig {
   std::string rig;
   std::string body;  // the profile's name; empty by hand
-  std::string profile_hash;
-  std::optional<PlannedWindow> window;
-  std::vector<PlannedStep> steps;
+  std::string profile_hash = {};
+  std::optional<PlannedWindow> window = {};
+  std::vector<PlannedStep> steps = {};
   bool operator==(const PlannedRig&) const = default;
 };
 
@@ -75,7 +78,6 @@ struct NamedContact {
 
 /// What the run was given. No fact of the host is among it. The first line; an amendment brings another.
 struct Header {
-  int version = format_version;
   Mode mode = Mode::simulated;
   std::string title;
   std::string plan_hash;              // SHA-256 of the plan file's bytes
@@ -118,39 +120,54 @@ struct Outcome {
   FrameName frame;
   order::Outcome result = order::Outcome::fired;
   Utc due;
-  std::optional<Utc> opened;    // when fired
-  exposure::Exposure exposure;  // as the body had it
-  std::vector<std::string> files;
-  std::string why;
+  std::optional<Utc> opened = {};    // when fired
+  exposure::Exposure exposure = {};  // as the body had it
+  std::vector<std::string> files = {};
+  std::string why = {};
   bool operator==(const Outcome&) const = default;
 };
 
-/// A frame not taken because its time had passed or the body wasn't there; with set and frame 0, a whole
-/// step.
+/// Why something wasn't asked of the body.
+enum class SkipReason {
+  other,      // as its line says
+  late,       // its time had passed
+  held,       // by the operator, who held the rig
+  skipped,    // by the operator, who skipped the step
+  stopped,    // by the operator
+  no_filter,  // the camera filter wasn't known to be on
+  no_room,    // in the body's buffer
+  step_over,  // of the last set of a back-to-back step, whose time was over: as it should be
+  not_here,   // the sky at the site has no room for the step: it was left out from the start
+};
+[[nodiscard]] std::string_view to_text(SkipReason reason);
+/// For a person: "the rig was held". Empty for those that only the line knows.
+[[nodiscard]] std::string sentence(SkipReason reason);
+
+/// A frame that wasn't asked of the body; with set and frame 0, a whole step.
 struct Skip {
   FrameName frame;
   std::optional<Utc> due;
-  std::string why;
+  SkipReason reason = SkipReason::other;
+  std::string why = {};  // what the reason doesn't say
   bool operator==(const Skip&) const = default;
 };
-
-enum class FilterState { on, off, unknown };
-[[nodiscard]] std::string_view to_text(FilterState state);
+[[nodiscard]] std::string why_of(const Skip& skip);
 
 /// Which camera filter words are about.
-struct FilterWords {
+struct FilterCue {
   std::string rig;
   FilterState leaves = FilterState::unknown;  // what it is taken to be once they were spoken in full
   bool late = false;  // it must go back on and nobody was told in time: an alarm until it is on
-  bool operator==(const FilterWords&) const = default;
+  bool operator==(const FilterCue&) const = default;
 };
 
-struct CueSpoken {
+struct CueLine {
   std::string words;
   Utc ends;
-  std::string why;                                   // why it was not spoken; empty when it was
-  std::optional<FilterWords> filter = std::nullopt;  // none for other words, and in an older log
-  bool operator==(const CueSpoken&) const = default;
+  std::string why = {};                            // why it was not given; empty when it was
+  std::optional<FilterCue> filter = std::nullopt;  // none for other words, and in an older log
+  bool printed = false;                            // on the screen alone: nobody spoke it
+  bool operator==(const CueLine&) const = default;
 };
 struct FilterChange {
   std::string rig;
@@ -194,8 +211,8 @@ struct ClockLine {
 };
 
 struct CommandLine {
-  std::string words;  // as the operator gave it
-  std::string why;    // why it wasn't carried out; empty when it was
+  Command command;
+  std::string why = {};  // why it wasn't carried out; empty when it was
   bool operator==(const CommandLine&) const = default;
 };
 
@@ -206,24 +223,30 @@ struct Amendment {
   bool operator==(const Amendment&) const = default;
 };
 
-/// Why frames of the last set of a back-to-back step aren't taken: as it should be.
-inline constexpr std::string_view step_over = "the step's time was over";
+/// How a run ends: its plan was carried out, or the operator cut it short, and it may go on.
+enum class RunEnd { done, stopped };
+[[nodiscard]] std::string_view to_text(RunEnd how);
+/// For a person: "the plan is done".
+[[nodiscard]] std::string_view sentence(RunEnd how);
 
-/// The words of the last line of a run that came to its end, and of one that the operator ended.
-inline constexpr std::string_view plan_done = "the plan is done";
-inline constexpr std::string_view stopped = "stopped by the operator";
+struct Ended {
+  RunEnd how = RunEnd::done;
+  bool operator==(const Ended&) const = default;
+};
 
+/// Anything else; a line of a kind that a later version has is read as one.
 struct Note {
   std::string words;
   bool operator==(const Note&) const = default;
 };
 
-using Entry = std::variant<Header, Intent, Outcome, Skip, CueSpoken, FilterChange, Fault, ClockLine,
-                           CommandLine, Amendment, Note>;
+using Entry = std::variant<Header, Intent, Outcome, Skip, CueLine, FilterChange, Fault, ClockLine,
+                           CommandLine, Amendment, Ended, Note>;
 
 /// The word in the line's "kind".
 inline constexpr std::array<std::string_view, std::variant_size_v<Entry>> kinds{
-    "header", "intent", "outcome", "skip", "cue", "filter", "fault", "clock", "command", "amendment", "note"};
+    "header", "intent", "outcome", "skip",      "cue",   "filter",
+    "fault",  "clock",  "command", "amendment", "ended", "note"};
 [[nodiscard]] inline std::string_view kind_of(const Entry& entry) {
   return kinds[entry.index()];
 }

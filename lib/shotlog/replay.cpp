@@ -14,8 +14,7 @@ constexpr std::size_t longest_line = std::size_t{16} << 20U;
 /// What a run doesn't go by.
 bool is_talk(const Line& line) {
   if (const auto* command = std::get_if<CommandLine>(&line.entry)) return !command->why.empty();
-  const auto* note = std::get_if<Note>(&line.entry);
-  return note != nullptr && note->words != plan_done && note->words != stopped;
+  return std::holds_alternative<Note>(line.entry);
 }
 
 }  // namespace

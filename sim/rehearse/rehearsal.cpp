@@ -51,7 +51,7 @@ class Recorder final : public ports::Journal, public ports::Voice {
     into_.log += shotlog::encode(line);
     into_.lines.push_back(line);
   }
-  void speak(const run::Words& words) override { into_.words.push_back(words); }
+  void speak(const run::Announcement& words) override { into_.words.push_back(words); }
 
  private:
   Rehearsed& into_;
@@ -95,6 +95,7 @@ class Rehearsal {
   static run::Facts facts(const RehearsalSetup& setup) {
     auto facts = setup.facts;
     facts.seed = setup.seed;
+    facts.voice = true;
     return facts;
   }
 
@@ -131,7 +132,7 @@ class Rehearsal {
       if (rounds > 10'000) throw std::logic_error{"the rehearsal doesn't get past an instant"};
       if (rounds == 0) {
         for (const auto& [at, command] : setup_.commands) {
-          if (at == now) inputs_.emplace_back(command);
+          if (at == now) inputs_.emplace_back(run::Request{command});
         }
       }
       for (auto& station : stations_) step_rig(station, now, inputs_);
@@ -182,11 +183,10 @@ class Rehearsal {
       inputs_.emplace_back(order::RigState{index, true, now, {}});
       return;
     }
-    auto history = run::history_of(out_.lines);
-    if (!history) {
+    if (out_.lines.empty()) {
       run_.emplace(setup_.timeline, facts(setup_), clock_.state());
     } else {
-      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), std::move(*history));
+      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), shotlog::account_of(out_.lines));
       for (std::size_t n = 0; n < stations_.size(); ++n) {
         if (stations_[n].manned)
           inputs_.emplace_back(run::Attached{static_cast<std::int32_t>(n), stations_[n].rig.held()});
@@ -215,7 +215,7 @@ class Rehearsal {
     core_wake_ = out.wake;
     finished_ = out.finished;
     for (const auto& line : out.lines) recorder_.append(line);
-    for (const auto& words : out.words) recorder_.speak(words);
+    for (const auto& words : out.announcements) recorder_.speak(words);
     for (auto& to : out.to_rigs) {
       auto& station = stations_[static_cast<std::size_t>(to.rig)];
       if (station.manned) {

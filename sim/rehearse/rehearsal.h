@@ -31,16 +31,16 @@ struct RehearsalSetup {
   std::vector<std::vector<Fault>> faults;  // by rig; may be shorter than the rigs
   std::optional<Utc> start;                // else a minute before anything happens
   std::vector<Utc> extra_wakes;            // the core is stepped then too: nothing may change by it
-  std::vector<std::pair<Utc, run::Command>> commands;  // of the operator, by time
-  std::vector<Outage> outages;                         // by time, not overlapping
-  std::vector<std::pair<Utc, Duration>> jumps;         // the plan's clock is put forward then, by so much
+  std::vector<std::pair<Utc, shotlog::Command>> commands;  // of the operator, by time
+  std::vector<Outage> outages;                             // by time, not overlapping
+  std::vector<std::pair<Utc, Duration>> jumps;             // the plan's clock is put forward then, by so much
 };
 
 struct Rehearsed {
   std::string log;                                // the bytes of the shot log
   std::vector<shotlog::Line> lines;               // the same as values
   std::vector<std::vector<RecordedFrame>> taken;  // by rig: what the bodies really did
-  std::vector<run::Words> words;
+  std::vector<run::Announcement> words;
   Utc ended;
 };
 

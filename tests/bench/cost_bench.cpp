@@ -66,7 +66,7 @@ void measure(const std::string& what, const std::vector<std::string>& arguments,
   std::map<std::string, double> most;
   const auto began = std::chrono::steady_clock::now();
   while (std::chrono::steady_clock::now() - began < span &&
-         daemon.log().find("the plan is done") == std::string::npos) {
+         daemon.log().find(R"("kind":"ended")") == std::string::npos) {
     for (const auto& [name, pid] : found) {
       const auto cost = cost_of(pid);
       if (cost.resident_mb == 0) continue;  // it has ended

@@ -149,11 +149,10 @@ void FilterPromises::happened(const Moment& moment, const Stepped& stepped) {
 
 /// `filter RIG on|off`: a person knows. Words under way that it contradicts count for nothing.
 void FilterPromises::confirmed(const shotlog::CommandLine& command) {
-  if (!command.why.empty() || !command.words.starts_with("filter ")) return;
-  const auto on = command.words.ends_with(" on");
-  const auto rig = command.words.substr(7, command.words.rfind(' ') - 7);
-  auto& filter = filters_[rig];
-  filter.told = on ? FilterState::on : FilterState::off;
+  const auto* seen = std::get_if<shotlog::SetFilter>(&command.command);
+  if (!command.why.empty() || seen == nullptr) return;
+  auto& filter = filters_[seen->rig];
+  filter.told = seen->state;
   if (filter.saying && filter.saying->leaves == FilterState::on) filter.saying.reset();
 }
 

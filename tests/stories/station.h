@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "lib/rig/rig.h"
-#include "lib/run/words.h"
+#include "lib/run/input_output.h"
 #include "sim/body/simulated_body.h"
 #include "tests/stories/plan_clock.h"
 

@@ -88,10 +88,10 @@ class World {
 
   void happen(const Said& said) {
     if (!core_) return;
-    auto command = run::parse_command(said.words, core_->names());
+    auto command = shotlog::parse_command(said.words, core_->names());
     if (!command) return;  // of a rig or step that isn't in this plan
-    inputs_.emplace_back(*command);
-    if (said.words == "clock ok")
+    inputs_.emplace_back(run::Request{*command});
+    if (std::holds_alternative<shotlog::ClockOk>(*command))
       grade({shotlog::ClockGrade::c, 500ms}, "the operator vouches for the clock");
   }
   void happen(const Stall& stall) {
@@ -163,9 +163,9 @@ class World {
     core_back_.reset();
     chapter_ = which;
     const auto& [name, timeline, facts] = chapter();
-    auto history = run::history_of(shotlog::replay(record_.log).lines);
-    if (history) {
-      core_.emplace(timeline, facts, state_, std::move(*history));
+    const auto lines = shotlog::replay(record_.log).lines;
+    if (!lines.empty()) {
+      core_.emplace(timeline, facts, state_, shotlog::account_of(lines));
     } else {
       core_.emplace(timeline, facts, state_);
     }
@@ -241,15 +241,15 @@ class World {
 
   void step_core() {
     leaving_ = leaving_ || std::any_of(inputs_.begin(), inputs_.end(), [](const run::Input& input) {
-                 const auto* command = std::get_if<run::Command>(&input);
+                 const auto* request = std::get_if<run::Request>(&input);
                  return std::holds_alternative<run::Leaving>(input) ||
-                        (command != nullptr && std::holds_alternative<run::Stop>(command->what));
+                        (request != nullptr && std::holds_alternative<shotlog::Stop>(request->command));
                });
     auto out = core_->step(clock_.now(), std::exchange(inputs_, {}));
     core_wake_ = out.wake;
     write(out.lines);
     Stepped step{std::move(out.lines), {}, {}, leaving_, out.finished};
-    for (auto& words : out.words) {
+    for (auto& words : out.announcements) {
       step.words.push_back(std::move(words.text));
       step.words_end.push_back(words.ends);
     }

@@ -55,7 +55,7 @@ std::string program_on_the_day(const ScratchFolder& scratch, std::chrono::micros
 }
 
 bool says(const Field& field, const std::string& words) {
-  return field.count<shotlog::CueSpoken>(
+  return field.count<shotlog::CueLine>(
              [&](const auto& cue) { return cue.words == words && cue.why.empty(); }) > 0;
 }
 
@@ -67,7 +67,7 @@ constexpr auto before_brief = 6s - 20s;  // six seconds before that window
 
 /// Times that the filter was called back on late, in words that an alarm stands for.
 std::ptrdiff_t late_calls(const Field& field) {
-  return field.count<shotlog::CueSpoken>([](const auto& cue) {
+  return field.count<shotlog::CueLine>([](const auto& cue) {
     return cue.words == "Camera filter back on, tripod." && cue.why.empty() && cue.filter && cue.filter->late;
   });
 }
@@ -91,7 +91,7 @@ bool filter_comes_on(const Field& field) {
   const auto lines = field.lines();
   Utc words_end;
   for (const auto& line : lines) {
-    if (const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry)) {
+    if (const auto* cue = std::get_if<shotlog::CueLine>(&line.entry)) {
       if (cue->filter && cue->why.empty()) words_end = cue->ends;
     } else if (std::holds_alternative<shotlog::FilterChange>(line.entry) && line.utc < words_end) {
       return false;
@@ -103,7 +103,7 @@ bool filter_comes_on(const Field& field) {
 void begin_with_filter_off(Field& field) {
   field.daemon.start({field.plan(brief)});
   REQUIRE(comes_true([&] { return field.tell("clock ok").exit == 0; }));
-  REQUIRE(filter_follows(field, shotlog::FilterState::off, "its cue was spoken"));
+  REQUIRE(filter_follows(field, shotlog::FilterState::off, "its cue was printed"));
 }
 
 }  // namespace
@@ -124,7 +124,7 @@ TEST_CASE("on the day, with a clock the operator vouches for, the camera filter 
   Field field{program_on_the_day(scratch, 15s)};
   field.daemon.start({field.plan(by_hand)});
   REQUIRE(comes_true([&] { return field.tell("clock ok").exit == 0; }));
-  REQUIRE(filter_follows(field, shotlog::FilterState::off, "its cue was spoken"));
+  REQUIRE(filter_follows(field, shotlog::FilterState::off, "its cue was printed"));
   CHECK(says(field, "Camera filter on, tripod."));
   CHECK(says(field, "Camera filter off, tripod."));
   CHECK_FALSE(says(field, "Clock not verified, operator decides."));
@@ -156,7 +156,7 @@ TEST_CASE("a daemon that stands still over the cue calls the filter back as soon
   REQUIRE(filter_comes_on(field));
   CHECK(late_calls(field) == 1);
   CHECK(field.exit() == 0);
-  CHECK(field.printed().find("UTC ALARM says: Camera filter back on, tripod.\n") != std::string::npos);
+  CHECK(field.printed().find("UTC ALARM cue: Camera filter back on, tripod.\n") != std::string::npos);
 }
 
 TEST_CASE("a daemon killed while it calls the filter back calls it again when it is there again") {

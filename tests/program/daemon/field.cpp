@@ -101,6 +101,10 @@ bool Field::noted(std::string_view words) const {
          0;
 }
 
+bool Field::ended(shotlog::RunEnd how) const {
+  return count<shotlog::Ended>([&](const auto& end) { return end.how == how; }) > 0;
+}
+
 std::ptrdiff_t Field::fired(std::string_view step) const {
   return count<shotlog::Outcome>([&](const auto& outcome) {
     return outcome.frame.step == step && outcome.result == order::Outcome::fired;

@@ -56,6 +56,7 @@ class Field {
     return std::count_if(entries.begin(), entries.end(), is);
   }
   [[nodiscard]] bool noted(std::string_view words) const;
+  [[nodiscard]] bool ended(shotlog::RunEnd how) const;
   [[nodiscard]] std::ptrdiff_t fired(std::string_view step) const;
   [[nodiscard]] bool comes_to_fire(std::string_view step, int frames = 1) const;
   /// Everything printed by the daemon and by those before it.

@@ -46,7 +46,7 @@ TEST_CASE("a folder deleted or moved away in mid-run costs nothing: the run goes
     }));
     CHECK(field.daemon.workers() == workers);
     CHECK(field.exit() == 0);
-    CHECK(field.noted("the plan is done"));
+    CHECK(field.ended(shotlog::RunEnd::done));
     CHECK(field.fired("corona") > 20);
     // The bodies write on where their memory has been since their workers' start.
     if (!moved) continue;

@@ -15,7 +15,7 @@ namespace {
 std::vector<std::string> commands(const Field& field) {
   std::vector<std::string> words;
   for (const auto& command : field.all<shotlog::CommandLine>()) {
-    if (command.why.empty()) words.push_back(command.words);
+    if (command.why.empty()) words.push_back(to_text(command.command));
   }
   return words;
 }
@@ -27,8 +27,8 @@ std::vector<shotlog::Intent> asked_between(const Field& field, const std::string
   bool within = false;
   for (const auto& line : field.lines()) {
     if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) {
-      if (command->words == from) within = true;
-      if (command->words == until) within = false;
+      if (to_text(command->command) == from) within = true;
+      if (to_text(command->command) == until) within = false;
     }
     const auto* intent = std::get_if<shotlog::Intent>(&line.entry);
     if (intent != nullptr && within && intent->frame.rig == rig) intents.push_back(*intent);
@@ -85,7 +85,7 @@ TEST_CASE("a step that is skipped is left out, and the log says by whom") {
   CHECK(commands(field) == std::vector<std::string>{"skip corona"});
   CHECK(field.count<shotlog::Intent>([](const auto& intent) { return intent.frame.step == "corona"; }) == 0);
   CHECK(field.count<shotlog::Skip>([](const auto& skip) {
-    return skip.frame.step == "corona" && skip.why == "the operator skipped the step";
+    return skip.frame.step == "corona" && skip.reason == shotlog::SkipReason::skipped;
   }) == 1);
   CHECK(field.fired("land") > 10);
 }
@@ -120,7 +120,7 @@ TEST_CASE("stop ends every rig and the daemon") {
   CHECK(field.exit() == 0);
   CHECK(field.daemon.workers().empty());
   CHECK(commands(field) == std::vector<std::string>{"stop"});
-  CHECK(field.noted("stopped by the operator"));
+  CHECK(field.ended(shotlog::RunEnd::stopped));
   CHECK(field.broken().empty());
 }
 

@@ -63,7 +63,7 @@ TEST_CASE("after a kill the workers are found again, and the run goes on with no
     CHECK(field.printed().find("Going on with the run in: " + field.folder() + "\n") != std::string::npos);
     CHECK(field.broken({before}).empty());
     CHECK(field.fired("corona") > 3);
-    CHECK(field.noted("the plan is done"));
+    CHECK(field.ended(shotlog::RunEnd::done));
     CHECK(field.daemon.workers().empty());
   }
 }
@@ -84,17 +84,17 @@ TEST_CASE("on Ctrl-C the workers end too, and a later start goes on with the fra
   field.daemon.kill(SIGINT);
   CHECK(field.exit() == 0);
   CHECK(field.daemon.workers().empty());
-  CHECK(field.noted("stopped by the operator"));
+  CHECK(field.ended(shotlog::RunEnd::stopped));
   const auto commands = field.all<shotlog::CommandLine>();
   REQUIRE(commands.size() == 1);
-  CHECK(commands.front().words == "stop");
+  CHECK(commands.front().command == shotlog::Command{shotlog::Stop{}});
   const auto before = field.daemon.log();
   const auto lines_before = field.lines().size();
 
   field.daemon.start({});
   CHECK(field.exit() == 0);
   CHECK(field.broken({before}).empty());
-  CHECK(field.noted("the plan is done"));
+  CHECK(field.ended(shotlog::RunEnd::done));
   const auto lines = field.lines();
   REQUIRE(lines.size() > lines_before);
   const auto began = lines[lines_before].utc;

@@ -55,7 +55,7 @@ std::string program_in(const ScratchFolder& scratch, const std::string& first) {
 /// The whole plan is gone through, and every frame is said to be not taken.
 void check_nothing_taken(Field& field, const std::string& why_away) {
   CHECK(field.exit() == 0);
-  CHECK(field.noted("the plan is done"));
+  CHECK(field.ended(shotlog::RunEnd::done));
   CHECK(field.broken().empty());
   for (const auto* rig : {"long", "wide"}) {
     CHECK(field.count<shotlog::Fault>([&](const auto& fault) {
@@ -193,8 +193,8 @@ TEST_CASE("what isn't a shot log of ours is left as it is, byte for byte") {
       "\n  wanted: a log this noonfall writes; move the file away, or name another folder with --state DIR\n";
   CHECK(refused("Dear diary,\nit was dark.\n") ==
         log + ": error: the file isn't a shot log: no line of it can be read as one" + wanted);
-  CHECK(refused(with(sound, "\"noonfall_shot_log\":1", "\"noonfall_shot_log\":7")) ==
-        log + ": error: the shot log is of version 7 of its format, not 1" + wanted);
+  CHECK(refused(with(sound, "\"noonfall_shot_log\":2", "\"noonfall_shot_log\":7")) ==
+        log + ": error: the shot log is of version 7 of its format, not 1 to 2" + wanted);
 }
 
 TEST_CASE("a damaged time zone file leaves local time out, with one note, and ends no run and no restart") {
@@ -212,7 +212,7 @@ TEST_CASE("a damaged time zone file leaves local time out, with one note, and en
     REQUIRE(field.exit() == 128 + SIGKILL);
     field.daemon.start({});
     CHECK(field.exit() == 0);
-    CHECK(field.noted("the plan is done"));
+    CHECK(field.ended(shotlog::RunEnd::done));
     const auto printed = field.printed();
     const std::string note = "times are UTC alone, the time zone Here/There can't be read: ";
     CHECK(printed.find(note) != std::string::npos);
@@ -237,7 +237,7 @@ TEST_CASE("however few descriptors there are, a run that has begun goes on to it
     if (field.printed().find("the daemon started") == std::string::npos) continue;  // not even an event loop
     ++begun;
     CHECK(exit == 0);
-    CHECK(field.noted("the plan is done"));
+    CHECK(field.ended(shotlog::RunEnd::done));
     CHECK(field.broken().empty());
   }
   CHECK(begun >= 4);

@@ -28,7 +28,7 @@ TEST_CASE("a plan is shot to its end, and its log and its bodies say the same of
   CHECK(field.fired("crescent") > 0);
   CHECK(field.fired("corona") > 60);
   CHECK(field.fired("land") > 0);
-  CHECK(field.noted("the plan is done"));
+  CHECK(field.ended(shotlog::RunEnd::done));
   CHECK(field.daemon.workers().empty());
   CHECK(field.printed().ends_with(" UTC the plan is done\nWhat became of it: noonfall report " +
                                   field.folder() + "/shots.jsonl\n"));
@@ -89,7 +89,7 @@ TEST_CASE("who comes late shoots what is left of the plan, and the log says what
   const auto began = lines.front().utc;
   CHECK(field.count<shotlog::Intent>([&](const auto& intent) { return intent.latest < began; }) == 0);
   CHECK(field.count<shotlog::Skip>([](const auto& skip) {
-    return skip.frame.step == "crescent" && skip.why == "its time had passed";
+    return skip.frame.step == "crescent" && skip.reason == shotlog::SkipReason::late;
   }) == 9);
 }
 

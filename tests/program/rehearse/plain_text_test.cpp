@@ -84,7 +84,7 @@ std::string hostile_log() {
       outcome->result = order::Outcome::failed;
       outcome->why = hostile;
     }
-    if (std::holds_alternative<shotlog::CueSpoken>(line.entry))
+    if (std::holds_alternative<shotlog::CueLine>(line.entry))
       line.entry = shotlog::Fault{hostile, false, hostile};
     log += shotlog::encode(line);
   }

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include "tests/source_folder.h"
 #include "tests/unit/journal/journal_bench.h"
 
 using namespace noonfall;
@@ -118,17 +119,28 @@ TEST_CASE("a file that is no shot log is refused and left as it is") {
 
 TEST_CASE("a log of another version is refused and left as it is") {
   auto text = bytes_of(1, 1);
-  const std::string version = "\"noonfall_shot_log\":1";
-  text.replace(text.find(version), version.size(), "\"noonfall_shot_log\":2");
+  const std::string version = "\"noonfall_shot_log\":2";
+  text.replace(text.find(version), version.size(), "\"noonfall_shot_log\":3");
   Bench bench;
   bench.put(lock_name, "");
   bench.put(shot_log_name, text);
   CHECK(bench.open() ==
         bench.file(shot_log_name) +
-            ": error: the shot log is of version 2 of its format, not 1\n"
+            ": error: the shot log is of version 3 of its format, not 1 to 2\n"
             "  wanted: a log this noonfall writes; move the file away, or name another folder with --state "
             "DIR\n");
   CHECK(bench.log() == text);
+}
+
+TEST_CASE("a log of version 1 is gone on with") {
+  const auto old = tests::text_of_file(NOONFALL_SOURCE "/tests/golden/version-1.shots.jsonl");
+  Bench bench;
+  bench.put(lock_name, "");
+  bench.put(shot_log_name, old);
+  REQUIRE(bench.open() == "");
+  CHECK(bench.lines.size() == 68);
+  bench.append(69, 70);
+  CHECK(bench.log() == old + bytes_of(69, 70));
 }
 
 TEST_CASE("a log that a flood made larger than any plan is gone on with all the same") {
@@ -138,7 +150,7 @@ TEST_CASE("a log that a flood made larger than any plan is gone on with all the 
   std::int64_t seq = 1;
   const std::string why(4000, 'x');
   while (flooded.size() <= std::size_t{66} << 20U)
-    flooded += shotlog::encode({++seq, Utc{}, {}, shotlog::CommandLine{"hold nobody", why}});
+    flooded += shotlog::encode({++seq, Utc{}, {}, shotlog::CommandLine{shotlog::Hold{"nobody"}, why}});
   bench.put(shot_log_name, flooded);
   REQUIRE(bench.open() == "");
   REQUIRE_FALSE(bench.lines.empty());

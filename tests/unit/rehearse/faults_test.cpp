@@ -198,7 +198,7 @@ TEST_CASE("a start in the middle shoots what is still to come and says what is g
 TEST_CASE("a rig on hold takes nothing, and goes on when resumed") {
   auto setup = setup_of(two_minute_drill);
   const auto c2 = c2_of(setup);
-  setup.commands = {{c2 + 60s, {"hold long", run::Hold{0}}}, {c2 + 90s, {"resume long", run::Resume{0}}}};
+  setup.commands = {{c2 + 60s, shotlog::Hold{"long"}}, {c2 + 90s, shotlog::Resume{"long"}}};
   const auto rehearsed = rehearse(setup);
   const auto within = [&](Utc from, Utc until) {
     return std::count_if(rehearsed.taken[0].begin(), rehearsed.taken[0].end(),
@@ -211,7 +211,7 @@ TEST_CASE("a rig on hold takes nothing, and goes on when resumed") {
 
 TEST_CASE("a skipped step is left out, the others are shot") {
   auto setup = setup_of(two_minute_drill);
-  setup.commands = {{c2_of(setup) - 5min, {"skip corona", run::SkipStep{"corona"}}}};
+  setup.commands = {{c2_of(setup) - 5min, shotlog::SkipStep{"corona"}}};
   const auto summary = summary_of(rehearse(setup));
   CHECK(step(summary, "corona").frames.fired == 0);
   CHECK(step(summary, "corona").left_out);
@@ -238,7 +238,7 @@ TEST_CASE("on the day the voice says camera filter off, but not by a clock nobod
     std::vector<std::string> words;
     while (out.wake && *out.wake < timeline.rigs[0].window->opens) {
       out = run.step(*out.wake, {});
-      for (const auto& each : out.words) words.push_back(each.text);
+      for (const auto& each : out.announcements) words.push_back(each.text);
     }
     return words;
   };

@@ -21,12 +21,10 @@ const timeline::Timeline& drill() {
   return timeline;
 }
 
-run::Command any_command() {
-  return *rc::gen::element(run::Command{"hold long", run::Hold{0}},
-                           run::Command{"resume long", run::Resume{0}},
-                           run::Command{"trim long -1 stop", run::Trim{0, -1}},
-                           run::Command{"trim long +1/3 stop", run::Trim{0, 1.0 / 3}},
-                           run::Command{"skip corona", run::SkipStep{"corona"}});
+shotlog::Command any_command() {
+  return *rc::gen::element<shotlog::Command>(shotlog::Hold{"long"}, shotlog::Resume{"long"},
+                                             shotlog::Trim{"long", -1}, shotlog::Trim{"long", 1.0 / 3},
+                                             shotlog::SkipStep{"corona"});
 }
 
 /// Up to six outages of core or worker from C2 - 3 min on, each up to 20 s long, any luck and pace of the
@@ -125,8 +123,7 @@ TEST_CASE("a core that goes on writes lines numbered without a gap, one header, 
       headers += std::holds_alternative<shotlog::Header>(line.entry) ? 1 : 0;
     RC_ASSERT(headers == 1);
     for (const auto& [name, times] : account_of(rehearsed).skips) RC_ASSERT(times == 1);
-    const auto* last = std::get_if<shotlog::Note>(&replayed.lines.back().entry);
-    RC_ASSERT(last != nullptr && last->words == shotlog::plan_done);
+    RC_ASSERT(replayed.lines.back().entry == shotlog::Entry{shotlog::Ended{shotlog::RunEnd::done}});
   }));
 }
 

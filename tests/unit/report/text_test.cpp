@@ -12,10 +12,10 @@ namespace {
 Summary cut_off() {
   auto log =
       log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 6s, 20ms, "wrong exposure: locked"),
-              shotlog::Skip{pair(2, 1), at(9s), "too late: 0.4 s"},
+              shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::other, "too late: 0.4 s"},
               not_fired(pair(2, 2), Outcome::failed, "no focus"), fired(bead(1), 61s), intent(bead(2), 31s),
               shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, ""},
-              shotlog::CommandLine{"hold wide", "there is no such rig"}});
+              shotlog::CommandLine{shotlog::Hold{"wide"}, "there is no such rig"}});
   log.torn_tail = true;
   log.damage = {error_at({2, 1}, "damaged-line", "")};
   return *summarise(log);
@@ -59,7 +59,7 @@ What else happened:
 }
 
 TEST_CASE("a rehearsal that went well is short, with local times where the place has a zone") {
-  auto log = log_of({fired(pair(1, 1), 5s), shotlog::Note{std::string{shotlog::plan_done}}});
+  auto log = log_of({fired(pair(1, 1), 5s), shotlog::Ended{}});
   auto& header = std::get<shotlog::Header>(log.lines.front().entry);
   header.mode = shotlog::Mode::event;
   header.contacts.clear();
@@ -80,10 +80,9 @@ local     rig   step   planned   shot missed     sets  late, half / all within
 TEST_CASE("a window of before an amendment is said to be one, and what was never asked for is missed") {
   auto moved = header();
   moved.rigs[0].window->opens = at(-31s);
-  const auto text =
-      to_text(*summarise(log_of({fired(pair(1, 1), 5s), shotlog::Amendment{moved, "a new site"},
-                                 fired(bead(1), 30s), shotlog::Note{std::string{shotlog::plan_done}}})),
-              {});
+  const auto text = to_text(*summarise(log_of({fired(pair(1, 1), 5s), shotlog::Amendment{moved, "a new site"},
+                                               fired(bead(1), 30s), shotlog::Ended{}})),
+                            {});
   CHECK(text.find("Filter window of long before the plan was amended: 09:59:30.0 UTC to 10:01:10.0 UTC.") !=
         std::string::npos);
   CHECK(text.find("Filter window of long: 09:59:29.0 UTC to 10:01:10.0 UTC.") != std::string::npos);

@@ -116,7 +116,7 @@ timeline::Timeline any_plan() {
 /// The rig's filter as whoever hears the words and reads the log knows it.
 struct Known {
   FilterState state = FilterState::unknown;
-  std::optional<shotlog::FilterWords> words;  // of this core, the last
+  std::optional<shotlog::FilterCue> words;  // of this core, the last
   Utc words_end;
   bool coming_off = false;  // words that let it come off were begun, and nothing came after them
 
@@ -142,7 +142,7 @@ class Story {
     const Facts facts{shotlog::Mode::event, "hash"};
     const shotlog::ClockState clock{grade_, {}};
     run_ = lines_.empty() ? std::make_unique<Run>(plan_, facts, clock)
-                          : std::make_unique<Run>(plan_, facts, clock, *history_of(lines_));
+                          : std::make_unique<Run>(plan_, facts, clock, shotlog::account_of(lines_));
     given_up_ = false;
     for (auto& [rig, known] : known_) {
       known.words.reset();
@@ -177,30 +177,29 @@ class Story {
     return inputs;
   }
 
-  Command command() {
+  Request command() {
     const auto names = run_->names();
-    const auto rig = names.rigs.empty() ? 0 : *rc::gen::inRange(0, static_cast<int>(names.rigs.size()));
-    const auto on_rig = names.rigs.empty() ? "" : " " + names.rigs[static_cast<std::size_t>(rig)];
+    const auto rig = names.rigs.empty() ? std::string{} : *rc::gen::elementOf(names.rigs);
     switch (*rc::gen::inRange(0, 12)) {
       case 0:
       case 1:
       case 2:
-        return {"filter" + on_rig + " off", SetFilter{rig, FilterState::off}};
+        return {SetFilter{rig, FilterState::off}};
       case 3:
       case 4:
-        return {"filter" + on_rig + " on", SetFilter{rig, FilterState::on}};
+        return {SetFilter{rig, FilterState::on}};
       case 5:
       case 6:
-        return {"skip corona", SkipStep{"corona"}};
+        return {SkipStep{"corona"}};
       case 7:
       case 8:
-        return {"skip diamond", SkipStep{"diamond"}};
+        return {SkipStep{"diamond"}};
       case 9:
-        return {"hold" + on_rig, Hold{rig}};
+        return {Hold{rig}};
       case 10:
-        return {"resume" + on_rig, Resume{rig}};
+        return {Resume{rig}};
       default:
-        return {"stop", Stop{}};
+        return {Stop{}};
     }
   }
 
@@ -232,7 +231,7 @@ class Story {
       if (each.has_filter) known_[each.name];
     const auto out = run_->step(now_, inputs);
     for (const auto& line : out.lines) {
-      if (const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry)) heard(*cue);
+      if (const auto* cue = std::get_if<shotlog::CueLine>(&line.entry)) heard(*cue);
       if (const auto* change = std::get_if<shotlog::FilterChange>(&line.entry)) changed(*change);
       if (const auto* said = std::get_if<shotlog::CommandLine>(&line.entry)) carried_out(*said);
     }
@@ -250,12 +249,12 @@ class Story {
 
   void carried_out(const shotlog::CommandLine& said) {
     if (!said.why.empty()) return;
-    given_up_ = given_up_ || said.words == "stop";
-    if (said.words.starts_with("skip ")) skipped_.insert(said.words.substr(5));
+    given_up_ = given_up_ || std::holds_alternative<Stop>(said.command);
+    if (const auto* skip = std::get_if<SkipStep>(&said.command)) skipped_.insert(skip->step);
   }
 
   /// "Off" comes in its time, from a known state, with a clock that somebody vouches for.
-  void heard(const shotlog::CueSpoken& cue) {
+  void heard(const shotlog::CueLine& cue) {
     if (!cue.filter || !cue.why.empty()) return;
     auto& known = known_.at(cue.filter->rig);
     RC_ASSERT(!known.being_called_on(now_));

@@ -20,12 +20,12 @@ constexpr Duration first_on_lasts = 1'842'857us;
 const std::string off_cue = "cue \"Camera filter off, long.\"";
 const std::string back_on_cue = "cue \"Camera filter back on, long.\"";
 const std::string late_cue = "late cue \"Camera filter back on, long.\"";
-const std::string now_off = "filter of long off: its cue was spoken";
-const std::string now_on = "filter of long on: its cue was spoken";
-const std::string done_note = " | note the plan is done";
+const std::string now_off = "filter of long off: its cue was printed";
+const std::string now_on = "filter of long on: its cue was printed";
+const std::string done_note = " | the plan is done";
 
 Input filter_is(FilterState state) {
-  return Command{state == FilterState::on ? "filter long on" : "filter long off", SetFilter{0, state}};
+  return Request{SetFilter{"long", state}};
 }
 
 /// The filter was on at first, by its words.
@@ -212,38 +212,36 @@ TEST_CASE("skipping the last step that needs the filter off takes its window awa
   const auto plan = with_steps(
       {unfiltered(back_to_back("corona", 110s, 150s)), unfiltered(back_to_back("diamond", 180s, 195s))});
   auto before = begun(plan);
-  before.step(50s, {Command{"skip corona", SkipStep{"corona"}}});
+  before.step(50s, {Request{SkipStep{"corona"}}});
   CHECK(before.lines(off_begins) == off_cue);
   auto both = begun(plan);
-  both.step(50s, {Command{"skip corona", SkipStep{"corona"}}, Command{"skip diamond", SkipStep{"diamond"}}});
+  both.step(50s, {Request{SkipStep{"corona"}}, Request{SkipStep{"diamond"}}});
   CHECK(both.lines(off_begins) == off_cue + ": not spoken: no step needs the filter off");
-  check_called_back(
-      with_filter_off(plan), 101s,
-      {Command{"skip corona", SkipStep{"corona"}}, Command{"skip diamond", SkipStep{"diamond"}}});
+  check_called_back(with_filter_off(plan), 101s, {Request{SkipStep{"corona"}}, Request{SkipStep{"diamond"}}});
   auto last = with_filter_off(plan);
-  CHECK(last.lines(160s, {Command{"skip diamond", SkipStep{"diamond"}}}).find(late_cue) != std::string::npos);
+  CHECK(last.lines(160s, {Request{SkipStep{"diamond"}}}).find(late_cue) != std::string::npos);
 }
 
 TEST_CASE("a rig by hand loses its window by a skip as any other") {
   auto plan = with_steps({unfiltered(back_to_back("corona", 110s, 150s))});
   plan.rigs.front().by_hand = true;
-  check_called_back(with_filter_off(plan), 120s, {Command{"skip corona", SkipStep{"corona"}}});
+  check_called_back(with_filter_off(plan), 120s, {Request{SkipStep{"corona"}}});
 }
 
 TEST_CASE("a held rig's filter is called back all the same") {
   auto bench = with_filter_off();
-  bench.step(150s, {Command{"hold long", Hold{0}}});
+  bench.step(150s, {Request{Hold{"long"}}});
   CHECK(bench.lines(back_on_begins) == back_on_cue);
 }
 
 TEST_CASE("stop calls the filter back and ends when that was said in full") {
   auto bench = with_filter_off();
-  CHECK(bench.lines(150s, {Command{"stop", Stop{}}}) == "command \"stop\" | " + late_cue);
+  CHECK(bench.lines(150s, {Request{Stop{}}}) == "command \"stop\" | " + late_cue);
   CHECK(bench.lines(152'199ms).empty());
-  CHECK(bench.step(152'200ms) == now_on + " | note stopped by the operator | finished");
+  CHECK(bench.step(152'200ms) == now_on + " | stopped by the operator | finished");
   auto saying = begun();
   saying.step(off_begins);
-  CHECK(saying.lines(99s, {Command{"stop", Stop{}}}) == "command \"stop\"");
+  CHECK(saying.lines(99s, {Request{Stop{}}}) == "command \"stop\"");
   CHECK(saying.lines(100s) == now_off + " | " + late_cue);
 }
 
@@ -263,7 +261,7 @@ TEST_CASE("a person's word stands, and words that it contradicts are said again 
   confirmed.step(199s);
   CHECK(confirmed.lines(199'100ms, {filter_is(FilterState::on)}) ==
         "command \"filter long on\" | filter of long on confirmed");
-  CHECK(confirmed.lines(202s) == "note the plan is done");
+  CHECK(confirmed.lines(202s) == "the plan is done");
   const std::string said_again = "command \"filter long off\" | filter of long off confirmed | " + late_cue;
   auto contradicted = with_filter_off();
   contradicted.step(back_on_begins);
@@ -275,7 +273,7 @@ TEST_CASE("a person's word stands, and words that it contradicts are said again 
   corrected.step(back_on_begins);
   corrected.step(199s, {filter_is(FilterState::off)});
   corrected.step(199'100ms, {filter_is(FilterState::on)});
-  CHECK(corrected.lines(201'200ms) == "note the plan is done");
+  CHECK(corrected.lines(201'200ms) == "the plan is done");
 }
 
 TEST_CASE("the filter off by a person's word outside the window is called back") {
@@ -291,7 +289,7 @@ TEST_CASE("filters are called back one after the other, before any other words")
   auto bench = begun(plan);
   bench.step(4s);
   bench.step(off_begins);
-  bench.step(100s, {Command{"filter wide off", SetFilter{1, FilterState::off}}});
+  bench.step(100s, {Request{SetFilter{"wide", FilterState::off}}});
   CHECK(bench.lines(200'700ms) == late_cue);
   CHECK(bench.lines(202'900ms) == now_on +
                                       " | late cue \"Camera filter back on, wide.\" | cue \"Now\": not " +
@@ -329,7 +327,7 @@ TEST_CASE("frames that need the filter on wait for it, and are left out when it 
   bench.step(57s, {filter_is(FilterState::off)});
   CHECK(bench.orders(59'200ms) == "order 2 to 0: 1 frames, prepare 59000, earliest 60000");
   CHECK(bench.orders(59'300ms, {filter_is(FilterState::off)}) ==
-        "cancel 2 on 0: the camera filter isn't known to be on");
+        "cancel 2 on 0: the camera filter wasn't known to be on");
   auto off = begun(plan);
   off.step(3s, {order::Report{fired(1, {0, 0, 1, 1}, 3s)}, order::Report{done(1, 3s)}});
   off.step(56s, {filter_is(FilterState::off)});

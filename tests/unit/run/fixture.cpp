@@ -25,33 +25,35 @@ std::string because(const std::string& why) {
 
 std::string text(const shotlog::Entry& entry) {
   return std::visit(
-      Match{[](const shotlog::Header& e) { return "header " + e.title; },
-            [](const shotlog::Intent& e) {
-              return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
-                                 ms(e.latest));
-            },
-            [](const shotlog::Outcome& e) {
-              return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
-                                 e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
-            },
-            [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(e.why)); },
-            [](const shotlog::CueSpoken& e) {
-              const bool late = e.filter && e.filter->late;
-              return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
-            },
-            [](const shotlog::FilterChange& e) {
-              return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
-                                 e.confirmed ? " confirmed" : "", because(e.why));
-            },
-            [](const shotlog::Fault& e) {
-              return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
-            },
-            [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
-            [](const shotlog::CommandLine& e) {
-              return fmt::format("command \"{}\"{}", e.words, because(e.why));
-            },
-            [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
-            [](const shotlog::Note& e) { return "note " + e.words; }},
+      Match{
+          [](const shotlog::Header& e) { return "header " + e.title; },
+          [](const shotlog::Intent& e) {
+            return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
+                               ms(e.latest));
+          },
+          [](const shotlog::Outcome& e) {
+            return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
+                               e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
+          },
+          [](const shotlog::Skip& e) { return fmt::format("skip {}{}", name(e.frame), because(why_of(e))); },
+          [](const shotlog::CueLine& e) {
+            const bool late = e.filter && e.filter->late;
+            return fmt::format("{}cue \"{}\"{}", late ? "late " : "", e.words, because(e.why));
+          },
+          [](const shotlog::FilterChange& e) {
+            return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
+                               e.confirmed ? " confirmed" : "", because(e.why));
+          },
+          [](const shotlog::Fault& e) {
+            return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
+          },
+          [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
+          [](const shotlog::CommandLine& e) {
+            return fmt::format("command \"{}\"{}", to_text(e.command), because(e.why));
+          },
+          [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
+          [](const shotlog::Ended& e) { return std::string{sentence(e.how)}; },
+          [](const shotlog::Note& e) { return "note " + e.words; }},
       entry);
 }
 
@@ -170,7 +172,7 @@ Bench::Bench(const timeline::Timeline& timeline, shotlog::Mode mode)
 
 Bench Bench::next(const timeline::Timeline& timeline) const {
   Bench later{timeline, mode_};
-  later.run_ = Run{timeline, {mode_, "hash"}, {shotlog::ClockGrade::a, 3ms}, *history_of(lines_)};
+  later.run_ = Run{timeline, {mode_, "hash"}, {shotlog::ClockGrade::a, 3ms}, shotlog::account_of(lines_)};
   later.lines_ = lines_;
   return later;
 }
@@ -180,7 +182,7 @@ Output Bench::advance(Duration now, const std::vector<Input>& inputs) {
   const auto again = run_.step(at(now), {});
   CHECK(again.to_rigs.empty());
   CHECK(again.lines.empty());
-  CHECK(again.words.empty());
+  CHECK(again.announcements.empty());
   CHECK(again.wake == out.wake);
   lines_.insert(lines_.end(), out.lines.begin(), out.lines.end());
   return out;
@@ -190,7 +192,7 @@ std::string Bench::step(Duration now, const std::vector<Input>& inputs) {
   const auto out = advance(now, inputs);
   auto parts = line_texts(out);
   for (const auto& sent : out.to_rigs) parts.push_back(text(sent));
-  for (const auto& words : out.words)
+  for (const auto& words : out.announcements)
     parts.push_back(fmt::format("say \"{}\" by {}", words.text, ms(words.ends)));
   if (out.wake) parts.push_back("wake " + ms(*out.wake));
   if (out.finished) parts.emplace_back("finished");

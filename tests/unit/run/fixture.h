@@ -9,6 +9,8 @@
 namespace noonfall::run {
 
 using namespace std::chrono_literals;
+using shotlog::Hold, shotlog::Resume, shotlog::Trim, shotlog::SkipStep, shotlog::SetFilter, shotlog::ClockOk,
+    shotlog::Stop;
 
 /// Instants of these tests are spans from a zero of their own.
 [[nodiscard]] Utc at(Duration since_zero);

@@ -1,5 +1,5 @@
 // Whatever comes in, and whenever: what a ration lets through is bounded, and nothing goes uncounted.
-#include "lib/run/line_ration.h"
+#include "lib/run/log_writer.h"
 
 #include <numeric>
 #include <vector>

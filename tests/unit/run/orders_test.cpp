@@ -75,8 +75,7 @@ TEST_CASE("a rig's worker can be told when the next order's preparations may beg
   CHECK(next_due(10s) == std::vector<Utc>{at(99s)});  // a second before, as the fixture's steps have it
   CHECK(next_due(97s) == std::vector<Utc>{at(199s)});
   CHECK(next_due(197s) == std::vector<Utc>{at(299s)});
-  CHECK(run.step(at(198s), std::vector<Input>{Command{"stop", Stop{}}}).next_due ==
-        std::vector<Utc>{Utc::max()});
+  CHECK(run.step(at(198s), std::vector<Input>{Request{Stop{}}}).next_due == std::vector<Utc>{Utc::max()});
 }
 
 TEST_CASE("a target's order goes out two seconds before its settings do, after its intent") {
@@ -88,7 +87,7 @@ TEST_CASE("a target's order goes out two seconds before its settings do, after i
         "order 1 to 0: 1 frames, prepare 99000, earliest 100000 | wake 117001.953");
   CHECK(bench.step(100s,
                    {order::Report{fired(1, frame(1, 1), 100'012ms)}, order::Report{done(1, 100'030ms)}}) ==
-        "fired long/crescent 1.1 due 100000 opened 100012 | note the plan is done | finished");
+        "fired long/crescent 1.1 due 100000 opened 100012 | the plan is done | finished");
   CHECK(bench.step(200s) == "finished");
 }
 
@@ -196,24 +195,24 @@ TEST_CASE("a step for which the buffer has no room is left out, with the reason"
   step.leave_free_frames = 51;  // of fifty
   Bench bench{timeline_of({step})};
   CHECK(bench.step(97s) ==
-        "skip long/beads 0.0: the buffer has no room for it | note the plan is done | finished");
+        "skip long/beads 0.0: the buffer has no room for it | the plan is done | finished");
 }
 
 TEST_CASE("a back-to-back step begun too late is left out, with the reason") {
   Bench bench{timeline_of({back_to_back("corona", 100s, 110s)})};
-  CHECK(bench.step(110s) == "skip long/corona 0.0: its time had passed | note the plan is done | finished");
+  CHECK(bench.step(110s) == "skip long/corona 0.0: its time had passed | the plan is done | finished");
 }
 
 TEST_CASE("a rig by hand gets no orders") {
   auto timeline = timeline_of({targets("crescent", {100s})});
   timeline.rigs.front().by_hand = true;
   Bench bench{timeline};
-  CHECK(bench.step(97s) == "note the plan is done | finished");
+  CHECK(bench.step(97s) == "the plan is done | finished");
 }
 
 TEST_CASE("steps left out beforehand are logged at once with their reasons") {
   auto timeline = empty_timeline();
   timeline.skipped.push_back({"corona", "long", "no totality here"});
   Bench bench{timeline};
-  CHECK(bench.step(0s) == "skip long/corona 0.0: no totality here | note the plan is done | finished");
+  CHECK(bench.step(0s) == "skip long/corona 0.0: no totality here | the plan is done | finished");
 }

@@ -142,7 +142,7 @@ TEST_CASE("an order behind a long exposure has the core look again when that one
   CHECK(bench.step(119s) == "wake 137158.737");
   CHECK(bench.lines(137'158'737us) ==
         "unknown long/slow 1.1 due 100000: no word came from the rig | "
-        "unknown long/crescent 1.1 due 101000: no word came from the rig | note the plan is done");
+        "unknown long/crescent 1.1 due 101000: no word came from the rig | the plan is done");
 }
 
 TEST_CASE("an overdue order of which some frames are known gives up the others only") {
@@ -152,7 +152,7 @@ TEST_CASE("an overdue order of which some frames are known gives up the others o
   bench.step(97s);
   bench.step(101s, {order::Report{fired(1, only, 100s)}});
   CHECK(bench.lines(overdue + 500ms) ==
-        "unknown long/crescent 1.2 due 100500: no word came from the rig | note the plan is done");
+        "unknown long/crescent 1.2 due 100500: no word came from the rig | the plan is done");
 }
 
 TEST_CASE("a rig that went away is brought back: asked at once, again every 30 s, no more once it is there") {

@@ -91,28 +91,27 @@ TEST_CASE("a hold and a skip of before still hold, a resumed rig is free") {
   const auto timeline =
       timeline_of({targets("crescent", {100s}), targets("corona", {300s}), targets("beads", {400s})});
   Bench bench{timeline};
-  bench.step(10s, {Command{"hold long", Hold{0}}, Command{"skip corona", SkipStep{"corona"}}});
+  bench.step(10s, {Request{Hold{"long"}}, Request{SkipStep{"corona"}}});
   auto later = bench.next(timeline);
   CHECK(later.lines(97s, {holding({})}) ==
         "skip long/crescent 1.1: the rig was held | skip long/corona 0.0: the operator skipped the step");
-  later.step(150s, {Command{"resume long", Resume{0}}});
+  later.step(150s, {Request{Resume{"long"}}});
   CHECK(later.next(timeline).lines(397s, {holding({})}).starts_with("intent long/beads 1.1"));
 }
 
 TEST_CASE("a hold that was taken back, and a trim, call back nothing that is held now") {
   const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
   Bench bench{timeline};
-  bench.step(10s, {Command{"hold long", Hold{0}}});
-  bench.step(20s, {Command{"resume long", Resume{0}}});
+  bench.step(10s, {Request{Hold{"long"}}});
+  bench.step(20s, {Request{Resume{"long"}}});
   bench.step(97s);
-  bench.step(98s, {Command{"trim long -1 stop", Trim{0, -1}}});
+  bench.step(98s, {Request{Trim{"long", -1}}});
   CHECK(bench.next(timeline).step(99s, {holding({{1, at(98s)}})}) == "wake 117001.953");
 }
 
 TEST_CASE("what a hold or a skip should have called back is called back by the next core") {
   const auto timeline = timeline_of({targets("crescent", {100s, 200s})});
-  for (const auto& command :
-       {Command{"hold long", Hold{0}}, Command{"skip crescent", SkipStep{"crescent"}}}) {
+  for (const auto& command : {Request{Hold{"long"}}, Request{SkipStep{"crescent"}}}) {
     Bench bench{timeline};
     bench.step(97s);
     bench.step(98s, {command});
@@ -125,7 +124,7 @@ TEST_CASE("a hold of a rig operated by hand asks nothing of anybody, now or late
   timeline.rigs.front().by_hand = true;
   timeline.cues = {{at(500s), "Halfway", timeline::CueKind::spoken, 0}};
   Bench bench{timeline};
-  CHECK(bench.orders(10s, {Command{"hold long", Hold{0}}, Command{"resume long", Resume{0}}}).empty());
+  CHECK(bench.orders(10s, {Request{Hold{"long"}}, Request{Resume{"long"}}}).empty());
   CHECK(bench.next(timeline).orders(20s).empty());
 }
 
@@ -134,10 +133,9 @@ TEST_CASE("a log whose first line is lost goes on with its numbers, and with a n
   Run run{timeline, {shotlog::Mode::event, "hash"}, {}};
   auto lines = run.step(at(97s), {}).lines;
   lines.erase(lines.begin());
-  const auto history = history_of(lines);
-  REQUIRE(history);
-  CHECK(history->header_lost);
-  Run later{timeline, {shotlog::Mode::event, "hash"}, {}, *history};
+  const auto account = shotlog::account_of(lines);
+  CHECK(account.plans.empty());
+  Run later{timeline, {shotlog::Mode::event, "hash"}, {}, account};
   const auto more = later.step(at(98s), std::vector<Input>{holding({{1, std::nullopt}})});
   REQUIRE(more.lines.size() == 1);
   CHECK(more.lines.front().seq == 3);
@@ -160,6 +158,17 @@ TEST_CASE("an amended step: what was done stays done, the rest is planned anew u
   // The second set is now another instant, whose number is taken.
   CHECK(again.lines(247s, {order::Report{done(1002, 152s)}})
             .ends_with("intent long/crescent 3.1 order 2003 due 250000 latest 252000"));
+}
+
+TEST_CASE("a step that an earlier plan's sky had no room for is taken where the amended plan has it") {
+  auto elsewhere = timeline_of({targets("crescent", {100s})});
+  elsewhere.skipped = {{"corona", "long", "there is no C2"}};
+  const auto here = timeline_of({targets("crescent", {100s}), targets("corona", {300s})});
+  auto later = only_begun(elsewhere).next(here);
+  later.step(20s, {holding({})});
+  later.step(97s);
+  later.step(101s, {order::Report{fired(1001, first, 100'020ms)}, order::Report{done(1001, 100'100ms)}});
+  CHECK(later.lines(297s) == "intent long/corona 1.1 order 1002 due 300000 latest 302000");
 }
 
 TEST_CASE("orders of a step that an amendment changed are called back, those of other steps are kept") {
@@ -224,11 +233,11 @@ TEST_CASE("a hold stops orders that no log knows of, too, before or after their 
   const auto timeline = timeline_of({back_to_back("corona", 100s, 110s)});
   const Attached holding{0, {{7, at(100s)}}, 7};
   auto earlier = only_begun(timeline);
-  earlier.step(20s, {Command{"hold long", Hold{0}}});
+  earlier.step(20s, {Request{Hold{"long"}}});
   CHECK(earlier.next(timeline).orders(101s, {holding}) == "cancel 7 on 0: the rig was held");
   auto later = only_begun(timeline).next(timeline);
   later.step(101s, {holding});
-  CHECK(later.orders(102s, {Command{"hold long", Hold{0}}}) == "cancel 7 on 0: the rig was held");
+  CHECK(later.orders(102s, {Request{Hold{"long"}}}) == "cancel 7 on 0: the rig was held");
 }
 
 TEST_CASE("a core whose rig has no worker doesn't wait for it for good") {

@@ -8,6 +8,7 @@
 
 using namespace noonfall;
 using namespace noonfall::shotlog;
+using namespace std::chrono_literals;
 
 namespace {
 
@@ -89,13 +90,62 @@ TEST_CASE("a line that can't be used says what is wrong with it") {
   CHECK(refusal(sealed("[1")) == "not JSON (wanted: one JSON object)");
   CHECK(refusal(sealed(R"({"utc":"2027-08-02T08:00:00Z")")) == "\"seq\" is missing (wanted: a whole number)");
   CHECK(refusal(sealed(R"({"seq":"1")")) == "\"seq\" is \"1\" (wanted: a whole number)");
-  CHECK(refusal(sealed(start + R"(,"kind":"poem")")) ==
-        "\"kind\" is \"poem\" (wanted: one of \"header\", \"intent\", \"outcome\", \"skip\", \"cue\", "
-        "\"filter\", "
-        "\"fault\", \"clock\", \"command\", \"amendment\", \"note\")");
+  CHECK(refusal(sealed(start + R"(,"kind":7)")) ==
+        "\"kind\" is 7 (wanted: one of \"header\", \"intent\", \"outcome\", \"skip\", \"cue\", \"filter\", "
+        "\"fault\", \"clock\", \"command\", \"amendment\", \"ended\", \"note\")");
+  CHECK(refusal(sealed(start + R"(,"kind":"command","command":"nudge","rig":"a")")) ==
+        "\"command\" is \"nudge\" (wanted: one of \"hold\", \"resume\", \"trim\", \"skip\", \"filter\", "
+        "\"clock\", \"stop\")");
+  CHECK(refusal(sealed(start + R"(,"kind":"command","words":"hold")")) ==
+        "\"words\" is \"hold\" (wanted: a command)");
   CHECK(refusal(sealed(start + R"(,"kind":"skip","rig":"a","step":"b","frame":"0.1")")) ==
         "\"frame\" is \"0.1\" (wanted: a frame like \"3.2\")");
-  CHECK(refusal(sealed(start + R"(,"kind":"header","noonfall_shot_log":2)")) ==
-        "\"noonfall_shot_log\" is 2 (wanted: version 1)");
+  CHECK(refusal(sealed(start + R"(,"kind":"header","noonfall_shot_log":3)")) ==
+        "\"noonfall_shot_log\" is 3 (wanted: version 1 to 2)");
   CHECK(decode(sealed(start + R"(,"kind":"note","words":"x","later":[1,2])")));
+}
+
+TEST_CASE("a kind of line that a later version has is a note, with its words if it has some") {
+  const std::string start = R"({"seq":1,"utc":"2027-08-02T08:00:00Z","clock":"F","kind":"poem")";
+  const auto bare = decode(sealed(start));
+  REQUIRE(bare);
+  CHECK(bare->entry == Entry{Note{"a line of a kind that isn't known here: \"poem\""}});
+  const auto said = decode(sealed(start + R"(,"words":"so dark")"));
+  REQUIRE(said);
+  CHECK(said->entry == Entry{Note{"so dark"}});
+}
+
+TEST_CASE("every command reads back as the command it was") {
+  for (const auto& command :
+       std::vector<Command>{Hold{"a"}, Resume{"a"}, Trim{"a", -2.0 / 3}, SkipStep{"corona"},
+                            SetFilter{"a", FilterState::off}, ClockOk{}, Stop{}}) {
+    const auto text = encode({1, at(0), {}, CommandLine{command, "why not"}});
+    CAPTURE(text);
+    const auto back = decode(std::string_view{text}.substr(0, text.size() - 1));
+    REQUIRE(back);
+    CHECK(back->entry == Entry{CommandLine{command, "why not"}});
+  }
+}
+
+TEST_CASE("a log of version 1 has sentences where there are facts now, and is read all the same") {
+  const std::pair<std::string, Entry> lines[] = {
+      {R"("note","words":"the plan is done")", Ended{RunEnd::done}},
+      {R"("note","words":"stopped by the operator")", Ended{RunEnd::stopped}},
+      {R"("note","words":"the worker hums")", Note{"the worker hums"}},
+      {R"("command","words":"trim wide angle -2/3 stop")", CommandLine{Trim{"wide angle", -2.0 / 3}}},
+      {R"("command","words":"stop","why":"50 commands")", CommandLine{Stop{}, "50 commands"}},
+      {R"("skip","rig":"a","step":"b","frame":"3.2","due_utc":"2027-08-02T08:00:00Z","why":"the step's time was over")",
+       Skip{{"a", "b", 3, 2}, Utc{1'817'193'600s}, SkipReason::step_over}},
+      {R"("skip","rig":"a","step":"b","due_utc":"2027-08-02T08:00:00Z","why":"the operator skipped the step")",
+       Skip{{"a", "b", 0, 0}, Utc{1'817'193'600s}, SkipReason::skipped}},
+      {R"("skip","rig":"a","step":"b","why":"there is no C2")",
+       Skip{{"a", "b", 0, 0}, {}, SkipReason::not_here, "there is no C2"}},
+  };
+  for (const auto& each : lines) {
+    const auto& text = each.first;
+    CAPTURE(text);
+    const auto line = decode(sealed(R"({"seq":7,"utc":"2027-08-02T08:00:00Z","clock":"F","kind":)" + text));
+    REQUIRE(line);
+    CHECK(line->entry == each.second);
+  }
 }

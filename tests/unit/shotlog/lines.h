@@ -59,13 +59,17 @@ inline std::vector<Line> one_of_each() {
               {{2, 1}, {}, {100}},
               {},
               "the card is full"},
-      Skip{{"long", "corona", 3, 4}, at(7'000), "too late: 0.2 s"},
-      Skip{{"long", "corona", 0, 0}, {}, "no totality here"},
-      CueSpoken{"Camera filter off, long.", at(-30'000), {}},
+      Skip{{"long", "corona", 3, 4}, at(7'000), SkipReason::other, "too late: 0.2 s"},
+      Skip{{"long", "corona", 0, 0}, {}, SkipReason::not_here, "no totality here"},
+      CueLine{"Camera filter off, long.", at(-30'000), {}},
+      CueLine{.words = "Camera filter back on, long.",
+              .ends = at(-30'000),
+              .filter = FilterCue{"long", FilterState::on, true},
+              .printed = true},
       FilterChange{"long", FilterState::off, true, {}},
       Fault{"long", false, "the body is off the line"},
       ClockLine{"chrony: leap status changed"},
-      CommandLine{"hold long", {}},
+      CommandLine{Hold{"long"}},
       ClockLine{"started", ClockStamp{"b3c1", {BootTime{Duration{12'345'678}}, at(5), 60}}},
       ClockLine{"the system clock was set",
                 ClockStamp{"b3c1",
@@ -73,7 +77,7 @@ inline std::vector<Line> one_of_each() {
                            ClockReadings{BootTime{Duration{13'345'678}}, at(1005), Duration{11'345'678},
                                          Duration{11'345'600}}}},
       Amendment{moved_header(), "a step changed"},
-      Note{std::string{plan_done}}};
+      Ended{}};
   std::vector<Line> lines;
   for (const auto& entry : entries) {
     const auto seq = static_cast<std::int64_t>(lines.size()) + 1;

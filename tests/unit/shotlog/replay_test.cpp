@@ -1,10 +1,13 @@
 #include "lib/shotlog/replay.h"
 
 #include <algorithm>
+#include <fstream>
+#include <iterator>
 
 #include <doctest/doctest.h>
 
 #include "lib/shotlog/codec.h"
+#include "tests/source_folder.h"
 #include "tests/unit/shotlog/lines.h"
 
 using namespace noonfall;
@@ -55,6 +58,31 @@ TEST_CASE("a bad line at the end is a torn tail, one in the middle is damage and
   CHECK(damaged.sound_size == bytes.size());
 }
 
+TEST_CASE("a whole log of version 1 is read into facts") {
+  std::ifstream file{NOONFALL_SOURCE "/tests/golden/version-1.shots.jsonl"};
+  const std::string bytes{std::istreambuf_iterator<char>{file}, {}};
+  const auto replayed = replay(bytes);
+  CHECK(replayed.lines.size() == 68);
+  CHECK(replayed.sound_size == bytes.size());
+  CHECK(replayed.damage.empty());
+  std::vector<Entry> facts;
+  for (const auto& line : replayed.lines) {
+    const bool is_fact = std::holds_alternative<CommandLine>(line.entry) ||
+                         std::holds_alternative<Skip>(line.entry) ||
+                         std::holds_alternative<Ended>(line.entry);
+    if (is_fact) facts.push_back(line.entry);
+  }
+  const Utc due{std::chrono::microseconds{1'795'829'104'636'033}};  // 2026-11-28T01:25:04.636033Z
+  const std::vector<Entry> wanted{CommandLine{Hold{"wide angle"}},
+                                  Skip{{"wide angle", "land", 3, 1}, due, SkipReason::held},
+                                  CommandLine{Resume{"wide angle"}},
+                                  CommandLine{Trim{"wide angle", -1.0 / 3}},
+                                  CommandLine{SetFilter{"long", FilterState::on}},
+                                  CommandLine{ClockOk{}},
+                                  Ended{RunEnd::done}};
+  CHECK((facts == wanted));
+}
+
 TEST_CASE("an empty log has no lines and nothing torn") {
   const auto replayed = replay("");
   CHECK(replayed.lines.empty());
@@ -94,8 +122,8 @@ TEST_CASE("a log flooded with refused commands is read without keeping them all,
     replayer.take(bytes);
   };
   write(sample_header());
-  for (std::int64_t n = 0; n < flood; ++n) write(CommandLine{"hold wide", "there is no such rig"});
-  write(CommandLine{"hold long", ""});
+  for (std::int64_t n = 0; n < flood; ++n) write(CommandLine{Hold{"wide"}, "there is no such rig"});
+  write(CommandLine{Hold{"long"}});
   for (std::int64_t n = 0; n < flood; ++n) write(Note{"the operator said \"blah\": no such command"});
   const auto replayed = replayer.finish();
   CHECK(replayed.lines.size() <= most_talk + 4);
@@ -104,7 +132,7 @@ TEST_CASE("a log flooded with refused commands is read without keeping them all,
   CHECK(replayed.damage.empty());
   CHECK(std::count_if(replayed.lines.begin(), replayed.lines.end(), [](const Line& line) {
           const auto* command = std::get_if<CommandLine>(&line.entry);
-          return command != nullptr && command->words == "hold long";
+          return command != nullptr && command->command == Command{Hold{"long"}};
         }) == 1);
 }
 

@@ -39,12 +39,13 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC long: corona 3.4 skipped: too late: 0.2 s\n"
         "-\n"
         "09:46:40 UTC says: Camera filter off, long.\n"
+        "09:46:40 UTC ALARM cue: Camera filter back on, long.\n"
         "09:46:40 UTC long: camera filter OFF, confirmed\n"
         "09:46:40 UTC ALARM long: AWAY: the body is off the line\n"
-        "09:46:40 UTC clock F: not verified, operator decides: chrony: leap status changed\n"
+        "09:46:40 UTC clock A, within 3 ms: chrony: leap status changed\n"
         "09:46:40 UTC command: hold long\n"
-        "09:46:40 UTC clock F: not verified, operator decides: started\n"
-        "09:46:40 UTC clock A, within 3 ms: the system clock was set\n"
+        "09:46:40 UTC clock A, within 3 ms: started\n"
+        "09:46:40 UTC clock F: not verified, operator decides: the system clock was set\n"
         "09:46:40 UTC amended: a step changed\n"
         "09:46:40 UTC the plan is done\n");
 }
@@ -59,7 +60,7 @@ TEST_CASE("a step begins once, and of its failures the first of a kind is told")
         "09:46:40 UTC long: corona 3.2 failed: the card is full");
   CHECK(bench.take(outcome(3, order::Outcome::failed, "the card is full")) == "");
   CHECK(bench.take(outcome(4, order::Outcome::unknown)) == "09:46:40 UTC long: corona 3.4 unknown");
-  CHECK(bench.take(outcome(5, order::Outcome::cancelled, std::string{shotlog::step_over})) == "");
+  CHECK(bench.take(shotlog::Skip{{"long", "corona", 3, 5}, at(0), shotlog::SkipReason::step_over}) == "");
 }
 
 TEST_CASE("what a body calls itself can't take over the terminal") {
@@ -73,15 +74,21 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
   Bench bench;
   CHECK(bench.take(shotlog::FilterChange{"long", shotlog::FilterState::unknown, false, "restarted"}) ==
         "09:46:40 UTC long: camera filter UNKNOWN, assumed: restarted");
-  CHECK(bench.take(shotlog::CommandLine{"hold lang", "there is no such rig"}) ==
+  CHECK(bench.take(shotlog::CommandLine{shotlog::Hold{"lang"}, "there is no such rig"}) ==
         "09:46:40 UTC command refused: hold lang: there is no such rig");
-  CHECK(bench.take(shotlog::CueSpoken{"Halfway", at(0), "not spoken: its time had passed"}) ==
+  CHECK(bench.take(shotlog::CueLine{"Halfway", at(0), "not spoken: its time had passed"}) ==
         "09:46:40 UTC \"Halfway\" not spoken: its time had passed");
+  CHECK(bench.take(shotlog::CueLine{.words = "Halfway", .ends = at(0), .printed = true}) ==
+        "09:46:40 UTC cue: Halfway");
+  CHECK(bench.take(shotlog::CueLine{.words = "Filter on",
+                                    .ends = at(0),
+                                    .filter = shotlog::FilterCue{"long", shotlog::FilterState::on, true},
+                                    .printed = true}) == "09:46:40 UTC ALARM cue: Filter on");
   CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
 }
 
 TEST_CASE("a step left out for want of totality is an alarm, one left out by its own condition is not") {
-  const shotlog::Skip left_out{{"long", "corona", 0, 0}, {}, "there is no C2"};
+  const shotlog::Skip left_out{{"long", "corona", 0, 0}, {}, shotlog::SkipReason::not_here, "there is no C2"};
   for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
     Bench bench;
     shotlog::Header header;

@@ -52,15 +52,15 @@ TEST_CASE("frames are counted by their last word, each once") {
   Bench bench;
   bench.frame(1, order::Outcome::unknown);
   bench.frame(2, order::Outcome::failed);
-  CHECK(bench.rig().unknown == 1);
+  CHECK(bench.rig().frames.unknown == 1);
   bench.frame(1, order::Outcome::fired);  // a late report
-  CHECK(bench.rig().unknown == 0);
-  CHECK(bench.rig().fired == 1);
-  CHECK(bench.rig().failed == 1);
-  bench.take(shotlog::Skip{{"long", "corona", 1, 1}, at(300s), "late"});
-  bench.take(shotlog::Skip{{"long", "corona", 0, 0}, {}, "the whole step"});
-  bench.take(shotlog::Skip{{"another rig", "corona", 1, 1}, at(300s), "late"});
-  CHECK(bench.rig().skipped == 1);
+  CHECK(bench.rig().frames.unknown == 0);
+  CHECK(bench.rig().frames.fired == 1);
+  CHECK(bench.rig().frames.failed == 1);
+  bench.take(shotlog::Skip{{"long", "corona", 1, 1}, at(300s), shotlog::SkipReason::late});
+  bench.take(shotlog::Skip{{"long", "corona", 0, 0}, {}, shotlog::SkipReason::other, "the whole step"});
+  bench.take(shotlog::Skip{{"another rig", "corona", 1, 1}, at(300s), shotlog::SkipReason::late});
+  CHECK(bench.rig().frames.skipped == 1);
 }
 
 TEST_CASE("a body is starting until it is heard of, then as the last word about it says") {
@@ -74,13 +74,13 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
   REQUIRE(bench.facts().alarm.has_value());
   CHECK(bench.facts().alarm->words == "long: the cable is off");
   CHECK(bench.facts().alarm->at == at(50s));
-  bench.take(shotlog::CommandLine{"hold long", {}});
+  bench.take(shotlog::CommandLine{shotlog::Hold{"long"}});
   CHECK(bench.rig().body == BodyState::away);
   bench.take(shotlog::Fault{"long", true, {}});
   CHECK(bench.rig().body == BodyState::held);
-  bench.take(shotlog::CommandLine{"resume long", "refused for a reason"});
+  bench.take(shotlog::CommandLine{shotlog::Resume{"long"}, "refused for a reason"});
   CHECK(bench.rig().body == BodyState::held);
-  bench.take(shotlog::CommandLine{"resume long", {}});
+  bench.take(shotlog::CommandLine{shotlog::Resume{"long"}});
   CHECK(bench.rig().body == BodyState::ready);
 }
 
@@ -134,7 +134,11 @@ TEST_CASE("the clock is that of the last line") {
 TEST_CASE("a step left out for want of totality stays on the screen as an alarm") {
   for (const auto kind : {contacts::Kind::partial, contacts::Kind::total}) {
     StatusLedger ledger{plan_under(kind), shotlog::Mode::event};
-    ledger.take({1, at(50s), {}, shotlog::Skip{{"long", "corona", 0, 0}, {}, "there is no C2"}});
+    ledger.take(
+        {1,
+         at(50s),
+         {},
+         shotlog::Skip{{"long", "corona", 0, 0}, {}, shotlog::SkipReason::not_here, "there is no C2"}});
     const auto alarm = ledger.facts(at(60s)).alarm;
     CHECK(alarm.has_value() == (kind == contacts::Kind::partial));
     if (alarm) CHECK(alarm->words == "long: corona is left out: there is no C2");

@@ -23,8 +23,8 @@ RigStatus rig(const std::string& name) {
   status.next_step = "corona";
   status.next_due = now + 12s;
   status.planned = 210;
-  status.fired = 34;
-  status.skipped = 2;
+  status.frames.fired = 34;
+  status.frames.skipped = 2;
   return status;
 }
 

@@ -82,6 +82,18 @@ TEST_CASE("sets are taken in turn") {
   CHECK(step.targets[2].shape == 0);
 }
 
+TEST_CASE("a step that ends before it begins is marked where it ends, whatever its pace") {
+  for (const std::string pace : {"every: 5 s", "every: back to back", "spread: 3"}) {
+    CAPTURE(pace);
+    const auto steps = "steps:\n  - name: a\n    rig: long\n    subject: corona 1\n    " + pace +
+                       "\n    from: MID + 30 s\n    until: MID + 10 s\n";
+    auto made = tests::built(steps);
+    REQUIRE(tests::error_codes(made) == "empty-span");
+    attach_source(made.findings, "plan", tests::plan_text(steps));
+    CHECK(to_text(made.findings).find(" |     until: MID + 10 s\n") != std::string::npos);
+  }
+}
+
 TEST_CASE("a series that can't begin is refused, and so is its mirror image, which can't end") {
   const auto made = tests::built(
       "steps:\n  - {name: a, rig: long, subject: corona 4, from: MID + 1 s, until: MID + 4 s, every: 30 s, "

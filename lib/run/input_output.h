@@ -14,40 +14,10 @@
 
 namespace noonfall::run {
 
-/// Of the operator. Rigs by their index in the timeline.
-struct Hold {  // no further frame on this rig until resumed
-  std::int32_t rig = 0;
-  bool operator==(const Hold&) const = default;
-};
-struct Resume {
-  std::int32_t rig = 0;
-  bool operator==(const Resume&) const = default;
-};
-struct SkipStep {  // by name, on every rig
-  std::string step;
-  bool operator==(const SkipStep&) const = default;
-};
-struct SetFilter {
-  std::int32_t rig = 0;
-  shotlog::FilterState state = shotlog::FilterState::unknown;
-  bool operator==(const SetFilter&) const = default;
-};
-struct Trim {  // every later frame of this rig is exposed by so many stops more
-  std::int32_t rig = 0;
-  double stops = 0;
-  bool operator==(const Trim&) const = default;
-};
-struct ClockOk {  // the operator vouches for the clock
-  bool operator==(const ClockOk&) const = default;
-};
-struct Stop {  // no further frame on any rig; the run ends when the rigs have let go
-  bool operator==(const Stop&) const = default;
-};
-struct Command {
-  std::string words;  // as given, for the log
-  std::variant<Hold, Resume, SkipStep, SetFilter, Trim, ClockOk, Stop> what;
+/// What the operator asks for.
+struct Request {
+  shotlog::Command command;
   std::string refused = {};  // why somebody else than the core can't do it, if so
-  bool operator==(const Command&) const = default;
 };
 
 /// The clock is trusted differently from here on.
@@ -80,7 +50,7 @@ struct Attached {
 /// This core is about to be ended in mid-run: what only it could say later is said now.
 struct Leaving {};
 
-using Input = std::variant<order::Report, Command, ClockChange, Attached, Remark, Misheard, Leaving>;
+using Input = std::variant<order::Report, Request, ClockChange, Attached, Remark, Misheard, Leaving>;
 
 struct ToOneRig {
   std::int32_t rig = 0;
@@ -89,7 +59,7 @@ struct ToOneRig {
 
 /// To be spoken so that they end at `ends`; the step that returns them comes early enough for the usual
 /// voice.
-struct Words {
+struct Announcement {
   std::string text;
   Utc ends;
 };
@@ -97,8 +67,8 @@ struct Words {
 struct Output {
   std::vector<ToOneRig> to_rigs;
   std::vector<shotlog::Line> lines;  // to be on their way to the disk before the orders leave
-  std::vector<Words> words;
-  std::vector<std::string> answers;  // to each command: why it isn't carried out; empty when it is
+  std::vector<Announcement> announcements;
+  std::vector<std::string> replies;  // to each request: why it isn't carried out; empty when it is
   std::vector<Utc> next_due;  // by rig: no further order begins before then; the end of time: none will
   std::optional<Utc> wake;    // step again then, or at the next input
   bool filters_on = false;    // every camera filter, and nothing is being said that would change it

@@ -1,4 +1,4 @@
-#include "lib/run/command_text.h"
+#include "lib/shotlog/command.h"
 
 #include <algorithm>
 #include <cmath>
@@ -7,13 +7,12 @@
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"
+#include "lib/base/match.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
 
-namespace noonfall::run {
+namespace noonfall::shotlog {
 namespace {
-
-using shotlog::FilterState;
 
 constexpr std::string_view forms =
     "hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on or off, clock ok, or stop";
@@ -71,9 +70,31 @@ std::optional<double> parse_size(std::string_view text) {
   return *number * parts / (divisor == "2" ? 2 : 3);
 }
 
+/// In halves or thirds, from -6 to 6: "-1", "+0.5", "2/3", "+3/2".
+std::optional<double> parse_trim(std::string_view text) {
+  const bool darker = text.starts_with('-');
+  if (darker || text.starts_with('+')) text.remove_prefix(1);
+  const auto sixths = parse_size(text);
+  if (!sixths || *sixths > most || *sixths != std::floor(*sixths)) return std::nullopt;
+  const auto whole = static_cast<int>(*sixths);
+  if (whole % 2 != 0 && whole % 3 != 0) return std::nullopt;
+  const double stops = static_cast<double>(whole) / parts;
+  return darker && whole != 0 ? -stops : stops;
+}
+
+/// "+1/3 stop", "-1.5 stops", "0 stops": always with its sign and unit.
+std::string trim_text(double stops) {
+  const auto sixths = std::abs(static_cast<int>(std::lround(stops * parts)));
+  const char* sign = sixths == 0 ? "" : stops < 0 ? "-" : "+";
+  const char* unit = sixths > 0 && sixths <= parts ? "stop" : "stops";
+  if (sixths % 3 != 0) return fmt::format("{}{}/3 {}", sign, sixths / 2, unit);
+  return fmt::format("{}{}{} {}", sign, sixths / parts, sixths % parts == 0 ? "" : ".5", unit);
+}
+
 class CommandReader {
  public:
-  CommandReader(std::string_view words, const CommandNames& names)
+  /// Without `names` any is taken.
+  CommandReader(std::string_view words, const CommandNames* names)
       : words_{words}, names_{names}, rest_{trimmed(words)} {}
 
   Result<Command> read() {
@@ -92,21 +113,15 @@ class CommandReader {
 
  private:
   Command take(Part verb) {
-    if (verb == "hold") return with_rig<Hold>("hold");
-    if (verb == "resume") return with_rig<Resume>("resume");
+    if (verb == "hold") return Hold{rig(rest_)};
+    if (verb == "resume") return Resume{rig(rest_)};
     if (verb == "trim") return take_trim();
-    if (verb == "skip") return take_skip();
+    if (verb == "skip") return SkipStep{name("step", rest_, names_ ? &names_->steps : nullptr)};
     if (verb == "filter") return take_filter();
     if (verb == "clock") return take_clock();
     if (verb == "stop") return take_stop();
     refuse_verb(verb);
     return {};
-  }
-
-  template <class OfOneRig>
-  Command with_rig(const char* verb) {
-    const auto rig = find_rig(rest_);
-    return {fmt::format("{} {}", verb, name_of(rig)), OfOneRig{rig}};
   }
 
   Command take_trim() {
@@ -119,26 +134,17 @@ class CommandReader {
                          rigs_hint()));
       return {};
     }
-    const auto rig = find_rig(name);
-    return {fmt::format("trim {} {}", name_of(rig), trim_text(*stops)), Trim{rig, *stops}};
-  }
-
-  Command take_skip() {
-    const auto found = std::ranges::find(names_.steps, rest_);
-    if (found == names_.steps.end()) refuse_name("step", rest_, names_.steps);
-    return {fmt::format("skip {}", rest_), SkipStep{std::string{rest_}}};
+    return Trim{rig(name), *stops};
   }
 
   Command take_filter() {
     const auto [name, state] = last_word(rest_);
-    const auto rig = find_rig(name);
-    const bool on = state == "on";
-    if (!on && state != "off") {
+    SetFilter out{rig(name), state == "on" ? FilterState::on : FilterState::off};
+    if (state != to_text(out.state)) {
       refuse(state, "bad-filter", fmt::format("a filter isn't {}", shown(state)),
              "filter RIG on, or filter RIG off");
     }
-    return {fmt::format("filter {} {}", name_of(rig), on ? "on" : "off"),
-            SetFilter{rig, on ? FilterState::on : FilterState::off}};
+    return out;
   }
 
   Command take_clock() {
@@ -146,7 +152,7 @@ class CommandReader {
       refuse(rest_, "bad-clock", fmt::format("{} says nothing of the clock", shown(rest_)),
              "clock ok, when you have compared it with a good one");
     }
-    return {"clock ok", ClockOk{}};
+    return ClockOk{};
   }
 
   Command take_stop() {
@@ -154,22 +160,19 @@ class CommandReader {
       refuse(rest_, "bad-stop", fmt::format("{} after stop, which ends every rig", shown(rest_)),
              "stop alone; for one rig, hold RIG");
     }
-    return {"stop", Stop{}};
+    return Stop{};
   }
 
-  std::int32_t find_rig(Part name) {
-    const auto found = std::ranges::find(names_.rigs, name);
-    if (found == names_.rigs.end()) refuse_name("rig", name, names_.rigs);
-    return static_cast<std::int32_t>(found - names_.rigs.begin());
-  }
+  std::string rig(Part part) { return name("rig", part, names_ ? &names_->rigs : nullptr); }
 
-  [[nodiscard]] std::string name_of(std::int32_t rig) const {
-    const auto index = static_cast<std::size_t>(rig);
-    return index < names_.rigs.size() ? names_.rigs[index] : std::string{};
+  std::string name(const char* what, Part part, const std::vector<std::string>* known) {
+    const bool is_one = known == nullptr ? !part.empty() : std::ranges::find(*known, part) != known->end();
+    if (!is_one) refuse_name(what, part, known == nullptr ? std::vector<std::string>{} : *known);
+    return std::string{part};
   }
 
   [[nodiscard]] std::string rigs_hint() const {
-    return names_.rigs.empty() ? std::string{} : "; the rigs are " + listed(names_.rigs);
+    return names_ == nullptr || names_->rigs.empty() ? "" : "; the rigs are " + listed(names_->rigs);
   }
 
   static std::string listed(const std::vector<std::string>& names) {
@@ -193,9 +196,9 @@ class CommandReader {
   }
 
   void refuse_verb(Part verb) {
-    constexpr std::string_view verbs[] = {"hold",   "resume", "trim", "skip",
-                                          "filter", "clock",  "stop", "help"};
-    const auto near = nearest_word(verb, verbs);
+    std::vector<std::string_view> known{verbs.begin(), verbs.end()};
+    known.emplace_back("help");
+    const auto near = nearest_word(verb, known);
     refuse(verb, "no-such-command",
            verb.empty() ? std::string{"nothing was said"} : shown(verb) + " is no command",
            near.empty() ? std::string{forms} : near);
@@ -208,15 +211,45 @@ class CommandReader {
   }
 
   std::string_view words_;
-  const CommandNames& names_;
+  const CommandNames* names_;
   Part rest_;
   Diagnostics findings_;
 };
 
 }  // namespace
 
+std::string_view to_text(FilterState state) {
+  constexpr std::array<std::string_view, 3> words{"on", "off", "unknown"};
+  return words[static_cast<std::size_t>(state)];
+}
+
+const std::string* rig_of(const Command& command) {
+  return std::visit(
+      [](const auto& what) -> const std::string* {
+        if constexpr (requires { what.rig; }) return &what.rig;
+        return nullptr;
+      },
+      command);
+}
+
+std::string to_text(const Command& command) {
+  const auto rest = std::visit(
+      Match{[](const Trim& trim) { return trim.rig + ' ' + trim_text(trim.stops); },
+            [](const SkipStep& skip) { return skip.step; },
+            [](const SetFilter& set) { return fmt::format("{} {}", set.rig, to_text(set.state)); },
+            [](const ClockOk&) { return std::string{"ok"}; }, [](const Stop&) { return std::string{}; },
+            [](const auto& of_rig) { return of_rig.rig; }},
+      command);
+  return fmt::format("{}{}{}", verbs[command.index()], rest.empty() ? "" : " ", rest);
+}
+
 Result<Command> parse_command(std::string_view words, const CommandNames& names) {
-  return CommandReader{words, names}.read();
+  return CommandReader{words, &names}.read();
+}
+
+std::optional<Command> parse_logged_command(std::string_view words) {
+  auto command = CommandReader{words, nullptr}.read();
+  return command ? std::optional{*std::move(command)} : std::nullopt;
 }
 
 std::string_view command_list() {
@@ -230,23 +263,4 @@ std::string_view command_list() {
          "help               this list\n";
 }
 
-std::optional<double> parse_trim(std::string_view text) {
-  const bool darker = text.starts_with('-');
-  if (darker || text.starts_with('+')) text.remove_prefix(1);
-  const auto sixths = parse_size(text);
-  if (!sixths || *sixths > most || *sixths != std::floor(*sixths)) return std::nullopt;
-  const auto whole = static_cast<int>(*sixths);
-  if (whole % 2 != 0 && whole % 3 != 0) return std::nullopt;
-  const double stops = static_cast<double>(whole) / parts;
-  return darker && whole != 0 ? -stops : stops;
-}
-
-std::string trim_text(double stops) {
-  const auto sixths = std::abs(static_cast<int>(std::lround(stops * parts)));
-  const char* sign = sixths == 0 ? "" : stops < 0 ? "-" : "+";
-  const char* unit = sixths > 0 && sixths <= parts ? "stop" : "stops";
-  if (sixths % 3 != 0) return fmt::format("{}{}/3 {}", sign, sixths / 2, unit);
-  return fmt::format("{}{}{} {}", sign, sixths / parts, sixths % parts == 0 ? "" : ".5", unit);
-}
-
-}  // namespace noonfall::run
+}  // namespace noonfall::shotlog
