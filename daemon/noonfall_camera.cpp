@@ -9,6 +9,7 @@
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
+#include "daemon/diagnostic/log.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
 #include "daemon/gphoto/on_cables.h"
@@ -50,6 +51,7 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
   app.add_option("--linger", options.linger_s, "Seconds to wait, idle, for a daemon to come back")
       ->check(command_line::within(0, 86'400))
       ->capture_default_str();
+  diagnostic::add_level_option(app);
 }
 
 cameras::RealBodies real_bodies() {
@@ -63,7 +65,7 @@ cameras::RealBodies real_bodies() {
 worker::MakeCabled cabled_bodies() {
 #ifdef NOONFALL_GPHOTO
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
-            const worker::StopSignal& stop) -> std::unique_ptr<ports::Camera> {
+            const worker::StopSignal& stop) -> std::unique_ptr<rig::Camera> {
     return gphoto::camera_on_cable({options.serial, profile, options.traits.files}, clock, stop);
   };
 #else
@@ -77,18 +79,19 @@ int run(int argc, char** argv) {
   worker::CameraOptions options;
   add_options(app, options);
   if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
-  return worker::serve(options, cabled_bodies(), std::cerr);
+  return worker::serve(options, cabled_bodies());
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
+  diagnostic::begin("noonfall-camera");
   const command_line::PlainOutput plain_err{std::cerr};
   try {
     if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
     return run(argc, argv);
   } catch (const std::exception& error) {
-    std::cerr << "noonfall-camera: " << error.what() << '\n';
+    spdlog::critical("{}", error.what());
     return static_cast<int>(command_line::Exit::environment);
   }
 }

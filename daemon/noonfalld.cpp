@@ -1,8 +1,6 @@
 // The daemon for the day: shoots a plan in real time, or on simulated bodies.
 #include <algorithm>
 #include <csignal>
-#include <cstdlib>
-#include <filesystem>
 #include <iostream>
 
 #include <sys/resource.h>
@@ -16,10 +14,12 @@
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
-#include "daemon/event_loop/live_run.h"
+#include "daemon/diagnostic/log.h"
+#include "daemon/event_loop/event_loop.h"
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
+#include "daemon/posix/process.h"
 #include "daemon/start/open_run.h"
 #include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
@@ -70,50 +70,31 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
+  diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop, help");
 }
 
-/// Our other programs lie beside this one.
-std::string beside(const char* name) {
-  std::error_code failed;
-  const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
-  return failed ? name : (here.parent_path() / name).string();
-}
-
-/// Where whoever started us has the camera library look for its parts: workers get nothing else of ours.
-std::vector<std::string> library_variables() {
-  std::vector<std::string> variables;
-  for (const auto* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
-    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): before there are threads
-    if (value != nullptr) variables.push_back(fmt::format("{}={}", name, value));
-  }
-  return variables;
-}
-
-/// Until the plan is done, or somebody ends it before. Whether it is done.
+/// Whether the plan is done.
 bool run_live(start::OpenedRun opened) {
-  event_loop::LiveSettings settings;
-  settings.programs = {beside("noonfall-camera"), beside("noonfall-body"), beside("port-drivers"),
-                       library_variables()};
+  event_loop::LoopSettings settings;
+  settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
+                       posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = load::local_clock(opened.timeline.zone);
-  boost::asio::io_context io{1};
-  event_loop::LiveRun live{io, std::move(opened), std::move(settings)};
-  live.start();
-  io.run();
-  return live.plan_is_done();
+  return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
 int shoot(start::RunRequest request) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
-  std::cerr << to_text(opening.findings);
+  diagnostic::tell(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
   const auto folder = plain_line(opening.run->folder->path());
+  spdlog::info("{}'s log is at level {}", folder, diagnostic::level());
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
@@ -163,6 +144,7 @@ void allow_descriptors() {
 }  // namespace
 
 int main(int argc, char** argv) {
+  diagnostic::begin("noonfalld");
   const command_line::PlainOutput plain_out{std::cout};
   const command_line::PlainOutput plain_err{std::cerr};
   std::signal(SIGPIPE, SIG_IGN);
@@ -171,7 +153,7 @@ int main(int argc, char** argv) {
   try {
     return obey({argv + 1, argv + argc});
   } catch (const std::exception& error) {
-    std::cerr << "noonfalld: " << error.what() << '\n';
+    spdlog::critical("{}", error.what());
     return static_cast<int>(command_line::Exit::environment);
   }
 }

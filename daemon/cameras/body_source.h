@@ -6,9 +6,9 @@
 #include <vector>
 
 #include "lib/base/result.h"
+#include "lib/body/inspection.h"
 #include "lib/body/sheet.h"
-#include "lib/ports/camera.h"
-#include "lib/ports/inspect.h"
+#include "lib/rig/camera.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::cameras {
@@ -17,8 +17,8 @@ namespace noonfall::cameras {
 class BodyAtHand {
  public:
   virtual ~BodyAtHand() = default;
-  [[nodiscard]] virtual ports::Camera& camera() = 0;
-  [[nodiscard]] virtual ports::Inspection& inspection() = 0;
+  [[nodiscard]] virtual rig::Camera& camera() = 0;
+  [[nodiscard]] virtual body::Inspection& inspection() = 0;
   [[nodiscard]] virtual Utc now() = 0;
   virtual void wait_until(Utc instant) = 0;
 };

@@ -3,10 +3,10 @@
 #include <fcntl.h>
 #include <poll.h>
 #include <signal.h>
-#include <spawn.h>
-#include <sys/wait.h>
+#include <unistd.h>
 
 #include <array>
+#include <cerrno>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -17,7 +17,8 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
+#include "daemon/posix/process.h"
 #include "lib/base/match.h"
 
 namespace noonfall::cameras {
@@ -49,52 +50,32 @@ class Home {
   std::string path_;
 };
 
-std::vector<std::string> environment_of(const Home& home) {
-  std::vector<std::string> list{"LC_ALL=C", "TZ=UTC", "PATH=/usr/local/bin:/usr/bin:/bin",
-                                "HOME=" + home.path()};
-  for (const char* name : {"IOLIBS", "CAMLIBS", "NOONFALL_BODIES"}) {
-    const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): nothing here sets variables
-    if (value != nullptr) list.push_back(fmt::format("{}={}", name, value));
-  }
-  return list;
-}
-
-std::vector<char*> pointers(std::vector<std::string>& texts) {
-  std::vector<char*> list;
-  for (auto& text : texts) list.push_back(text.data());
-  list.push_back(nullptr);
-  return list;
-}
-
 Failure not_started(const CameraCommand& command, const std::string& why) {
   return fail(error_at({}, "camera-program", fmt::format("can't start {}: {}", command.executable, why),
                        "noonfall-camera beside noonfall"));
 }
 
 struct Child {
-  pid_t pid = 0;
+  posix::Process process;
   posix::FileDescriptor out;
 };
 
 Result<Child> start(const CameraCommand& command, const Home& home) {
   std::array<int, 2> ends{};
   if (::pipe2(ends.data(), O_CLOEXEC) != 0) return not_started(command, posix::error_words());
-  Child child{0, posix::FileDescriptor{ends[0]}};
+  posix::FileDescriptor ours{ends[0]};
   const posix::FileDescriptor theirs{ends[1]};
-  posix_spawn_file_actions_t files;
-  posix_spawn_file_actions_init(&files);
-  posix_spawn_file_actions_addopen(&files, STDIN_FILENO, home.input_file().c_str(), O_RDONLY, 0);
-  posix_spawn_file_actions_adddup2(&files, theirs.get(), STDOUT_FILENO);
-  posix_spawn_file_actions_addclosefrom_np(&files, STDERR_FILENO + 1);
-  std::vector<std::string> words{command.executable};
-  words.insert(words.end(), command.arguments.begin(), command.arguments.end());
-  if (!command.profile.empty()) words.insert(words.end(), {"--simulate", home.profile_file()});
-  auto environment = environment_of(home);
-  const int failed = ::posix_spawn(&child.pid, command.executable.c_str(), &files, nullptr,
-                                   pointers(words).data(), pointers(environment).data());
-  posix_spawn_file_actions_destroy(&files);
-  if (failed != 0) return not_started(command, posix::error_words(failed));
-  return child;
+  auto arguments = command.arguments;
+  if (!command.profile.empty()) arguments.insert(arguments.end(), {"--simulate", home.profile_file()});
+  auto process = posix::Process::start({.executable = command.executable,
+                                        .arguments = std::move(arguments),
+                                        .home = home.path(),
+                                        .stderr_file = {},
+                                        .variables = posix::library_variables(),
+                                        .stdin_file = home.input_file(),
+                                        .stdout_to = theirs.get()});
+  if (!process) return fail(process.error());
+  return Child{std::move(*process), std::move(ours)};
 }
 
 /// The next piece; empty at the end; nothing when it doesn't come in time.
@@ -121,7 +102,7 @@ Result<void> hear_line(const std::string& line, const std::function<void(const S
 
 Result<void> listen(const Child& child, const CameraCommand& command,
                     const std::function<void(const Said&)>& heard) {
-  worker::LineSplitter lines{longest_line};
+  posix::LineSplitter lines{longest_line};
   for (;;) {
     const auto piece = read_some(child.out.get(), command.patience);
     if (!piece) {
@@ -145,14 +126,12 @@ Result<void> listen(const Child& child, const CameraCommand& command,
 
 /// How it ended, unless well.
 Result<void> reap(const Child& child) {
-  int status = 0;
-  while (::waitpid(child.pid, &status, 0) < 0 && errno == EINTR) {
+  while (!child.process.has_ended(std::chrono::hours{1})) {
   }
-  if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return {};
-  const auto how = WIFSIGNALED(status) ? fmt::format("was ended by signal {}", WTERMSIG(status))
-                                       : fmt::format("ended with exit code {}", WEXITSTATUS(status));
+  const auto end = child.process.end();
+  if (end.exit == 0) return {};
   return fail(
-      error_at({}, "camera-program", "the camera process " + how,
+      error_at({}, "camera-program", "the camera process " + to_text(end),
                "another try; a driver that crashes on this body is worth a report (docs/cameras.md)"));
 }
 
@@ -164,15 +143,9 @@ Result<void> run_camera(const CameraCommand& command, const std::function<void(c
   const auto child = start(command, home);
   if (!child) return fail(child.error());
   auto listened = listen(*child, command, heard);
-  if (!listened) ::kill(child->pid, listened.error().front().code == "camera-hangs" ? SIGKILL : SIGTERM);
+  if (!listened) child->process.signal(listened.error().front().code == "camera-hangs" ? SIGKILL : SIGTERM);
   auto ended = reap(*child);
   return listened ? std::move(ended) : std::move(listened);
-}
-
-std::string camera_program() {
-  std::error_code failed;
-  const auto here = std::filesystem::read_symlink("/proc/self/exe", failed);
-  return failed ? "noonfall-camera" : (here.parent_path() / "noonfall-camera").string();
 }
 
 }  // namespace noonfall::cameras

@@ -25,7 +25,4 @@ struct CameraCommand {
 [[nodiscard]] Result<void> run_camera(const CameraCommand& command,
                                       const std::function<void(const Said&)>& heard);
 
-/// The program that lies beside this one.
-[[nodiscard]] std::string camera_program();
-
 }  // namespace noonfall::cameras

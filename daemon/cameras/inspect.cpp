@@ -52,7 +52,7 @@ bool is_jpeg(std::string name) {
 }
 
 /// The largest of the first few of each kind.
-measure::FileSizes sizes_of(const measure::Series& series, ports::Inspection& inspection) {
+measure::FileSizes sizes_of(const measure::Series& series, body::Inspection& inspection) {
   constexpr int enough = 8;
   measure::FileSizes sizes;
   int asked = 0;

@@ -8,9 +8,9 @@
 
 #include "daemon/cameras/body_source.h"
 #include "lib/base/result.h"
+#include "lib/body/inspection.h"
 #include "lib/body/sheet.h"
 #include "lib/measure/series.h"
-#include "lib/ports/inspect.h"
 #include "lib/rig/device.h"
 
 namespace noonfall::cameras {
@@ -31,7 +31,7 @@ struct MeasuredProfile {
 /// One combination of settings, asked for and read back.
 struct Trial {
   rig::SettingsCall asked;
-  std::vector<ports::Chosen> choices;
+  std::vector<body::Chosen> choices;
   rig::Answer answer = rig::Answer::ok;
   rig::SettingsCall shown;  // by the body, afterwards
   Duration took{};

@@ -63,7 +63,7 @@ std::string finding_text(const Diagnostic& finding) {
                      plain_line(on_one_line(finding)));
 }
 
-std::string chosen_text(const std::vector<ports::Chosen>& choices) {
+std::string chosen_text(const std::vector<body::Chosen>& choices) {
   std::vector<std::string> words;
   for (const auto& one : choices)
     words.push_back(one.choice.empty() ? "nothing near" : plain_line(one.choice));

@@ -19,13 +19,13 @@ std::string nearest_text(auto wanted, const auto& choices) {
   return found && found->matches() ? exposure::to_text(found->value) : std::string{};
 }
 
-class SimulatedAtHand final : public BodyAtHand, public ports::Inspection {
+class SimulatedAtHand final : public BodyAtHand, public body::Inspection {
  public:
   explicit SimulatedAtHand(const sim::BodySetup& setup)
       : profile_{setup.profile}, files_{setup.files}, body_{setup} {}
 
-  ports::Camera& camera() override { return body_; }
-  ports::Inspection& inspection() override { return *this; }
+  rig::Camera& camera() override { return body_; }
+  body::Inspection& inspection() override { return *this; }
   Utc now() override { return now_; }
   void wait_until(Utc instant) override { now_ = std::max(now_, instant); }
 
@@ -58,9 +58,9 @@ class SimulatedAtHand final : public BodyAtHand, public ports::Inspection {
     return name.ends_with(".JPG") || files_ == body::Files::jpeg ? profile_.files.jpeg : profile_.files.raw;
   }
 
-  std::vector<ports::Chosen> choices_for(const exposure::Exposure& exposure) override {
+  std::vector<body::Chosen> choices_for(const exposure::Exposure& exposure) override {
     const auto& choices = profile_.choices;
-    std::vector<ports::Chosen> chosen{
+    std::vector<body::Chosen> chosen{
         {to_text(exposure.shutter), nearest_text(exposure.shutter, choices.shutters)}};
     if (exposure.aperture && !choices.apertures.empty())
       chosen.push_back({to_text(*exposure.aperture), nearest_text(*exposure.aperture, choices.apertures)});

@@ -9,6 +9,7 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/cameras_actions.h"
+#include "daemon/posix/process.h"
 #include "lib/base/plain_text.h"
 
 namespace noonfall::cli {
@@ -41,7 +42,7 @@ cameras::CameraCommand camera_command(const CamerasOptions& options, std::vector
 
 void add_cameras_command(CLI::App& app, Context& context) {
   auto options = std::make_shared<CamerasOptions>();
-  options->camera = cameras::camera_program();
+  options->camera = posix::program_beside("noonfall-camera");
   auto* command = app.add_subcommand(
       "cameras", "Which bodies are there and what would stop a run; measure one; try a plan's settings");
   auto* measure = command->add_option("--measure", options->measure,

@@ -21,14 +21,14 @@ ClockWatch::ClockWatch(boost::asio::io_context& io, ClockWatchSettings settings,
               plan_clock_.evidence().gps().take(report, now.boot, now.realtime);
             },
             [this](std::string why) { plan_clock_.evidence().gps().lost(std::move(why)); }},
-      steps_{io, [this] {
-               look();
-               chrony_.ask();
-             }} {}
+      settings_of_clock_{io, SystemTimer::Of::settings_of_real_time, [this] {
+                           look();
+                           chrony_.ask();
+                         }} {}
 
 void ClockWatch::start() {
   if (settings_.clock.simulated) return;
-  steps_.start();
+  settings_of_clock_.start();
   chrony_.start();
   gpsd_.start();
   look_again_later();
@@ -61,6 +61,10 @@ Utc ClockWatch::now() const {
 
 shotlog::ClockState ClockWatch::state() const {
   return plan_clock_.state(settings_.read_clocks().boot);
+}
+
+std::optional<GpsPosition> ClockWatch::position() const {
+  return plan_clock_.evidence().gps().position(settings_.read_clocks().boot);
 }
 
 std::string ClockWatch::source_words() const {

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -15,8 +16,7 @@
 #include "daemon/clock/kernel_clock.h"
 #include "daemon/clock/plan_clock.h"
 #include "daemon/clock/read_clocks.h"
-#include "daemon/clock/step_detector.h"
-#include "lib/ports/clock.h"
+#include "daemon/clock/system_timer.h"
 
 namespace noonfall::clock {
 
@@ -30,7 +30,7 @@ struct ClockWatchSettings {
 };
 
 /// Of one thread, the io_context's; never blocks. Nobody may run the io_context any more once this is gone.
-class ClockWatch final : public ports::Clock {
+class ClockWatch {
  public:
   /// Called from the io_context and from operator_says_ok(), with the mapping to run by from then on, which
   /// may be the old one.
@@ -43,11 +43,14 @@ class ClockWatch final : public ports::Clock {
   /// Returns why the operator's word isn't taken; empty when it is.
   std::string operator_says_ok();
 
+  [[nodiscard]] ClockSample sample() const { return settings_.read_clocks(); }
   [[nodiscard]] ClockMapping mapping() const { return plan_clock_.mapping(); }
-  [[nodiscard]] Utc now() const override;
-  [[nodiscard]] shotlog::ClockState state() const override;
+  [[nodiscard]] Utc now() const;
+  [[nodiscard]] shotlog::ClockState state() const;
   /// For a status view, beside the grade: "chronyd: 3.2 ms".
   [[nodiscard]] std::string source_words() const;
+  /// By gpsd's receiver, while it has a fix.
+  [[nodiscard]] std::optional<GpsPosition> position() const;
 
  private:
   void look();
@@ -59,7 +62,7 @@ class ClockWatch final : public ports::Clock {
   boost::asio::steady_timer next_look_;
   ChronyClient chrony_;
   GpsdClient gpsd_;
-  StepDetector steps_;
+  SystemTimer settings_of_clock_;
 };
 
 }  // namespace noonfall::clock

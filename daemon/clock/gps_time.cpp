@@ -1,6 +1,5 @@
 #include "daemon/clock/gps_time.h"
 
-#include <algorithm>
 #include <cstdlib>
 #include <utility>
 
@@ -67,9 +66,8 @@ void GpsTime::take(const GpsdReport& report, BootTime at, Utc system_time) {
                    [&](const GpsFix& fix) { take_fix(fix, at, system_time); },
                    [&](const GpsOffset& offset) {
                      auto& offsets = offset.of == GpsOffset::Of::pulse ? pulses_ : serial_;
-                     offsets.add(at, offset.system - offset.real, offset.precision);
-                   },
-                   [](const GpsdOther&) {}},
+                     offsets.add(at, offset.system - offset.real);
+                   }},
              report);
 }
 
@@ -86,6 +84,12 @@ void GpsTime::take_fix(const GpsFix& fix, BootTime at, Utc system_time) {
   // Not every report of a fix repeats everything.
   if (!fix.time) fix_->time = before->time;
   if (!fix.leap_seconds) fix_->leap_seconds = before->leap_seconds;
+  if (!fix.position && fix.mode >= 2) fix_->position = before->position;
+}
+
+std::optional<GpsPosition> GpsTime::position(BootTime now) const {
+  if (!fix_ || now - fix_at_ > RecentOffsets::longest_silence) return std::nullopt;
+  return fix_->position;
 }
 
 std::string GpsTime::why_no_fix(BootTime now, Utc built) const {
@@ -121,8 +125,7 @@ Heard<GpsEstimate> GpsTime::from_pulse(const OffsetSummary& pulse, BootTime now)
   if (const auto apart = std::chrono::abs(*label - pulse.median); apart > label_tolerance) {
     return NotHeard{fmt::format("the GPS receiver's pulse and data are {} apart", span_words(apart))};
   }
-  return GpsEstimate{GpsOffset::Of::pulse, pulse.at, pulse.median,
-                     std::max(usb, pulse.precision) + pulse.spread};
+  return GpsEstimate{GpsOffset::Of::pulse, pulse.at, pulse.median, usb + pulse.spread};
 }
 
 Heard<GpsEstimate> GpsTime::from_serial(BootTime now) const {

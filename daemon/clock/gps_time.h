@@ -37,6 +37,8 @@ class GpsTime {
   /// `built` is when this program was: no date before it is possible, nor one 1024 weeks after, where
   /// receivers with an old week count land.
   [[nodiscard]] Heard<GpsEstimate> estimate(BootTime now, Utc built) const;
+  /// Where the receiver is; empty without a fix, or when it is silent.
+  [[nodiscard]] std::optional<GpsPosition> position(BootTime now) const;
 
  private:
   void take_fix(const GpsFix& fix, BootTime at, Utc system_time);

@@ -1,15 +1,21 @@
 #include "daemon/clock/gpsd_client.h"
 
 #include <algorithm>
-#include <string_view>
+#include <utility>
 #include <variant>
 
 #include <boost/asio/buffer.hpp>
-#include <boost/asio/write.hpp>
+#include <boost/asio/read_until.hpp>
 
 namespace noonfall::clock {
 
 using boost::system::error_code;
+
+namespace {
+
+constexpr const char* broken = "the line to gpsd broke";
+
+}  // namespace
 
 GpsdClient::GpsdClient(boost::asio::io_context& io, Settings settings, OnReport on_report, OnLost on_lost)
     : settings_{settings},
@@ -20,43 +26,39 @@ GpsdClient::GpsdClient(boost::asio::io_context& io, Settings settings, OnReport 
       next_wait_{settings.retry} {}
 
 void GpsdClient::connect() {
-  lines_ = {};
+  received_.clear();
   socket_.async_connect({boost::asio::ip::address_v4::loopback(), settings_.port},
                         [this](const error_code& failed) {
-                          if (failed) return lose(failed);
-                          watch();
+                          if (failed == boost::asio::error::connection_refused)
+                            return lose("gpsd does not run");
+                          if (failed || !ask_for_reports(socket_.native_handle())) return lose(broken);
+                          read();
                         });
 }
 
-void GpsdClient::watch() {
-  boost::asio::async_write(socket_, boost::asio::buffer(gpsd_watch_request),
-                           [this](const error_code& failed, std::size_t) {
-                             if (failed) return lose(failed);
-                             read();
-                           });
-}
-
 void GpsdClient::read() {
-  socket_.async_read_some(boost::asio::buffer(buffer_), [this](const error_code& failed, std::size_t size) {
-    if (failed) return lose(failed);
-    take(size);
-    read();
-  });
+  constexpr std::size_t longest_line = 16 * 1024;
+  boost::asio::async_read_until(socket_, boost::asio::dynamic_buffer(received_, longest_line), '\n',
+                                [this](const error_code& failed, std::size_t size) {
+                                  if (failed) return lose(broken);
+                                  take(received_.substr(0, size));
+                                  received_.erase(0, size);
+                                  read();
+                                });
 }
 
-void GpsdClient::take(std::size_t size) {
-  for (const auto& line : lines_.feed(std::string_view{buffer_.data(), size})) {
-    const auto report = parse_gpsd_report(line);
-    if (std::holds_alternative<GpsdVersion>(report)) next_wait_ = settings_.retry;
-    on_report_(report);
-  }
+void GpsdClient::take(std::string line) {
+  const auto report = read_gpsd_report(std::move(line));
+  if (!report) return;
+  if (std::holds_alternative<GpsdVersion>(*report)) next_wait_ = settings_.retry;
+  on_report_(*report);
 }
 
-void GpsdClient::lose(const error_code& failed) {
+void GpsdClient::lose(std::string why) {
   constexpr std::chrono::milliseconds longest_wait{30'000};
   error_code ignored;
   socket_.close(ignored);
-  on_lost_(failed == boost::asio::error::connection_refused ? "gpsd does not run" : "the line to gpsd broke");
+  on_lost_(std::move(why));
   retry_.expires_after(next_wait_);
   next_wait_ = std::min(2 * next_wait_, longest_wait);
   retry_.async_wait([this](const error_code& stopped) {

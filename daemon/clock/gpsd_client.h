@@ -1,24 +1,22 @@
 // Keeps a line to the gpsd of this machine and hands on what it reports.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <string>
-#include <utility>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/steady_timer.hpp>
 
 #include "daemon/clock/gpsd_reports.h"
-#include "daemon/clock/line_assembler.h"
 
 namespace noonfall::clock {
 
-/// Never blocks. A line that breaks is tried again after `retry`, then after twice that, up to 30 s. Nobody
-/// may run the io_context any more once this is gone.
+/// Never blocks, which libgps's own connecting may: it only reads the lines. A line that breaks, or brings
+/// 16 KiB without an end, is made anew after `retry`, then after twice that, up to 30 s. SIGPIPE must be
+/// ignored. Nobody may run the io_context any more once this is gone.
 class GpsdClient {
  public:
   struct Settings {
@@ -34,10 +32,9 @@ class GpsdClient {
 
  private:
   void connect();
-  void watch();
   void read();
-  void take(std::size_t size);
-  void lose(const boost::system::error_code& failed);
+  void take(std::string line);
+  void lose(std::string why);
 
   Settings settings_;
   OnReport on_report_;
@@ -45,8 +42,7 @@ class GpsdClient {
   boost::asio::ip::tcp::socket socket_;
   boost::asio::steady_timer retry_;
   std::chrono::milliseconds next_wait_;
-  LineAssembler lines_;
-  std::array<char, LineAssembler::most_at_once> buffer_{};
+  std::string received_;
 };
 
 }  // namespace noonfall::clock

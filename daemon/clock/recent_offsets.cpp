@@ -5,9 +5,9 @@
 
 namespace noonfall::clock {
 
-void RecentOffsets::add(BootTime at, Duration offset, Duration precision) {
+void RecentOffsets::add(BootTime at, Duration offset) {
   constexpr std::chrono::minutes oldest{1};
-  entries_.push_back({at, offset, precision});
+  entries_.push_back({at, offset});
   while (entries_.size() > most || at - entries_.front().at > oldest) entries_.pop_front();
 }
 
@@ -18,17 +18,12 @@ void RecentOffsets::shift(Duration by) {
 std::optional<OffsetSummary> RecentOffsets::summary(BootTime now) const {
   if (entries_.size() < fewest || now - entries_.back().at > longest_silence) return std::nullopt;
   std::vector<Duration> offsets;
-  Duration precision{};
-  for (const auto& entry : entries_) {
-    offsets.push_back(entry.offset);
-    precision = std::max(precision, entry.precision);
-  }
+  for (const auto& entry : entries_) offsets.push_back(entry.offset);
   std::sort(offsets.begin(), offsets.end());
   const auto strays = offsets.size() / 10;
   return OffsetSummary{.at = entries_.back().at,
                        .median = offsets[offsets.size() / 2],
-                       .spread = offsets[offsets.size() - 1 - strays] - offsets[strays],
-                       .precision = precision};
+                       .spread = offsets[offsets.size() - 1 - strays] - offsets[strays]};
 }
 
 }  // namespace noonfall::clock

@@ -10,10 +10,9 @@
 namespace noonfall::clock {
 
 struct OffsetSummary {
-  BootTime at;           // of the newest
-  Duration median{};     // the system clock less the source
-  Duration spread{};     // of the middle four fifths, so that one stray pulse spoils nothing
-  Duration precision{};  // the worst among them
+  BootTime at;        // of the newest
+  Duration median{};  // the system clock less the source
+  Duration spread{};  // of the middle four fifths, so that one stray pulse spoils nothing
 };
 
 class RecentOffsets {
@@ -22,7 +21,7 @@ class RecentOffsets {
   static constexpr std::size_t most = 30;
   static constexpr std::chrono::seconds longest_silence{5};
 
-  void add(BootTime at, Duration offset, Duration precision);
+  void add(BootTime at, Duration offset);
   void clear() { entries_.clear(); }
   /// As if all had been taken with the system clock `by` further on.
   void shift(Duration by);
@@ -33,7 +32,6 @@ class RecentOffsets {
   struct Entry {
     BootTime at;
     Duration offset;
-    Duration precision;
   };
   std::deque<Entry> entries_;
 };

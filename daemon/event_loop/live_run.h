@@ -1,21 +1,16 @@
-// The run in real time: the core, stepped when it asks to be or when something comes in, between the clock,
-// the workers, the log, the operator and the screen.
+// The live run: the core, stepped when it asks to be or when something comes in, between the clock, the
+// workers, the log, the operator and the screen.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include <boost/asio/io_context.hpp>
-#include <boost/asio/signal_set.hpp>
-#include <boost/asio/steady_timer.hpp>
-
 #include "daemon/clock/clock_watch.h"
-#include "daemon/event_loop/boot_timer.h"
-#include "daemon/event_loop/rig_workers.h"
 #include "daemon/journal/folder_watch.h"
-#include "daemon/operator/command_socket.h"
+#include "daemon/operator/answer.h"
 #include "daemon/start/open_run.h"
 #include "daemon/status/event_lines.h"
 #include "daemon/status/status_ledger.h"
@@ -26,22 +21,37 @@
 
 namespace noonfall::event_loop {
 
-struct LiveSettings {
-  RigPrograms programs;
-  std::string boot_id;
-  Utc built;  // no right clock shows an earlier time
-  LocalClock local_clock;
+/// What a run lives among: an event loop on the day, a test in virtual time. All outlives the run.
+struct Surroundings {
+  clock::ClockWatch& clock;  // whose changes clock_changed() is to be told
+  status::StatusView& view;
+  /// For a rig that isn't by hand.
+  std::function<std::unique_ptr<worker::RigLink>(std::size_t rig, worker::LinkCallbacks)> link_to;
+  std::function<void(std::optional<BootTime>)> wake_at;  // wake() is to be called then; none: not at all
+  std::function<Result<void>()> take_commands;           // in the run's folder, as it is now, each for obey()
+  std::function<void()> bodies_left;  // no worker is there any more, nor needs what only they used
+  std::function<void()> over;         // nothing is left to do
+  std::string boot_id = {};
+  LocalClock local_clock = {};
 };
 
-/// Of one thread, the loop's; nothing in it blocks. The loop is stopped when the plan is done or the operator
-/// said stop, with the workers ended; on SIGTERM as soon as every camera filter was called back on, with the
-/// workers left to go on with what they hold.
+/// Of one thread; nothing in it blocks or waits. It is over when the plan is done or the operator said stop,
+/// with the workers ended; on SIGTERM as soon as every camera filter was called back on, with the workers
+/// left to go on with what they hold.
 class LiveRun {
  public:
-  LiveRun(boost::asio::io_context& io, start::OpenedRun opened, LiveSettings settings);
+  LiveRun(start::OpenedRun opened, Surroundings surroundings);
 
-  /// Without a command socket, when it can't be opened, the run goes on all the same.
+  /// Where commands can't be taken the run goes on all the same.
   void start();
+  void wake() { step_core(); }
+  void each_second();
+  [[nodiscard]] control::Answer obey(const std::string& words);
+  /// SIGINT, SIGTERM or SIGHUP.
+  void on_signal(int signal);
+  void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
+
+  [[nodiscard]] const journal::RunFolder& folder() const { return *opened_.folder; }
   /// Nothing is left to go on with.
   [[nodiscard]] bool plan_is_done() const { return ledger_.account().ended == shotlog::RunEnd::done; }
 
@@ -51,33 +61,23 @@ class LiveRun {
   std::vector<std::string> step_core();
   void write(const shotlog::Line& line);
   void arm(std::optional<Utc> wake);
-  void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
   void open_commands();
   void look_after_folder();
   void disk_news(const journal::JournalNews& news);
-  void each_second();
-  void wait_for_signals();
-  void on_signal(int signal);
-  [[nodiscard]] control::Answer carry_out(const std::string& words);
-  [[nodiscard]] std::unique_ptr<worker::WorkerLink> link_for(std::size_t rig);
+  [[nodiscard]] std::unique_ptr<worker::RigLink> link_for(std::size_t rig);
   [[nodiscard]] shotlog::ClockStamp stamp(const ClockMapping& mapping) const;
   void end();
   void leave();
 
-  boost::asio::io_context& io_;
   start::OpenedRun opened_;
-  LiveSettings settings_;
-  clock::ClockWatch clock_;
+  Surroundings surroundings_;
+  clock::ClockWatch& clock_;
+  status::StatusView& view_;
   run::Run run_;
-  BootTimer timer_;
-  boost::asio::steady_timer second_;
-  boost::asio::signal_set signals_;
-  std::unique_ptr<control::CommandSocket> commands_;
   std::optional<journal::FolderWatch> folder_watch_;
-  std::vector<std::unique_ptr<worker::WorkerLink>> links_;  // by rig; none by hand
+  std::vector<std::unique_ptr<worker::RigLink>> links_;  // by rig; none by hand
   status::StatusLedger ledger_;
   status::EventLines events_;
-  status::StatusView view_;
   std::vector<run::Input> inputs_;  // for the core's next step
   bool stepping_ = false;
   bool ending_ = false;   // told to

@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/journal/state_root.h"
-#include "daemon/worker/wired_bodies.h"
+#include "daemon/wired_body/wired_bodies.h"
 #include "lib/body/profile_text.h"
 #include "sim/body/fault_text.h"
 
@@ -51,11 +51,11 @@ class Setups {
   }
 
   void wire(worker::WorkerSetup& setup) {
-    setup.serial = worker::wired_serial(setup.rig);
+    setup.serial = wired_body::wired_serial(setup.rig);
     setup.body = worker::cabled_identity(plan_.profile, setup.serial);
-    setup.variables = worker::wired_variables(setup.folder, programs_.port_drivers);
-    const auto plugged = worker::plug_in({programs_.wired_body, setup.folder, setup.rig, setup.profile,
-                                          setup.traits, setup.serial, faults(), path("taken.jsonl")});
+    setup.variables = wired_body::wired_variables(setup.folder, programs_.port_drivers);
+    const auto plugged = wired_body::plug_in({programs_.wired_body, setup.folder, setup.rig, setup.profile,
+                                              setup.traits, setup.serial, faults(), path("taken.jsonl")});
     if (!plugged) note(plugged.error());
   }
 

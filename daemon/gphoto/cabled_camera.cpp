@@ -34,7 +34,7 @@ constexpr Duration all_news_most = 10s;
 constexpr int closest_wait_ms = 1;
 
 template <class T>
-ports::Chosen chosen(const Setting<T>& setting, T wanted) {
+body::Chosen chosen(const Setting<T>& setting, T wanted) {
   const auto* choice = nearest_choice(setting.choices, wanted);
   const bool near = choice != nullptr && as_named(choice->value, wanted) == wanted;
   return {to_text(wanted), near ? choice->label : std::string{}};
@@ -221,10 +221,10 @@ std::optional<Megabytes> CabledCamera::file_size(const std::string& name) {
   return Megabytes{static_cast<double>(*bytes) / 1e6};
 }
 
-std::vector<ports::Chosen> CabledCamera::choices_for(const exposure::Exposure& exposure) {
+std::vector<body::Chosen> CabledCamera::choices_for(const exposure::Exposure& exposure) {
   if (state_ != State::there) return {};
   const auto& settings = body_->settings;
-  std::vector<ports::Chosen> list{chosen(settings.shutter(), exposure.shutter)};
+  std::vector<body::Chosen> list{chosen(settings.shutter(), exposure.shutter)};
   if (exposure.aperture && !settings.aperture().name.empty())
     list.push_back(chosen(settings.aperture(), *exposure.aperture));
   list.push_back(chosen(settings.iso(), exposure.iso));

@@ -13,10 +13,10 @@
 #include "daemon/gphoto/frame_files.h"
 #include "daemon/gphoto/plan_time.h"
 #include "daemon/gphoto/settings.h"
+#include "lib/body/inspection.h"
 #include "lib/body/model.h"
 #include "lib/body/profile.h"
-#include "lib/ports/camera.h"
-#include "lib/ports/inspect.h"
+#include "lib/rig/camera.h"
 
 namespace noonfall::gphoto {
 
@@ -34,17 +34,17 @@ struct CabledSetup {
 /// release itself: what comes next is answered busy until the body is free. Of a release of several, `frames`
 /// are those whose pictures came, and `at` is when the body was free again, found out by changing the ISO
 /// value. Files in an answer are those announced since the answer before it.
-class CabledCamera final : public ports::Camera, public ports::Inspection {
+class CabledCamera final : public rig::Camera, public body::Inspection {
  public:
   CabledCamera(CabledSetup setup, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time);
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
-  [[nodiscard]] ports::Care look_after(Utc now, Utc until) override;
+  [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
 
   [[nodiscard]] Result<body::BodySheet> sheet() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
   [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
-  [[nodiscard]] std::vector<ports::Chosen> choices_for(const exposure::Exposure& exposure) override;
+  [[nodiscard]] std::vector<body::Chosen> choices_for(const exposure::Exposure& exposure) override;
 
  private:
   enum class State { closed, there, away };
@@ -118,9 +118,9 @@ class CabledCamera final : public ports::Camera, public ports::Inspection {
   // cabled_care.cpp: between calls
   [[nodiscard]] Tried<void> read_news(Duration most, int wait_ms);
   void take(const News& news);
-  void check_health(ports::Care& care);
-  void reconcile(ports::Care& care);
-  void note_late_files(ports::Care& care);
+  void check_health(rig::Care& care);
+  void reconcile(rig::Care& care);
+  void note_late_files(rig::Care& care);
 
   CabledSetup setup_;
   std::shared_ptr<Cables> cables_;

@@ -73,8 +73,8 @@ void CabledCamera::take(const News& news) {
                   news.text));
 }
 
-ports::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
-  ports::Care care;
+rig::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
+  rig::Care care;
   if (state_ == State::closed) {
     if (auto why = open()) care.gone = rig::Gone{now(), went(std::move(*why)).why};
   }
@@ -93,7 +93,7 @@ ports::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
   return care;
 }
 
-void CabledCamera::check_health(ports::Care& care) {
+void CabledCamera::check_health(rig::Care& care) {
   next_health_ = now() + health_period;
   if (const auto stores = body_->session->stores(); !stores) {
     if (auto answer = failed(stores.error()); answer.answer == rig::Answer::gone)
@@ -108,7 +108,7 @@ void CabledCamera::check_health(ports::Care& care) {
 
 /// The first listing warms the driver up: with its first file it would otherwise ask about every file of the
 /// folder. Later ones say what became of frames that nothing was announced of.
-void CabledCamera::reconcile(ports::Care& care) {
+void CabledCamera::reconcile(rig::Care& care) {
   const bool wanted = !listed_ || (!files_.empty() && now() - quiet_since_ >= quiet_time);
   if (!wanted || now() < next_listing_) return;
   const auto began = now();
@@ -139,7 +139,7 @@ void CabledCamera::reconcile(ports::Care& care) {
   }
 }
 
-void CabledCamera::note_late_files(ports::Care& care) {
+void CabledCamera::note_late_files(rig::Care& care) {
   for (const auto& frame : files_.take_complete())
     care.notes.push_back(words_of(frame, "was announced late"));
 }

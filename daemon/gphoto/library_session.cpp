@@ -6,6 +6,7 @@
 #include <utility>
 
 #include <fmt/format.h>
+#include <spdlog/spdlog.h>
 
 namespace noonfall::gphoto {
 namespace {
@@ -22,7 +23,8 @@ void keep(GPContext* /*context*/, const char* text, void* kept) {
 
 thread_local std::string* log_goes_to = nullptr;
 
-void keep_log(GPLogLevel /*level*/, const char* /*domain*/, const char* text, void* /*data*/) {
+void keep_log(GPLogLevel /*level*/, const char* domain, const char* text, void* /*data*/) {
+  spdlog::debug("{}: {}", domain, text);
   if (log_goes_to != nullptr) keep(nullptr, text, log_goes_to);
 }
 

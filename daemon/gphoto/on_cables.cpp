@@ -52,8 +52,8 @@ class CabledBody final : public cameras::BodyAtHand {
   CabledBody(const std::string& serial, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time)
       : time_{time}, camera_{CabledSetup{serial, std::nullopt}, std::move(cables), std::move(time)} {}
 
-  ports::Camera& camera() override { return camera_; }
-  ports::Inspection& inspection() override { return camera_; }
+  rig::Camera& camera() override { return camera_; }
+  body::Inspection& inspection() override { return camera_; }
   Utc now() override { return time_->now(); }
   void wait_until(Utc instant) override { time_->wait_until(instant); }
 

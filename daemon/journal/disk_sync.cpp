@@ -7,7 +7,7 @@
 
 namespace noonfall::journal {
 
-DiskSync::DiskSync(FileCalls calls, int directory, Duration within)
+DiskSync::DiskSync(posix::FileCalls calls, int directory, Duration within)
     : calls_{std::move(calls)}, directory_{directory}, within_{within}, thread_{[this] { work(); }} {}
 
 DiskSync::~DiskSync() {

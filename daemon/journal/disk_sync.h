@@ -8,7 +8,7 @@
 #include <optional>
 #include <thread>
 
-#include "daemon/journal/file_calls.h"
+#include "daemon/posix/file_calls.h"
 #include "daemon/posix/file_descriptor.h"
 #include "lib/time/utc.h"
 
@@ -22,7 +22,7 @@ struct SyncResult {
 
 class DiskSync {
  public:
-  DiskSync(FileCalls calls, int directory, Duration within);
+  DiskSync(posix::FileCalls calls, int directory, Duration within);
   /// Brings down what is left first.
   ~DiskSync();
   DiskSync(const DiskSync&) = delete;
@@ -42,7 +42,7 @@ class DiskSync {
   void work();
   [[nodiscard]] int sync(const posix::FileDescriptor& file, bool name_is_new) const;
 
-  const FileCalls calls_;
+  const posix::FileCalls calls_;
   const int directory_;
   const Duration within_;
   std::mutex mutex_;

@@ -12,8 +12,7 @@
 
 #include "daemon/posix/error_words.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/posix/file_kind.h"
-#include "lib/base/number.h"
+#include "daemon/posix/lock.h"
 
 namespace noonfall::journal {
 namespace {
@@ -44,14 +43,14 @@ Failure cannot(std::string_view what, const std::string& path, int error) {
 }
 
 /// 0 or an errno.
-int sync_folder(const FileCalls& calls, int directory, const std::filesystem::path& path) {
+int sync_folder(const posix::FileCalls& calls, int directory, const std::filesystem::path& path) {
   const auto* name = path.empty() ? "." : path.c_str();
   const posix::FileDescriptor folder{::openat(directory, name, O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
   return folder && calls.sync(folder.get()) == 0 ? 0 : errno;
 }
 
 /// With its parents, each known to the disk. 0 or an errno.
-int make_folders(const FileCalls& calls, int directory, const std::filesystem::path& path) {
+int make_folders(const posix::FileCalls& calls, int directory, const std::filesystem::path& path) {
   const auto above = path.parent_path();
   int error = ::mkdirat(directory, path.c_str(), 0700) == 0 ? 0 : errno;
   if (error == EEXIST) return 0;
@@ -60,21 +59,6 @@ int make_folders(const FileCalls& calls, int directory, const std::filesystem::p
     if (error == 0 && ::mkdirat(directory, path.c_str(), 0700) != 0) error = errno == EEXIST ? 0 : errno;
   }
   return error != 0 ? error : sync_folder(calls, directory, above);
-}
-
-/// The lock is of the open file, not of the process, so a forked worker that closes its copy frees nothing.
-struct flock whole_file(int type) {
-  struct flock range {};
-  range.l_type = static_cast<short>(type);
-  range.l_whence = SEEK_SET;
-  return range;
-}
-
-std::string holder_of(int lock) {
-  char text[32];
-  const auto size = ::pread(lock, text, sizeof text, 0);
-  const auto pid = size > 0 ? parse_integer(trim({text, static_cast<std::size_t>(size)})) : std::nullopt;
-  return pid ? fmt::format("process {}", *pid) : std::string{"process unknown"};
 }
 
 /// A file that a person keeps in the folder; empty when there is none or the folder is a run's already.
@@ -123,7 +107,7 @@ bool holds_our_run(int directory) {
 
 }  // namespace
 
-Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
+Result<RunFolder> RunFolder::open(const std::string& path, posix::FileCalls calls) {
   RunFolder folder;
   folder.path_ = path;
   folder.calls_ = std::move(calls);
@@ -145,7 +129,7 @@ Result<RunFolder> RunFolder::open(const std::string& path, FileCalls calls) {
 }
 
 Result<void> RunFolder::make_anew() {
-  if (leads_to(path_, directory())) return lock_again();
+  if (posix::leads_to(path_, directory())) return lock_again();
   std::error_code ignored;
   for (const auto* name : {shot_log_name, run_settings_name}) {
     if (std::filesystem::exists(std::filesystem::path{path_} / name, ignored))
@@ -161,7 +145,7 @@ Result<void> RunFolder::make_anew() {
 
 /// Where the lock was deleted alone.
 Result<void> RunFolder::lock_again() {
-  if (leads_to(fmt::format("{}/{}", path_, lock_name), lock_.get())) return {};
+  if (posix::leads_to(fmt::format("{}/{}", path_, lock_name), lock_.get())) return {};
   locks_before_.push_back(std::move(lock_));
   return take_lock();
 }
@@ -170,18 +154,13 @@ Result<void> RunFolder::take_lock() {
   if (auto refusal = refuse_other(lock_name); !refusal) return refusal;
   lock_ = posix::FileDescriptor{calls_.open(directory(), lock_name, O_RDWR | O_CREAT | O_NONBLOCK)};
   if (!lock_) return cannot("write in", path_, errno);
-  auto range = whole_file(F_WRLCK);
-  if (::fcntl(lock_.get(), F_OFD_SETLK, &range) != 0) {
-    if (errno != EAGAIN && errno != EACCES) return cannot("lock", path_, errno);
-    return refused(fmt::format("another noonfalld ({}) runs in {}", holder_of(lock_.get()), path_),
-                   "one at a time: end that one first, or name another folder with --state DIR");
-  }
-  // Always of one size and over the old one, so that a restart on a disk that has become full succeeds.
-  const auto pid = fmt::format("{:<10}\n", ::getpid());
-  std::size_t written = 0;
-  const int error = write_all(calls_, lock_.get(), pid.data(), pid.size(), written);
-  if (error != 0) return cannot("write in", path_, error);
-  return {};
+  const int error = posix::take_lock(calls_, lock_.get());
+  if (error == 0) return {};
+  if (error != EAGAIN) return cannot("write in", path_, error);
+  const auto holder = posix::holder_of(lock_.get());
+  return refused(fmt::format("another noonfalld ({}) runs in {}",
+                             holder ? fmt::format("process {}", *holder) : "process unknown", path_),
+                 "one at a time: end that one first, or name another folder with --state DIR");
 }
 
 /// A pipe would keep whoever opens it waiting, and a device takes bytes without keeping them.
@@ -192,26 +171,13 @@ Result<void> RunFolder::refuse_other(const std::string& name) const {
                  fmt::format("it moved away, or {}", another_folder));
 }
 
-int RunFolder::write_durably(const std::string& name, std::string_view bytes) const {
-  ::unlinkat(directory(), name.c_str(), 0);  // of a daemon that died, or whatever else
-  const posix::FileDescriptor file{calls_.open(directory(), name, O_WRONLY | O_CREAT | O_EXCL)};
-  if (!file) return errno;
-  std::size_t written = 0;
-  if (const int error = write_all(calls_, file.get(), bytes.data(), bytes.size(), written); error != 0) {
-    return error;
-  }
-  return calls_.sync(file.get()) == 0 ? 0 : errno;
-}
-
 Result<void> RunFolder::write_atomically(const std::string& name, std::string_view bytes) const {
-  const auto temporary = name + ".part";
   const auto folder = std::filesystem::path{name}.parent_path();
+  const auto sync = [&](int file) { return calls_.sync(file) == 0 ? 0 : errno; };
   int error = folder.empty() ? 0 : make_folders(calls_, directory(), folder);
-  if (error == 0) error = write_durably(temporary, bytes);
-  if (error == 0 && calls_.rename(directory(), temporary, name) != 0) error = errno;
+  if (error == 0 && !posix::write_whole(calls_, directory(), name, bytes, sync)) error = errno;
   if (error == 0) error = sync_folder(calls_, directory(), folder);
   if (error == 0) return {};
-  ::unlinkat(directory(), temporary.c_str(), 0);
   return cannot("write", fmt::format("{}/{}", path_, name), error);
 }
 
@@ -222,24 +188,19 @@ Result<std::optional<std::string>> RunFolder::read(const std::string& name, std:
   if (!file && errno == ENOENT) return std::nullopt;
   if (!file) return cannot("read", full_name, errno);
   std::string bytes;
-  char block[1 << 16];
-  while (true) {
-    const auto count = ::read(file.get(), block, sizeof block);
-    if (count < 0 && errno == EINTR) continue;
-    if (count < 0) return cannot("read", full_name, errno);
-    if (count == 0) return bytes;
-    bytes.append(block, static_cast<std::size_t>(count));
-    if (bytes.size() > most_bytes) {
-      return refused(fmt::format("{} is larger than {} bytes", full_name, most_bytes), another_folder);
-    }
-  }
+  const int error = posix::read_pieces(file.get(), [&](std::string_view piece) {
+    bytes += piece;
+    return bytes.size() <= most_bytes;
+  });
+  if (error != 0) return cannot("read", full_name, error);
+  if (bytes.size() <= most_bytes) return bytes;
+  return refused(fmt::format("{} is larger than {} bytes", full_name, most_bytes), another_folder);
 }
 
 bool is_held(const std::string& path) {
   const posix::FileDescriptor lock{
       ::open((path + "/" + lock_name).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK)};
-  auto range = whole_file(F_RDLCK);
-  return lock && ::fcntl(lock.get(), F_OFD_GETLK, &range) == 0 && range.l_type != F_UNLCK;
+  return lock && posix::is_locked(lock.get());
 }
 
 }  // namespace noonfall::journal

@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-#include "daemon/journal/file_calls.h"
+#include "daemon/posix/file_calls.h"
 #include "daemon/posix/file_descriptor.h"
 #include "lib/base/result.h"
 
@@ -32,7 +32,8 @@ class RunFolder {
   /// Makes the folder and its parents (0700) where there are none, and takes its lock. Refused: a folder that
   /// another daemon holds, that holds something but no run, or that has no run of ours yet and belongs to
   /// another user or lets others write.
-  [[nodiscard]] static Result<RunFolder> open(const std::string& path, FileCalls calls = system_file_calls());
+  [[nodiscard]] static Result<RunFolder> open(const std::string& path,
+                                              posix::FileCalls calls = posix::system_file_calls());
 
   [[nodiscard]] const std::string& path() const { return path_; }
   /// Whom a run that was begun here is exposed to, each with its remedy.
@@ -56,10 +57,9 @@ class RunFolder {
   [[nodiscard]] Result<void> take_lock();
   [[nodiscard]] Result<void> lock_again();
   [[nodiscard]] Result<void> refuse_other(const std::string& name) const;
-  [[nodiscard]] int write_durably(const std::string& name, std::string_view bytes) const;
 
   std::string path_;
-  FileCalls calls_;
+  posix::FileCalls calls_;
   Diagnostics exposed_;
   posix::FileDescriptor directory_;
   posix::FileDescriptor lock_;  // closing it frees the folder

@@ -43,14 +43,11 @@ std::string read_file(const posix::FileDescriptor& directory, const std::string&
   struct stat status {};
   if (!file || ::fstat(file.get(), &status) != 0 || !S_ISREG(status.st_mode)) return {};
   std::string bytes;
-  char block[1 << 16];
-  for (;;) {
-    const auto count = ::read(file.get(), block, sizeof block);
-    if (count < 0 && errno == EINTR) continue;
-    if (count < 0 || bytes.size() > most_bytes) return {};
-    if (count == 0) return bytes;
-    bytes.append(block, static_cast<std::size_t>(count));
-  }
+  const int error = posix::read_pieces(file.get(), [&](std::string_view piece) {
+    bytes += piece;
+    return bytes.size() <= most_bytes;
+  });
+  return error == 0 && bytes.size() <= most_bytes ? bytes : std::string{};
 }
 
 /// The log's last readable line; 0 for none.
@@ -80,7 +77,7 @@ std::string lines_above(std::int64_t seq, std::string_view bytes) {
 
 }  // namespace
 
-SecondPlace::SecondPlace(std::vector<std::string> folders, FileCalls calls)
+SecondPlace::SecondPlace(std::vector<std::string> folders, posix::FileCalls calls)
     : folders_{std::move(folders)}, calls_{std::move(calls)} {}
 
 void SecondPlace::keep(std::string_view log, std::size_t on_disk) {
@@ -99,17 +96,10 @@ bool SecondPlace::begin(const std::string& folder, std::string_view log, std::si
   const auto directory = open_own(folder);
   if (!directory) return false;
   const auto name = name_for(log);
-  const auto temporary = name + ".part";
-  ::unlinkat(directory.get(), temporary.c_str(), 0);
-  posix::FileDescriptor file{calls_.open(directory.get(), temporary, O_WRONLY | O_APPEND | O_CREAT | O_EXCL)};
-  if (!file) return false;
   auto bytes = std::string{first_line(log)};
   bytes += log.substr(from);
-  std::size_t written = 0;
-  const bool whole = write_all(calls_, file.get(), bytes.data(), bytes.size(), written) == 0 &&
-                     calls_.rename(directory.get(), temporary, name) == 0;
-  if (!whole) ::unlinkat(directory.get(), temporary.c_str(), 0);
-  if (!whole) return false;
+  auto file = posix::write_whole(calls_, directory.get(), name, bytes);
+  if (!file) return false;
   file_ = std::move(file);
   path_ = folder + "/" + name;
   held_ = log.size();
@@ -120,7 +110,7 @@ void SecondPlace::follow(std::string_view log) {
   if (!file_) return;
   const auto rest = log.substr(held_);
   std::size_t written = 0;
-  if (write_all(calls_, file_.get(), rest.data(), rest.size(), written) != 0)
+  if (posix::write_all(calls_, file_.get(), rest.data(), rest.size(), written) != 0)
     file_ = {};  // as far as it came
   held_ = log.size();
 }

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "daemon/journal/file_calls.h"
+#include "daemon/posix/file_calls.h"
 #include "daemon/posix/file_descriptor.h"
 
 namespace noonfall::journal {
@@ -17,7 +17,7 @@ namespace noonfall::journal {
 /// aren't made); one that another user could write to, or a symlink, is passed over.
 class SecondPlace {
  public:
-  SecondPlace(std::vector<std::string> folders, FileCalls calls);
+  SecondPlace(std::vector<std::string> folders, posix::FileCalls calls);
 
   /// What is kept from now on: all of `log`, of which the disk has the first `on_disk` bytes. With the first
   /// line not on the disk nothing is kept: nobody could say later which log it belongs to.
@@ -38,7 +38,7 @@ class SecondPlace {
   [[nodiscard]] bool begin(const std::string& folder, std::string_view log, std::size_t from);
 
   std::vector<std::string> folders_;
-  FileCalls calls_;
+  posix::FileCalls calls_;
   posix::FileDescriptor file_;
   std::string path_;
   std::size_t held_ = 0;  // bytes of the log, up to where the file holds it

@@ -30,10 +30,9 @@ void take_over(std::string_view elsewhere, EarlierLog& log) {
 
 }  // namespace
 
-ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls)
+ShotJournal::ShotJournal(const RunFolder& folder, JournalSettings settings, posix::FileCalls calls)
     : folder_{folder},
       settings_{std::move(settings)},
-      tell_{std::move(tell)},
       calls_{std::move(calls)},
       second_{settings_.second_places, calls_},
       disk_{calls_, folder.directory(), settings_.sync_within} {}
@@ -42,8 +41,8 @@ ShotJournal::~ShotJournal() {
   write_waiting();
 }
 
-Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSettings settings, Tell tell,
-                                              FileCalls calls) {
+Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSettings settings,
+                                              posix::FileCalls calls) {
   auto bytes = folder.read(shot_log_name, any_size);
   if (!bytes) return fail(std::move(bytes.error()));
   auto text = std::move(*bytes).value_or("");
@@ -56,8 +55,7 @@ Result<ShotJournal::Opened> ShotJournal::open(const RunFolder& folder, JournalSe
   text.resize(earlier->keep);
   const auto elsewhere = SecondPlace{settings.second_places, calls}.lines_beyond(text);
   take_over(elsewhere, *earlier);
-  std::unique_ptr<ShotJournal> journal{
-      new ShotJournal{folder, std::move(settings), std::move(tell), std::move(calls)}};
+  std::unique_ptr<ShotJournal> journal{new ShotJournal{folder, std::move(settings), std::move(calls)}};
   if (auto begun = journal->begin(std::move(text), cut, elsewhere); !begun)
     return fail(std::move(begun.error()));
   return Opened{std::move(journal), std::move(earlier->lines), std::move(earlier->damage),
@@ -120,7 +118,8 @@ void ShotJournal::write_waiting() {
   // What a short write left out follows later and completes the line; until then the file has a torn end,
   // which a restart knows how to cut.
   const auto before = written_;
-  const int error = write_all(calls_, file_->get(), bytes_.data() + written_, waiting_bytes(), written_);
+  const int error =
+      posix::write_all(calls_, file_->get(), bytes_.data() + written_, waiting_bytes(), written_);
   if (written_ > before) disk_.wrote();
   if (error != 0) return write_failed(error);
   if (stuck_) written_again();
@@ -152,12 +151,12 @@ void ShotJournal::phase_change() {
   disk_.hurry();
 }
 
-void ShotJournal::poll() {
+std::vector<JournalNews> ShotJournal::poll() {
   if (const auto result = disk_.take_result(); result && result->file == file_number_)
     sync_ended(result->error);
   if (polls_left_ && --*polls_left_ <= 0) start_anew("the disk still doesn't keep the shot log");
   if (stuck_) write_waiting();
-  for (const auto& news : std::exchange(news_, {})) tell_(news);
+  return std::exchange(news_, {});
 }
 
 void ShotJournal::sync_ended(int error) {

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -14,7 +13,7 @@
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/second_place.h"
 #include "daemon/posix/file_descriptor.h"
-#include "lib/ports/journal.h"
+#include "lib/shotlog/line.h"
 
 namespace noonfall::journal {
 
@@ -34,26 +33,23 @@ struct JournalNews {
 };
 
 /// For one thread; its own never touches anything but the file. Keeps the whole log in memory (some MB).
-class ShotJournal final : public ports::Journal {
+class ShotJournal {
  public:
-  using Tell = std::function<void(const JournalNews&)>;
-
   struct Opened;
   /// Goes on with the log that is there, or begins one. Refused with nothing touched: a file that is no shot
-  /// log, or one of another version. `folder` outlives the journal; `tell` is called from poll() only, so it
-  /// may append.
-  [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings, Tell tell,
-                                           FileCalls calls = system_file_calls());
-  ~ShotJournal() override;
+  /// log, or one of another version. `folder` outlives the journal.
+  [[nodiscard]] static Result<Opened> open(const RunFolder& folder, JournalSettings settings,
+                                           posix::FileCalls calls = posix::system_file_calls());
+  ~ShotJournal();
 
   /// The line is with the system when this returns (a kill of the process doesn't lose it) and on the disk
   /// within `sync_within`; if the disk takes nothing, it waits in memory and in a second place. A line beyond
   /// `most_waiting` is lost, and said to be.
-  void append(const shotlog::Line& line) override;
+  void append(const shotlog::Line& line);
   /// What has been appended is brought to the disk at once.
   void phase_change();
-  /// Once a second: tries again what couldn't be written, and tells what happened.
-  void poll();
+  /// Once a second: tries again what couldn't be written. What happened since the last time.
+  [[nodiscard]] std::vector<JournalNews> poll();
 
   [[nodiscard]] std::size_t waiting_bytes() const { return bytes_.size() - written_; }
   /// Whether a kill of the process would lose no line: all are in the file or in the second place.
@@ -73,7 +69,7 @@ class ShotJournal final : public ports::Journal {
     std::int64_t count = 0;
   };
 
-  ShotJournal(const RunFolder& folder, JournalSettings settings, Tell tell, FileCalls calls);
+  ShotJournal(const RunFolder& folder, JournalSettings settings, posix::FileCalls calls);
   [[nodiscard]] Result<void> begin(std::string kept, bool cut, std::string_view elsewhere);
   void write_waiting();
   void write_failed(int error);
@@ -89,8 +85,7 @@ class ShotJournal final : public ports::Journal {
 
   const RunFolder& folder_;
   JournalSettings settings_;
-  Tell tell_;
-  FileCalls calls_;
+  posix::FileCalls calls_;
   std::shared_ptr<const posix::FileDescriptor> file_;
   std::int64_t file_number_ = 0;
   bool proven_ = true;             // the disk has kept this file's bytes before

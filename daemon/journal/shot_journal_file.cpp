@@ -1,5 +1,4 @@
 // A new file for a log whose file the disk no longer vouches for.
-#include <fcntl.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -32,7 +31,7 @@ void ShotJournal::start_anew(const std::string& trouble) {
 }
 
 bool ShotJournal::is_in_place() {
-  in_place_ = leads_to(fmt::format("{}/{}", folder_.path(), shot_log_name), file_->get());
+  in_place_ = posix::leads_to(fmt::format("{}/{}", folder_.path(), shot_log_name), file_->get());
   return in_place_;
 }
 
@@ -50,20 +49,10 @@ Result<void> ShotJournal::write_anew() {
 
 /// 0 when shots.jsonl is a new file with every line; otherwise an errno, and the old one is still in use.
 int ShotJournal::write_new_file() {
-  const auto temporary = std::string{shot_log_name} + ".part";
-  const int directory = folder_.directory();
-  ::unlinkat(directory, temporary.c_str(), 0);
+  const auto keep_old = [&](int) { return proven_ ? keep_failed_file() : 0; };
   auto file = std::make_shared<const posix::FileDescriptor>(
-      calls_.open(directory, temporary, O_WRONLY | O_APPEND | O_CREAT | O_TRUNC));
+      posix::write_whole(calls_, folder_.directory(), shot_log_name, bytes_, keep_old));
   if (!*file) return errno;
-  std::size_t written = 0;
-  int error = write_all(calls_, file->get(), bytes_.data(), bytes_.size(), written);
-  if (error == 0 && proven_) error = keep_failed_file();
-  if (error == 0 && calls_.rename(directory, temporary, shot_log_name) != 0) error = errno;
-  if (error != 0) {
-    ::unlinkat(directory, temporary.c_str(), 0);
-    return error;
-  }
   file_ = std::move(file);
   ++file_number_;
   proven_ = false;

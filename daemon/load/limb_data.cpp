@@ -23,8 +23,8 @@ std::string variable(const char* name) {
   return value == nullptr ? "" : value;
 }
 
-tl::unexpected<LimbRefusal> refuse(command_line::Exit exit, std::string message, std::string hint) {
-  return tl::unexpected{LimbRefusal{{error_at({}, "limb-data", std::move(message), std::move(hint))}, exit}};
+tl::unexpected<command_line::Refusal> refuse(command_line::Exit exit, std::string message, std::string hint) {
+  return command_line::refuse({error_at({}, "limb-data", std::move(message), std::move(hint))}, exit);
 }
 
 std::vector<std::string> strips_in(const std::string& folder) {
@@ -37,13 +37,13 @@ std::vector<std::string> strips_in(const std::string& folder) {
   return found;
 }
 
-tl::expected<LimbData, LimbRefusal> read(const std::string& path) {
+tl::expected<LimbData, command_line::Refusal> read(const std::string& path) {
   auto bytes = posix::read_text_file(path, most_bytes);
-  if (!bytes) return tl::unexpected{LimbRefusal{std::move(bytes.error()), command_line::Exit::environment}};
+  if (!bytes) return command_line::refuse(std::move(bytes.error()), command_line::Exit::environment);
   auto strip = limb::parse_strip(*bytes);
   if (strip) return LimbData{std::make_shared<const limb::Strip>(std::move(*strip)), path};
   for (auto& each : strip.error()) each.file = path;
-  return tl::unexpected{LimbRefusal{std::move(strip.error()), command_line::Exit::work_has_errors}};
+  return command_line::refuse(std::move(strip.error()));
 }
 
 }  // namespace
@@ -75,7 +75,7 @@ std::vector<std::string> limb_data_folders() {
   return folders;
 }
 
-tl::expected<LimbData, LimbRefusal> find_limb_data(const LimbRequest& request) {
+tl::expected<LimbData, command_line::Refusal> find_limb_data(const LimbRequest& request) {
   if (request.limb == "mean" && !request.data.empty())
     return refuse(command_line::Exit::bad_command_line, "--limb mean takes no --limb-data", "one of the two");
   if (request.limb == "mean") return LimbData{};

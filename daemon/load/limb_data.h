@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/command_line/exit.h"
+#include "daemon/command_line/refusal.h"
 #include "lib/base/result.h"
 #include "lib/contacts/settings.h"
 #include "lib/limb/limb_contacts.h"
@@ -34,12 +34,8 @@ struct LimbData {
 /// XDG_DATA_DIRS (else /usr/local/share and /usr/share), as the XDG Base Directory Specification orders them.
 [[nodiscard]] std::vector<std::string> limb_data_folders();
 
-struct LimbRefusal {
-  Diagnostics why;
-  command_line::Exit exit = command_line::Exit::work_has_errors;
-};
 /// A strip that is damaged, wherever it lay, is an error: nobody wants other times than those they expect.
-[[nodiscard]] tl::expected<LimbData, LimbRefusal> find_limb_data(const LimbRequest& request);
+[[nodiscard]] tl::expected<LimbData, command_line::Refusal> find_limb_data(const LimbRequest& request);
 
 /// Contacts with the edge `data` has. The Sun's radius is the usual one with that edge unless `settings` are
 /// to keep theirs.

@@ -11,6 +11,7 @@
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/elements.h"
 #include "lib/plan/parse.h"
+#include "lib/run/header.h"
 
 namespace noonfall::load {
 namespace {
@@ -64,8 +65,8 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
     append(findings, std::move(sky.error()));
     return findings;
   }
-  if (source.correct) source.correct(*sky);
-  loaded.circumstances = std::move(*sky);
+  loaded.circumstances =
+      source.logged != nullptr ? run::as_logged(std::move(*sky), *source.logged) : std::move(*sky);
   auto built = timeline::build(*loaded.plan, *loaded.circumstances, loaded.profiles, source.assumptions,
                                source.strictness);
   append(findings, std::move(built.findings));
@@ -77,7 +78,8 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
 
 LoadedPlan load_plan(const PlanSource& source) {
   LoadedPlan loaded;
-  auto text = posix::read_text_file(source.path, most_plan_bytes);
+  auto text =
+      source.text ? Result<std::string>{*source.text} : posix::read_text_file(source.path, most_plan_bytes);
   auto profiles = read_body_profiles(source.bodies);
   if (!text || !profiles.readable) {
     if (!text) append(loaded.findings, std::move(text.error()));

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstddef>
-#include <functional>
 #include <optional>
 #include <string>
 
@@ -11,6 +10,7 @@
 #include "lib/base/diagnostic.h"
 #include "lib/contacts/contact.h"
 #include "lib/plan/plan.h"
+#include "lib/shotlog/line.h"
 #include "lib/timeline/build.h"
 
 namespace noonfall::load {
@@ -23,9 +23,9 @@ struct PlanSource {
   LeapSeconds leap_seconds;
   timeline::Assumptions assumptions;
   timeline::Strictness strictness = timeline::Strictness::plan_check;
-  std::function<void(contacts::Circumstances&)> correct =
-      {};  // of the computed circumstances, before anything is built
+  const shotlog::Header* logged = nullptr;  // of the run that goes on: its contacts are taken
   LimbRequest limb = {};
+  std::optional<std::string> text = std::nullopt;  // of the file, when it was read already
 };
 
 /// What the contacts were computed with, as the shot log's header has it.

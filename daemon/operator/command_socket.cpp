@@ -1,15 +1,17 @@
 #include "daemon/operator/command_socket.h"
 
-#include <sys/stat.h>
 #include <unistd.h>
 
-#include <cerrno>
+#include <set>
 
 #include <fmt/format.h>
 #include <boost/asio/buffer.hpp>
+#include <boost/asio/local/stream_protocol.hpp>
+#include <boost/asio/read_until.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <boost/asio/write.hpp>
 
-#include "daemon/operator/command_client.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 
 namespace noonfall::control {
 namespace {
@@ -17,6 +19,83 @@ namespace {
 namespace asio = boost::asio;
 using Protocol = asio::local::stream_protocol;
 using Error = boost::system::error_code;
+
+class CommandClient;
+
+/// What the clients of one socket share; gone with the socket.
+struct ClientHall {
+  CommandSocket::Take take;
+  SocketLimits limits;
+  std::set<std::shared_ptr<CommandClient>> clients;
+};
+
+/// One connection. Lives as long as the hall lists it or a call of its own is under way.
+class CommandClient : public std::enable_shared_from_this<CommandClient> {
+ public:
+  CommandClient(Protocol::socket socket, const std::shared_ptr<ClientHall>& hall)
+      : socket_{std::move(socket)}, idle_{socket_.get_executor()}, hall_{hall} {}
+
+  void read() {
+    const auto hall = hall_.lock();
+    if (!hall) return;
+    wait_at_most(hall->limits.idle);
+    asio::async_read_until(socket_, asio::dynamic_buffer(received_, longest_command + 1), '\n',
+                           [self = shared_from_this()](const Error& error, std::size_t size) {
+                             if (error == asio::error::not_found) return self->refuse_length();
+                             if (error) return self->leave();  // half a line is no command
+                             self->take_line(size);
+                           });
+  }
+
+  void cut() {
+    Error ignored;
+    idle_.cancel(ignored);
+    socket_.close(ignored);
+  }
+
+ private:
+  void take_line(std::size_t size) {
+    const auto hall = hall_.lock();
+    if (!hall) return;
+    auto words = received_.substr(0, size - 1);
+    received_.erase(0, size);
+    if (words.ends_with('\r')) words.pop_back();
+    answer(hall->take(words));
+  }
+
+  void refuse_length() {
+    last_answer_ = true;
+    answer({false, fmt::format("a command has at most {} bytes", longest_command)});
+  }
+
+  void answer(const Answer& answer) {
+    sending_ = to_line(answer);
+    asio::async_write(socket_, asio::buffer(sending_),
+                      [self = shared_from_this()](const Error& error, std::size_t) {
+                        if (error || self->last_answer_) return self->leave();
+                        self->read();
+                      });
+  }
+
+  void wait_at_most(Duration span) {
+    idle_.expires_after(span);
+    idle_.async_wait([self = shared_from_this()](const Error& error) {
+      if (!error) self->leave();
+    });
+  }
+
+  void leave() {
+    cut();
+    if (const auto hall = hall_.lock()) hall->clients.erase(shared_from_this());
+  }
+
+  Protocol::socket socket_;
+  asio::steady_timer idle_;
+  std::weak_ptr<ClientHall> hall_;
+  std::string received_;
+  std::string sending_;
+  bool last_answer_ = false;
+};
 
 class ListeningSocket final : public CommandSocket {
  public:
@@ -31,20 +110,14 @@ class ListeningSocket final : public CommandSocket {
     if (acceptor_.is_open()) remove_file();
   }
 
-  Error listen() {
+  Result<void> listen() {
+    auto socket = posix::listen_in(folder_.path(), journal::control_socket_name);
+    if (!socket) return fail(std::move(socket.error()));
     Error error;
-    remove_file();
-    acceptor_.open(Protocol{}, error);
-    if (!error)
-      acceptor_.bind(
-          Protocol::endpoint{posix::socket_path(folder_.directory(), journal::control_socket_name)}, error);
-    // Nobody can connect before listen(), so nobody slips in before the file is the owner's alone.
-    if (!error && ::fchmodat(folder_.directory(), journal::control_socket_name, 0600, 0) != 0) {
-      error = {errno, boost::system::generic_category()};
-    }
-    if (!error) acceptor_.listen(asio::socket_base::max_listen_connections, error);
-    if (!error) accept();
-    return error;
+    acceptor_.assign(Protocol{}, socket->release(), error);
+    if (error) return fail(error_at({}, "socket", "commands can't be waited for: " + error.message()));
+    accept();
+    return {};
   }
 
  private:
@@ -94,11 +167,8 @@ Result<std::unique_ptr<CommandSocket>> CommandSocket::open(asio::io_context& io,
                                                            const journal::RunFolder& folder, Take take,
                                                            SocketLimits limits) {
   auto socket = std::make_unique<ListeningSocket>(io, folder, std::move(take), limits);
-  const auto error = socket->listen();
-  if (!error) return std::unique_ptr<CommandSocket>{std::move(socket)};
-  return fail(error_at({}, "control-socket",
-                       fmt::format("no commands can be taken in {}: {}", folder.path(), error.message()),
-                       "a run folder on a local disk; --state DIR names one"));
+  if (auto listens = socket->listen(); !listens) return fail(std::move(listens.error()));
+  return std::unique_ptr<CommandSocket>{std::move(socket)};
 }
 
 }  // namespace noonfall::control

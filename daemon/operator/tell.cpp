@@ -1,9 +1,7 @@
 #include "daemon/operator/tell.h"
 
-#include <fcntl.h>
+#include <poll.h>
 #include <sys/socket.h>
-#include <sys/time.h>
-#include <sys/un.h>
 
 #include <algorithm>
 #include <cerrno>
@@ -15,8 +13,7 @@
 #include "daemon/journal/run_folder.h"
 #include "daemon/operator/command_socket.h"
 #include "daemon/posix/error_words.h"
-#include "daemon/posix/file_descriptor.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 #include "lib/time/duration_text.h"
 
 namespace noonfall::control {
@@ -29,26 +26,19 @@ Failure unheard(std::string message, std::string hint) {
   return fail(error_at({}, "tell", std::move(message), std::move(hint)));
 }
 
-/// The next call on `socket` fails with EAGAIN at the deadline.
-void limit(int socket, Deadline deadline) {
-  const auto left = std::chrono::duration_cast<Duration>(deadline - std::chrono::steady_clock::now());
-  const auto wait = std::max(left, Duration{1}).count();  // zero would mean for ever
-  const timeval span{wait / 1'000'000, wait % 1'000'000};
-  for (const int option : {SO_SNDTIMEO, SO_RCVTIMEO})
-    ::setsockopt(socket, SOL_SOCKET, option, &span, sizeof span);
+/// Waits until the socket is; false at the deadline.
+bool is_ready(int socket, short wanted, Deadline deadline) {
+  pollfd polled{socket, wanted, 0};
+  const auto left = std::chrono::ceil<std::chrono::milliseconds>(deadline - std::chrono::steady_clock::now());
+  return ::poll(&polled, 1, static_cast<int>(std::max<std::int64_t>(left.count(), 0))) != 0;
 }
 
-/// 0 or an errno.
-int connect_to(int socket, int directory) {
-  const auto address = posix::socket_address(directory, journal::control_socket_name);
-  return ::connect(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0 ? 0 : errno;
-}
-
+/// 0 or an errno: EAGAIN at the deadline.
 int send_line(int socket, const std::string& line, Deadline deadline) {
   for (std::size_t sent = 0; sent < line.size();) {
-    limit(socket, deadline);
+    if (!is_ready(socket, POLLOUT, deadline)) return EAGAIN;
     const auto count = ::send(socket, line.data() + sent, line.size() - sent, MSG_NOSIGNAL);
-    if (count < 0 && errno != EINTR) return errno;
+    if (count < 0 && errno != EINTR && errno != EAGAIN) return errno;
     if (count > 0) sent += static_cast<std::size_t>(count);
   }
   return 0;
@@ -56,11 +46,11 @@ int send_line(int socket, const std::string& line, Deadline deadline) {
 
 int receive_line(int socket, std::string& line, Deadline deadline) {
   while (!line.ends_with('\n') && line.size() < longest_answer) {
+    if (!is_ready(socket, POLLIN, deadline)) return EAGAIN;
     char block[4096];
-    limit(socket, deadline);
     const auto count = ::recv(socket, block, sizeof block, 0);
     if (count == 0) return ECONNRESET;
-    if (count < 0 && errno != EINTR) return errno;
+    if (count < 0 && errno != EINTR && errno != EAGAIN) return errno;
     if (count > 0) line.append(block, static_cast<std::size_t>(count));
   }
   return 0;
@@ -83,13 +73,8 @@ Result<Answer> tell(const std::string& folder, const std::string& words, Duratio
     return Answer{false, fmt::format("a command is one line of at most {} bytes", longest_command)};
   }
   const auto deadline = std::chrono::steady_clock::now() + patience;
-  const posix::FileDescriptor directory{::open(folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC)};
-  const posix::FileDescriptor socket{::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0)};
-  int error = directory && socket ? 0 : errno;
-  if (error == 0) {
-    limit(socket.get(), deadline);
-    error = connect_to(socket.get(), directory.get());
-  }
+  const auto socket = posix::connect_in(folder, journal::control_socket_name);
+  int error = socket ? 0 : errno;
   if (error == ENOENT || error == ENOTDIR || error == ECONNREFUSED) {
     return unheard("no noonfalld runs in " + folder, "start one, or name its folder with --state DIR");
   }

@@ -3,10 +3,13 @@
 
 #include <cerrno>
 #include <string>
+#include <system_error>
 
 namespace noonfall::posix {
 
 /// "No space left on device".
-[[nodiscard]] std::string error_words(int error = errno);
+[[nodiscard]] inline std::string error_words(int error = errno) {
+  return std::generic_category().message(error);
+}
 
 }  // namespace noonfall::posix

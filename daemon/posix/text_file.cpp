@@ -1,23 +1,21 @@
 #include "daemon/posix/text_file.h"
 
+#include <fcntl.h>
+
 #include <cerrno>
 #include <filesystem>
-#include <fstream>
 #include <system_error>
 
 #include <fmt/format.h>
 
-#include "daemon/posix/file_kind.h"
+#include "daemon/posix/error_words.h"
+#include "daemon/posix/file_calls.h"
 
 namespace noonfall::posix {
 namespace {
 
 Diagnostic file_error(std::string_view verb, const std::string& path, const std::string& why) {
   return error_at({}, "file", fmt::format("can't {} {}: {}", verb, path, why));
-}
-
-std::string last_system_error() {
-  return std::generic_category().message(errno);
 }
 
 /// What the shell has opened for us, a pipe mostly, comes from somebody who writes to it: reading it ends.
@@ -32,14 +30,9 @@ Result<void> read_in_pieces(const std::string& path, const std::function<bool(st
   const auto other = posix::other_than_file(path);
   if (!other.empty() && (other == "a folder" || !is_given_open(path)))
     return fail(file_error("read", path, fmt::format("it is {}", other)));
-  errno = 0;
-  std::ifstream file{path, std::ios::binary};
-  if (!file) return fail(file_error("read", path, last_system_error()));
-  char block[1 << 16];
-  while (file.read(block, sizeof block) || file.gcount() > 0) {
-    if (!take({block, static_cast<std::size_t>(file.gcount())})) return {};
-  }
-  if (file.bad()) return fail(file_error("read", path, last_system_error()));
+  const FileDescriptor file{::open(path.c_str(), O_RDONLY | O_CLOEXEC)};
+  const int error = file ? read_pieces(file.get(), take) : errno;
+  if (error != 0) return fail(file_error("read", path, error_words(error)));
   return {};
 }
 
@@ -68,16 +61,12 @@ Result<void> write_text_file(const std::string& path, std::string_view text) {
   if (there(temporary)) {
     return fail(file_error("write", path, temporary + " is in the way; move it away first"));
   }
-  errno = 0;
-  std::ofstream file{temporary, std::ios::binary | std::ios::trunc};
-  file.write(text.data(), static_cast<std::streamsize>(text.size()));
-  file.close();
-  auto why = file ? std::string{} : last_system_error();
-  if (file) fs::rename(temporary, path, error);
-  if (file && error) why = error.message();
-  if (why.empty()) return {};
-  fs::remove(temporary, error);
-  return fail(file_error("write", path, why));
+  auto calls = system_file_calls();
+  calls.open = [](int directory, const std::string& name, int flags) {
+    return ::openat(directory, name.c_str(), flags | O_CLOEXEC, 0666);  // as the user's umask wants it
+  };
+  if (write_whole(calls, AT_FDCWD, path, text)) return {};
+  return fail(file_error("write", path, error_words()));
 }
 
 }  // namespace noonfall::posix

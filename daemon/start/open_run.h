@@ -27,7 +27,6 @@ struct OpenedRun {
   std::vector<std::vector<sim::Fault>> faults;  // of simulated bodies, by rig
   std::vector<std::string> serials;             // of bodies on cables, by rig; empty for others
   std::unique_ptr<journal::ShotJournal> journal;
-  std::shared_ptr<journal::ShotJournal::Tell> on_news;  // set it; empty until then
   std::optional<shotlog::Account> before;
   std::vector<std::string> notes;   // for the log
   std::vector<std::string> alarms;  // for the screen too

@@ -9,6 +9,9 @@
 #include "lib/time/utc_text.h"
 
 namespace noonfall::start {
+
+using command_line::Exit;
+
 namespace {
 
 /// When the last of it is over; empty for a plan without anything.
@@ -35,12 +38,33 @@ std::optional<Diagnostic> nothing_to_come(const timeline::Timeline& timeline, Ut
                   "a clock that is right; or, to rehearse, --move C2=+5min");
 }
 
-BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables) {
-  BodyRefusal refusal;
+Diagnostics not_taken(const RunRequest& request, const journal::RunSettings& begun,
+                      const std::string& folder) {
+  Diagnostics warnings;
+  const auto warn = [&](bool given, const char* option) {
+    if (!given) return;
+    warnings.push_back(warning_at(
+        {}, "as-begun", fmt::format("a run in {} goes on as it was begun: {} is not taken", folder, option),
+        begun.mode == shotlog::Mode::event ? "" : "--afresh to begin another"));
+  };
+  warn(!request.move.empty(), "--move");
+  const bool other_bodies = request.wire != (begun.bodies == journal::Bodies::wire);
+  warn(request.simulate && other_bodies, request.wire ? "--simulate=wire" : "--simulate without wire");
+  warn(request.speed && *request.speed != begun.speed, "--speed");
+  warn(request.seed && request.seed != begun.seed, "--seed");
+  warn(request.detune && *request.detune != begun.detune, "--detune");
+  warn(!request.faults.empty(), "--faults");
+  warn(!request.amend && !request.limb.limb.empty(), "--limb");
+  warn(!request.amend && !request.limb.data.empty(), "--limb-data");
+  return warnings;
+}
+
+command_line::Checked check_bodies(const plan::Plan& plan, Cables cables) {
+  command_line::Refusal refusal{{}, Exit::environment};
   std::map<std::string, std::string> rig_of;  // by serial number
   const auto refuse_plan = [&](const plan::Rig& rig, const char* code, std::string message,
                                const char* hint) {
-    refusal.exit = command_line::Exit::work_has_errors;
+    refusal.exit = Exit::work_has_errors;
     refusal.why.push_back(error_at(rig.body_mark, code, std::move(message), hint));
   };
   for (const auto& rig : plan.rigs) {
@@ -61,7 +85,25 @@ BodyRefusal undrivable_bodies(const plan::Plan& plan, Cables cables) {
                    "one built where libgphoto2-dev is installed, --simulate, or `body: by hand`"));
     }
   }
-  return refusal;
+  if (refusal.why.empty()) return {};
+  return tl::unexpected{std::move(refusal)};
+}
+
+command_line::Checked check_wire(const RunRequest& request) {
+  if (!request.wire) return {};
+  if (request.speed.value_or(1) != 1) {
+    return command_line::refuse(
+        {error_at({}, "wire-speed",
+                  "--simulate=wire goes at the pace of the camera library, which can't be hurried",
+                  "the same without --speed")},
+        Exit::bad_command_line);
+  }
+  if (request.can_drive) return {};
+  return command_line::refuse(
+      {error_at({}, "no-driver",
+                "this noonfalld was built without libgphoto2: nothing is there to drive bodies by wire",
+                "--simulate, or a noonfalld built where libgphoto2-dev is installed")},
+      Exit::environment);
 }
 
 }  // namespace noonfall::start

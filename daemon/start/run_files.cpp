@@ -6,10 +6,10 @@
 
 #include <fmt/format.h>
 
-#include "daemon/posix/file_kind.h"
+#include "daemon/posix/file_calls.h"
+#include "daemon/posix/process.h"
 #include "daemon/posix/text_file.h"
-#include "daemon/worker/wired_bodies.h"
-#include "daemon/worker/worker_process.h"
+#include "daemon/wired_body/wired_bodies.h"
 #include "lib/body/profile_text.h"
 
 namespace noonfall::start {
@@ -42,13 +42,24 @@ Result<void> keep_profiles(const journal::RunFolder& folder, const timeline::Tim
 
 }  // namespace
 
-Result<void> plan_to_keep(const std::string& path) {
+Result<std::string> plan_to_keep(const std::string& path) {
   if (const auto other = posix::other_than_file(path); !other.empty()) {
     return fail(error_at({}, "file", fmt::format("can't read {}: it is {}", path, other),
                          "a file, which a restart can read again"));
   }
-  if (auto text = posix::read_text_file(path, load::most_plan_bytes); !text) return fail(text.error());
-  return {};
+  return posix::read_text_file(path, load::most_plan_bytes);
+}
+
+journal::RunSettings settings_asked(const RunRequest& request) {
+  journal::RunSettings settings;
+  settings.mode = request.mode();
+  if (request.simulate) settings.bodies = request.wire ? journal::Bodies::wire : journal::Bodies::simulated;
+  settings.speed = request.speed.value_or(1);
+  if (request.simulate) settings.seed = request.seed.value_or(1);
+  settings.detune = request.detune.value_or(1);
+  settings.plan = request.plan;
+  settings.faults = !request.faults.empty();
+  return settings;
 }
 
 Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder) {
@@ -83,8 +94,9 @@ Result<void> keep_files(const journal::RunFolder& folder, const journal::RunSett
 }
 
 Result<std::string> put_aside(const journal::RunFolder& folder) {
-  worker::end_workers(folder.path());
-  worker::unplug_all(folder.path());
+  constexpr Duration to_end = std::chrono::seconds{10};  // a frame of the longest exposure may be under way
+  posix::end_all(posix::listeners_in(folder.path(), "rig-", ".sock", posix::SocketKind::stream), to_end);
+  wired_body::unplug_all(folder.path());
   const fs::path here{folder.path()};
   std::error_code failed;
   std::string name;

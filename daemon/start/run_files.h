@@ -9,12 +9,16 @@
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/run_settings.h"
 #include "daemon/load/plan_loading.h"
+#include "daemon/start/run_request.h"
 #include "lib/base/result.h"
 
 namespace noonfall::start {
 
-/// The plan can be read, and read again by a restart. Errors ("file") say why not.
-[[nodiscard]] Result<void> plan_to_keep(const std::string& path);
+/// The plan's text, which can be read again by a restart. Errors ("file") say why not.
+[[nodiscard]] Result<std::string> plan_to_keep(const std::string& path);
+
+/// Of a run yet to begin.
+[[nodiscard]] journal::RunSettings settings_asked(const RunRequest& request);
 
 /// The settings of a run that was begun here; nothing in a new folder.
 [[nodiscard]] Result<std::optional<journal::RunSettings>> read_settings(const journal::RunFolder& folder);

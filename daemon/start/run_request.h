@@ -6,6 +6,7 @@
 #include <string>
 
 #include "daemon/load/limb_data.h"
+#include "lib/shotlog/line.h"
 #include "lib/time/time_scales.h"
 
 namespace noonfall::start {
@@ -26,6 +27,11 @@ struct RunRequest {
   bool afresh = false;  // put a rehearsal that is there aside and begin another
   LeapSeconds leap_seconds;
   load::LimbRequest limb;
+
+  [[nodiscard]] shotlog::Mode mode() const {
+    if (simulate) return shotlog::Mode::simulated;
+    return move.empty() ? shotlog::Mode::event : shotlog::Mode::dress;
+  }
 };
 
 }  // namespace noonfall::start

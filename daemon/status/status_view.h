@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/status/patient_output.h"
+#include "daemon/posix/patient_output.h"
 #include "daemon/status/status_lines.h"
 #include "daemon/status/terminal_frame.h"
 
@@ -37,7 +37,7 @@ class StatusView {
   int fd_;
   bool is_terminal_;
   Paint paint_;
-  PatientOutput output_;
+  posix::PatientOutput output_;
   std::vector<std::string> events_;  // not shown yet
   std::size_t left_out_ = 0;         // events nobody could be shown
   std::vector<std::string> lines_;

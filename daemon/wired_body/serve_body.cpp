@@ -3,23 +3,23 @@
 #include <algorithm>
 #include <chrono>
 #include <optional>
-#include <ostream>
 
 #include "daemon/command_line/exit.h"
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/text_file.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/wired_body/body_server.h"
 #include "daemon/wired_body/network_server.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
 #include "daemon/worker/wait.h"
 #include "sim/wire/line_fault_script.h"
 
 namespace noonfall::wired_body {
 namespace {
 
-int refuse(command_line::Exit exit, const Diagnostics& errors, std::ostream& err) {
-  err << to_text(errors);
+int refuse(command_line::Exit exit, const Diagnostics& errors) {
+  diagnostic::tell(errors);
   return static_cast<int>(exit);
 }
 
@@ -52,7 +52,7 @@ Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, U
 
 Result<posix::FileDescriptor> listen(const BodyOptions& options) {
   if (options.network_port) return listen_on_loopback(*options.network_port);
-  return worker::listen_in(options.bus_folder, options.name + ".body", worker::SocketKind::datagrams);
+  return posix::listen_in(options.bus_folder, options.name + ".body", posix::SocketKind::datagrams);
 }
 
 ClockMapping utc_now() {
@@ -61,7 +61,7 @@ ClockMapping utc_now() {
 
 }  // namespace
 
-int serve_body(const BodyOptions& options, std::ostream& err) {
+int serve_body(const BodyOptions& options) {
   const auto clock = utc_now();
   auto setup = worker::body_of(options.camera);
   auto line_faults = read_line_faults(options.line_faults, clock.utc);
@@ -70,18 +70,18 @@ int serve_body(const BodyOptions& options, std::ostream& err) {
     if (!setup) append(errors, setup.error());
     if (!line_faults) append(errors, line_faults.error());
     return refuse(unreadable(errors) ? command_line::Exit::environment : command_line::Exit::work_has_errors,
-                  errors, err);
+                  errors);
   }
   const auto signals = worker::take_end_signals();
   std::optional<worker::RecordFile> record;
   if (!options.camera.record.empty()) {
     auto opened = worker::RecordFile::open(options.camera.record);
-    if (!opened) return refuse(command_line::Exit::environment, opened.error(), err);
+    if (!opened) return refuse(command_line::Exit::environment, opened.error());
     setup->taken_before = opened->taken_before();
     record.emplace(std::move(*opened));
   }
   auto listener = listen(options);
-  if (!listener) return refuse(command_line::Exit::environment, listener.error(), err);
+  if (!listener) return refuse(command_line::Exit::environment, listener.error());
   const auto transaction =
       options.transaction_ms ? from_seconds(*options.transaction_ms / 1000) : wire::transaction_time;
   wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults), transaction};

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstdint>
-#include <iosfwd>
 #include <optional>
 #include <string>
 
@@ -23,7 +22,7 @@ struct BodyOptions {
   worker::CameraOptions camera;          // of it the profile, traits, faults and record
 };
 
-/// Until SIGTERM or SIGINT. The exit code of the program.
-[[nodiscard]] int serve_body(const BodyOptions& options, std::ostream& err);
+/// Until SIGTERM or SIGINT. The exit code of the program, its reasons told.
+[[nodiscard]] int serve_body(const BodyOptions& options);
 
 }  // namespace noonfall::wired_body

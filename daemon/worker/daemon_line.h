@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
 #include "daemon/worker/words.h"
 
 namespace noonfall::worker {
@@ -35,7 +35,7 @@ class DaemonLine {
   [[nodiscard]] bool read_some();
 
   posix::FileDescriptor socket_;
-  LineSplitter in_{longest_line};
+  posix::LineSplitter in_{longest_line};
   std::string out_;
   std::optional<std::string> ended_;
   bool greeted_ = false;

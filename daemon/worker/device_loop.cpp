@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/call_deadline.h"
 #include "lib/rig/rig.h"
@@ -18,7 +19,7 @@ constexpr Duration always_free = std::chrono::seconds{3};     // for a look that
 
 class DeviceLoop {
  public:
-  DeviceLoop(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line)
+  DeviceLoop(std::int32_t rig, const body::Profile& profile, rig::Camera& camera, DeviceLine& line)
       : index_{rig}, profile_{profile}, rig_{rig, profile}, camera_{camera}, line_{line} {}
 
   void run() {
@@ -71,7 +72,7 @@ class DeviceLoop {
     return std::min(wake.value_or(next_look_), next_look_);
   }
 
-  void pass_on(ports::Care& care) {
+  void pass_on(rig::Care& care) {
     if (!care.notes.empty()) line_.notes.put(std::move(care.notes));
     std::vector<order::Report> alarms;
     for (auto& alarm : care.alarms)
@@ -86,6 +87,7 @@ class DeviceLoop {
     line_.call.begin(call_word(call), posix::boot_now(), deadline);
     auto answer = camera_.answer(call, line_.clock.now());
     line_.call.end();
+    spdlog::debug("{} took {:.1f} ms", call_word(call), in_milliseconds(line_.clock.now() - now));
     if (std::holds_alternative<rig::ReopenCall>(call)) next_look_ = Utc::min();
     return answer;
   }
@@ -93,7 +95,7 @@ class DeviceLoop {
   std::int32_t index_;
   body::Profile profile_;
   rig::Rig rig_;
-  ports::Camera& camera_;
+  rig::Camera& camera_;
   DeviceLine& line_;
   rig::SettingsCall settings_;  // last asked for
   Utc next_look_ = Utc::min();  // after the body
@@ -125,7 +127,7 @@ void run_both(DeviceLine& ends, const std::function<void()>& device, const std::
   }
 }
 
-void drive(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line) {
+void drive(std::int32_t rig, const body::Profile& profile, rig::Camera& camera, DeviceLine& line) {
   DeviceLoop{rig, profile, camera, line}.run();
 }
 

@@ -13,7 +13,7 @@
 #include "daemon/worker/worker_clock.h"
 #include "lib/body/profile.h"
 #include "lib/order/order.h"
-#include "lib/ports/camera.h"
+#include "lib/rig/camera.h"
 
 namespace noonfall::worker {
 
@@ -47,6 +47,6 @@ struct DeviceLine {
 void run_both(DeviceLine& ends, const std::function<void()>& device, const std::function<void()>& line);
 
 /// Until a stop is requested; a call in progress is brought to its end and reported first.
-void drive(std::int32_t rig, const body::Profile& profile, ports::Camera& camera, DeviceLine& line);
+void drive(std::int32_t rig, const body::Profile& profile, rig::Camera& camera, DeviceLine& line);
 
 }  // namespace noonfall::worker

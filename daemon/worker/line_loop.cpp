@@ -13,12 +13,13 @@
 
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/codec.h"
 #include "daemon/worker/daemon_line.h"
 #include "daemon/worker/order_book.h"
-#include "daemon/worker/unix_socket.h"
 #include "lib/base/match.h"
 
 namespace noonfall::worker {
@@ -100,6 +101,7 @@ class LineLoop {
     const auto words = decode_to_worker(text);
     if (words) return hear(line, *words);
     const auto& error = words.error().front();
+    spdlog::info("a daemon speaks garbage: {}", on_one_line(error));
     if (error.code == "unknown-say") return line.say(Refusal{on_one_line(error), std::nullopt});
     line.end(on_one_line(error));
   }
@@ -129,6 +131,7 @@ class LineLoop {
       if (other.get() != &line && other->greeted()) other->end("another daemon has come");
     }
     take_reports();
+    spdlog::info("a daemon is on the line");
     line.greet();
     line.say(WorkerHello{protocol_version, ::getpid(), setup_.rig, setup_.body, book_.last_order(),
                          book_.held(), book_.first_report()});
@@ -171,7 +174,7 @@ class LineLoop {
   void stay_reachable() {
     const auto name = socket_name(setup_.rig);
     if (::access((setup_.socket_folder + "/" + name).c_str(), F_OK) == 0 || errno != ENOENT) return;
-    if (auto socket = listen_in(setup_.socket_folder, name)) listening_ = std::move(*socket);
+    if (auto socket = posix::listen_in(setup_.socket_folder, name)) listening_ = std::move(*socket);
   }
 
   void drop_ended() {

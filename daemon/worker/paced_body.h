@@ -5,7 +5,7 @@
 
 #include "daemon/worker/wait.h"
 #include "daemon/worker/worker_clock.h"
-#include "lib/ports/camera.h"
+#include "lib/rig/camera.h"
 #include "sim/body/simulated_body.h"
 
 namespace noonfall::worker {
@@ -13,7 +13,7 @@ namespace noonfall::worker {
 /// Each call blocks until its answer is due by the plan's clock. A picture is given to `on_picture` when the
 /// body is bound to take it: with the release call, later ones of a burst as their shutters open. A stop cuts
 /// calls short, but a frame begun is finished.
-class PacedBody final : public ports::Camera {
+class PacedBody final : public rig::Camera {
  public:
   PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
             std::function<void(const sim::RecordedFrame&)> on_picture);

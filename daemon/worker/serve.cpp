@@ -2,16 +2,16 @@
 
 #include <algorithm>
 #include <optional>
-#include <ostream>
 #include <utility>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/line_loop.h"
 #include "daemon/worker/lock_file.h"
 #include "daemon/worker/paced_body.h"
 #include "daemon/worker/real_time.h"
-#include "daemon/worker/unix_socket.h"
 #include "daemon/worker/wait.h"
 
 namespace noonfall::worker {
@@ -39,14 +39,14 @@ Result<Opened> open_all(const CameraOptions& options) {
     if (!record) return fail(record.error());
     opened.record.emplace(std::move(*record));
   }
-  auto socket = listen_in(options.socket_folder, socket_name(options.rig));
+  auto socket = posix::listen_in(options.socket_folder, socket_name(options.rig));
   if (!socket) return fail(socket.error());
   opened.socket = std::move(*socket);
   return opened;
 }
 
-int refuse(int exit_code, const Diagnostics& errors, std::ostream& err) {
-  err << to_text(errors);
+int refuse(int exit_code, const Diagnostics& errors) {
+  diagnostic::tell(errors);
   return exit_code;
 }
 
@@ -59,7 +59,7 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
           const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
-  const auto make_body = [&]() -> std::unique_ptr<ports::Camera> {
+  const auto make_body = [&]() -> std::unique_ptr<rig::Camera> {
     if (!options.serial.empty()) return make_cabled(options, profile, device.clock, device.stop);
     return std::make_unique<PacedBody>(std::move(setup), device.clock, device.stop,
                                        [&](const sim::RecordedFrame& frame) {
@@ -85,20 +85,20 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
 
 }  // namespace
 
-int serve(const CameraOptions& options, const MakeCabled& make_cabled, std::ostream& err) {
+int serve(const CameraOptions& options, const MakeCabled& make_cabled) {
   if (!options.serial.empty() && !make_cabled) {
     return refuse(environment_failed,
                   {error_at({}, "no-library", "this noonfall-camera was built without libgphoto2",
-                            "one built where libgphoto2-dev is installed, or --simulate")},
-                  err);
+                            "one built where libgphoto2-dev is installed, or --simulate")});
   }
   auto setup = body_of(options);
   if (!setup) {
-    return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error(), err);
+    return refuse(unreadable(setup.error()) ? environment_failed : input_has_errors, setup.error());
   }
   const auto signals = take_end_signals();
   auto opened = open_all(options);
-  if (!opened) return refuse(environment_failed, opened.error(), err);
+  if (!opened) return refuse(environment_failed, opened.error());
+  spdlog::info("serves rig {} with {} {}", options.rig, setup->profile.name, options.serial);
   if (opened->record) setup->taken_before = opened->record->taken_before();
   work(options, std::move(*setup), make_cabled, *opened, signals);
   return 0;

@@ -20,6 +20,11 @@ inline constexpr int protocol_version = 1;
 inline constexpr std::size_t longest_line = 256U << 10U;  // bytes, the line end among them
 inline constexpr std::size_t most_frames = 4096;          // of one order
 
+/// Of the rig's worker: rigs may be called anything, their index can't clash.
+[[nodiscard]] inline std::string socket_name(std::int32_t rig) {
+  return "rig-" + std::to_string(rig) + ".sock";
+}
+
 struct DaemonHello {
   int version = protocol_version;
   bool operator==(const DaemonHello&) const = default;

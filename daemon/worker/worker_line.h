@@ -11,7 +11,7 @@
 #include <boost/asio/local/stream_protocol.hpp>
 
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
 #include "daemon/worker/words.h"
 
 namespace noonfall::worker {
@@ -43,7 +43,7 @@ class WorkerLine : public std::enable_shared_from_this<WorkerLine> {
 
   boost::asio::local::stream_protocol::socket socket_;
   Events events_;
-  LineSplitter in_{longest_line};
+  posix::LineSplitter in_{longest_line};
   std::array<char, 1U << 16U> block_{};
   std::string out_;
   std::string writing_;  // on its way; empty when nothing is

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/worker/codec.h"
@@ -143,6 +144,7 @@ void WorkerLink::line_broke() {
 void WorkerLink::hear(const std::string& text) {
   const auto now = posix::boot_now();
   watch_.heard(now);
+  spdlog::debug("from rig {}: {}", setup_.rig, text);
   const auto words = decode_from_worker(text);
   if (!words) {
     if (line_) line_->close();
@@ -213,6 +215,7 @@ void WorkerLink::say_waiting() {
       continue;
     }
     if (!line_) return;
+    spdlog::debug("to rig {}: {}", setup_.rig, line);
     line_->say_line(line);
   }
 }

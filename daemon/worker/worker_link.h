@@ -15,11 +15,11 @@
 #include <boost/asio/steady_timer.hpp>
 
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/process.h"
 #include "daemon/worker/line_watch.h"
 #include "daemon/worker/order_desk.h"
 #include "daemon/worker/worker_clock.h"
 #include "daemon/worker/worker_line.h"
-#include "daemon/worker/worker_process.h"
 #include "lib/run/input_output.h"
 
 namespace noonfall::worker {
@@ -35,7 +35,7 @@ struct WorkerSetup {
   std::string faults;  // each of these: a file, or empty for none
   std::string record;
   std::string lock;
-  std::vector<std::string> variables;  // see WorkerCommand
+  std::vector<std::string> variables;  // see posix::Command
 };
 
 struct LinkCallbacks {
@@ -46,6 +46,24 @@ struct LinkCallbacks {
   std::function<bool()> is_safe;
 };
 
+/// A rig's worker, as the run sees it. Callbacks may call any member, but not destroy it.
+class RigLink {
+ public:
+  virtual ~RigLink() = default;
+
+  /// Before start(), and whenever it changes.
+  virtual void set_clock(const ClockMapping& mapping) = 0;
+  /// See NextDue. Likewise, or not at all.
+  virtual void set_next_due(Utc at) = 0;
+  virtual void start() = 0;
+  /// While no worker is on the line the message waits; an order until its last instant has passed. The rung
+  /// restart_worker is done here.
+  virtual void send(order::ToRig message) = 0;
+  /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest. One
+  /// that never came on the line has 1 s.
+  virtual void shut_down(std::function<void()> done) = 0;
+};
+
 struct LinkStatus {
   enum class State { resting, starting, attached, ending, pausing };
   State state = State::resting;
@@ -53,27 +71,19 @@ struct LinkStatus {
 };
 
 /// Single-threaded, on the event loop; never blocks. Destroying it lets go of the line and leaves the worker
-/// to go on with what it holds. Callbacks may call any member, but not destroy it.
-class WorkerLink {
+/// to go on with what it holds.
+class WorkerLink final : public RigLink {
  public:
   WorkerLink(boost::asio::io_context& loop, WorkerSetup setup, LinkCallbacks callbacks);
-  ~WorkerLink();
+  ~WorkerLink() override;
   WorkerLink(const WorkerLink&) = delete;
   WorkerLink& operator=(const WorkerLink&) = delete;
 
-  /// Before start(), and whenever it changes.
-  void set_clock(const ClockMapping& mapping);
-  /// See NextDue. Likewise, or not at all.
-  void set_next_due(Utc at);
-  void start();
-
-  /// While no worker is on the line the message waits here; an order until its last instant has passed. The
-  /// rung restart_worker is done here.
-  void send(order::ToRig message);
-
-  /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest. One
-  /// that never came on the line has 1 s.
-  void shut_down(std::function<void()> done);
+  void set_clock(const ClockMapping& mapping) override;
+  void set_next_due(Utc at) override;
+  void start() override;
+  void send(order::ToRig message) override;
+  void shut_down(std::function<void()> done) override;
 
   [[nodiscard]] LinkStatus status() const;
 
@@ -116,7 +126,7 @@ class WorkerLink {
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;
   boost::asio::posix::stream_descriptor process_end_;
-  std::optional<WorkerProcess> process_;
+  std::optional<posix::Process> process_;
   std::shared_ptr<WorkerLine> line_;
   State state_ = State::resting;
   BootTime resume_at_{};     // when pausing

@@ -7,9 +7,10 @@
 
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/error_words.h"
-#include "daemon/worker/unix_socket.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/worker_link.h"
 
 namespace noonfall::worker {
@@ -21,7 +22,7 @@ using boost::system::error_code;
 constexpr Duration replace_patience = 5s;
 
 /// How a worker is started for a rig.
-WorkerCommand command_of(const WorkerSetup& setup) {
+posix::Command command_of(const WorkerSetup& setup) {
   std::vector<std::string> arguments{"--socket-dir", setup.folder, "--rig", fmt::format("{}", setup.rig)};
   const auto say = [&](std::initializer_list<std::string> words) {
     arguments.insert(arguments.end(), words);
@@ -39,6 +40,7 @@ WorkerCommand command_of(const WorkerSetup& setup) {
   add("--faults", setup.faults);
   add("--record", setup.record);
   add("--lock", setup.lock);
+  add("--log-level", diagnostic::level());
   const auto own = [&](const char* what) {
     return fmt::format("{}/rig-{}.{}", setup.folder, setup.rig, what);
   };
@@ -52,11 +54,11 @@ void WorkerLink::reach_or_spawn() {
 }
 
 bool WorkerLink::reach() {
-  auto socket = connect_in(setup_.folder, socket_name(setup_.rig));
+  auto socket = posix::connect_in(setup_.folder, socket_name(setup_.rig));
   if (!socket.is_open()) return false;
-  const int pid = peer_pid(socket.get());
+  const int pid = posix::peer_pid(socket.get());
   if (!process_) {
-    process_ = WorkerProcess::find(pid);
+    process_ = posix::Process::find(pid);
     if (!process_) return false;
     if (!watch_process()) {
       process_.reset();
@@ -71,7 +73,7 @@ bool WorkerLink::reach() {
 }
 
 void WorkerLink::spawn() {
-  auto started = WorkerProcess::start(command_of(setup_));
+  auto started = posix::Process::start(command_of(setup_));
   if (!started) return pause(on_one_line(started.error().front()));
   process_ = std::move(*started);
   if (!watch_process()) {
@@ -79,6 +81,7 @@ void WorkerLink::spawn() {
     process_.reset();
     return pause("can't be watched: " + posix::error_words());
   }
+  spdlog::info("rig {}: process {} was started", setup_.rig, process_->pid());
   fresh_ = true;
   state_ = State::starting;
 }
@@ -110,7 +113,8 @@ void WorkerLink::process_ended() {
     line->read_rest();
     line->close();
   }
-  auto how = process_->how_it_ended();
+  auto how = to_text(process_->end());
+  spdlog::info("rig {}: process {} {}", setup_.rig, process_->pid(), how);
   process_.reset();
   fresh_ = false;
   desk_.worker_lost();

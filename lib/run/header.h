@@ -24,4 +24,10 @@ struct Facts {
 
 [[nodiscard]] shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts);
 
+/// `computed`, with kind, instants and uncertainties as `header` has them: a restart goes by them whatever
+/// has become of tables, limb data and program since. A contact that isn't computed any more has the Sun's
+/// place of MID.
+[[nodiscard]] contacts::Circumstances as_logged(contacts::Circumstances computed,
+                                                const shotlog::Header& header);
+
 }  // namespace noonfall::run

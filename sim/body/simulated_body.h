@@ -9,7 +9,7 @@
 #include "lib/body/model.h"
 #include "lib/body/profile.h"
 #include "lib/order/order.h"
-#include "lib/ports/camera.h"
+#include "lib/rig/camera.h"
 #include "lib/rig/device.h"
 #include "lib/time/utc.h"
 #include "sim/body/card_clock.h"
@@ -44,7 +44,7 @@ struct RecordedFrame {
 /// finds no room in the buffer is answered busy, a burst waits for room. When first powered and after each
 /// reopening it stands at its first choices, single drive. Each answer is complete when given and is dated
 /// `at`, now or later; `now` never goes back from call to call.
-class SimulatedBody final : public ports::Camera {
+class SimulatedBody final : public rig::Camera {
  public:
   explicit SimulatedBody(BodySetup setup);
 

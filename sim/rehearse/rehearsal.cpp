@@ -4,9 +4,6 @@
 #include <stdexcept>
 #include <utility>
 
-#include "lib/ports/clock.h"
-#include "lib/ports/journal.h"
-#include "lib/ports/voice.h"
 #include "lib/rig/rig.h"
 #include "lib/shotlog/codec.h"
 
@@ -32,35 +29,10 @@ struct Station {
   }
 };
 
-/// Virtual time, beyond doubt.
-class VirtualClock final : public ports::Clock {
- public:
-  [[nodiscard]] Utc now() const override { return now_; }
-  [[nodiscard]] shotlog::ClockState state() const override { return {shotlog::ClockGrade::a, Duration{0}}; }
-  void jump_to(Utc when) { now_ = when; }
-
- private:
-  Utc now_ = Utc::min();
-};
-
-/// Keeps what the day would write and say.
-class Recorder final : public ports::Journal, public ports::Voice {
- public:
-  explicit Recorder(Rehearsed& into) : into_{into} {}
-  void append(const shotlog::Line& line) override {
-    into_.log += shotlog::encode(line);
-    into_.lines.push_back(line);
-  }
-  void speak(const run::Announcement& words) override { into_.words.push_back(words); }
-
- private:
-  Rehearsed& into_;
-};
-
 class Rehearsal {
  public:
   explicit Rehearsal(const RehearsalSetup& setup) : setup_{setup} {
-    run_.emplace(setup.timeline, facts(setup), clock_.state());
+    run_.emplace(setup.timeline, facts(setup), beyond_doubt);
     for (std::size_t n = 0; n < setup.timeline.rigs.size(); ++n) {
       const auto& rig = setup.timeline.rigs[n];
       auto faults = n < setup.faults.size() ? setup.faults[n] : std::vector<Fault>{};
@@ -78,15 +50,15 @@ class Rehearsal {
   }
 
   Rehearsed run() {
-    clock_.jump_to(setup_.start.value_or(start_of(setup_.timeline)));
-    core_wake_ = clock_.now();
+    now_ = setup_.start.value_or(start_of(setup_.timeline));
+    core_wake_ = now_;
     while (!finished_) {
-      settle(clock_.now());
-      const auto next = after_jump(clock_.now(), next_event(clock_.now()));
+      settle(now_);
+      const auto next = after_jump(now_, next_event(now_));
       if (finished_ || next == Utc::max()) break;
-      clock_.jump_to(next);
+      now_ = next;
     }
-    out_.ended = clock_.now();
+    out_.ended = now_;
     for (auto& station : stations_) out_.taken.push_back(station.body.taken());
     return std::move(out_);
   }
@@ -163,7 +135,7 @@ class Rehearsal {
     if (outage.before_sending) {
       const auto out = run_->step(now, inputs_);
       inputs_.clear();
-      for (const auto& line : out.lines) recorder_.append(line);
+      keep(out.lines);
     }
     run_.reset();
     core_wake_.reset();
@@ -184,9 +156,9 @@ class Rehearsal {
       return;
     }
     if (out_.lines.empty()) {
-      run_.emplace(setup_.timeline, facts(setup_), clock_.state());
+      run_.emplace(setup_.timeline, facts(setup_), beyond_doubt);
     } else {
-      run_.emplace(setup_.timeline, facts(setup_), clock_.state(), shotlog::account_of(out_.lines));
+      run_.emplace(setup_.timeline, facts(setup_), beyond_doubt, shotlog::account_of(out_.lines));
       for (std::size_t n = 0; n < stations_.size(); ++n) {
         if (stations_[n].manned)
           inputs_.emplace_back(run::Attached{static_cast<std::int32_t>(n), stations_[n].rig.held()});
@@ -214,8 +186,8 @@ class Rehearsal {
     auto out = run_->step(now, std::exchange(inputs_, {}));
     core_wake_ = out.wake;
     finished_ = out.finished;
-    for (const auto& line : out.lines) recorder_.append(line);
-    for (const auto& words : out.announcements) recorder_.speak(words);
+    keep(out.lines);
+    out_.words.insert(out_.words.end(), out.announcements.begin(), out.announcements.end());
     for (auto& to : out.to_rigs) {
       auto& station = stations_[static_cast<std::size_t>(to.rig)];
       if (station.manned) {
@@ -226,8 +198,18 @@ class Rehearsal {
     }
   }
 
+  /// What the day would write.
+  void keep(const std::vector<shotlog::Line>& lines) {
+    for (const auto& line : lines) {
+      out_.log += shotlog::encode(line);
+      out_.lines.push_back(line);
+    }
+  }
+
+  static constexpr shotlog::ClockState beyond_doubt{shotlog::ClockGrade::a, Duration{0}};
+
   const RehearsalSetup& setup_;
-  VirtualClock clock_;
+  Utc now_;
   std::optional<run::Run> run_;     // none: it was killed
   std::vector<run::Input> inputs_;  // for its next step
   std::vector<Station> stations_;
@@ -235,7 +217,6 @@ class Rehearsal {
   std::optional<Utc> core_wake_;
   bool finished_ = false;
   Rehearsed out_;
-  Recorder recorder_{out_};
 };
 
 }  // namespace

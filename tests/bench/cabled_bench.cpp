@@ -193,16 +193,16 @@ BENCHMARK(sets_against_greedy)
 Duration armed_after(const Folder& folder, int run) {
   const auto socket = worker::socket_name(run);
   const auto began = posix::boot_now();
-  auto process = worker::WorkerProcess::start(
-      {"/usr/bin/env",  // a worker's own environment is bare
-       {"NOONFALL_BODIES=" + folder.path(), std::string{"IOLIBS="} + NOONFALL_DRIVERS, NOONFALL_CAMERA,
-        "--socket-dir", folder.path(), "--rig", std::to_string(run), "--serial", "3012345", "--profile",
-        folder.path("body.yaml"), "--linger", "5"},
-       folder.path("worker.home"),
-       folder.path("worker.stderr")});
+  auto process =
+      posix::Process::start({"/usr/bin/env",  // a worker's own environment is bare
+                             {"NOONFALL_BODIES=" + folder.path(), std::string{"IOLIBS="} + NOONFALL_DRIVERS,
+                              NOONFALL_CAMERA, "--socket-dir", folder.path(), "--rig", std::to_string(run),
+                              "--serial", "3012345", "--profile", folder.path("body.yaml"), "--linger", "5"},
+                             folder.path("worker.home"),
+                             folder.path("worker.stderr")});
   if (!process) throw std::runtime_error{to_text(process.error())};
   posix::FileDescriptor line;
-  while (!line) line = worker::connect_in(folder.path(), socket);
+  while (!line) line = posix::connect_in(folder.path(), socket);
   worker::WorkerClock clock;
   set_to_now(clock);
   order::Order order;

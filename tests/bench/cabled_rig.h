@@ -20,9 +20,9 @@
 
 #include "daemon/gphoto/on_cables.h"
 #include "daemon/posix/boot_time.h"
+#include "daemon/posix/process.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
-#include "daemon/worker/worker_process.h"
 #include "lib/body/profile_text.h"
 #include "lib/exposure/scale.h"
 
@@ -85,17 +85,17 @@ class Plugged {
       : folder_{folder} {
     const auto file = folder.path("body.yaml");
     std::ofstream{file} << body::to_text(profile);
-    auto process = worker::WorkerProcess::start(
-        {NOONFALL_BODY,
-         {"--bus-dir", folder.path(), "--name", "one", "--family", family, "--simulate", file, "--serial",
-          "3012345", "--record", folder.path("one.record"), "--detune", std::to_string(detune),
-          "--transaction", "0"},
-         folder.path("body.home"),
-         folder.path("body.stderr")});
+    auto process =
+        posix::Process::start({NOONFALL_BODY,
+                               {"--bus-dir", folder.path(), "--name", "one", "--family", family, "--simulate",
+                                file, "--serial", "3012345", "--record", folder.path("one.record"),
+                                "--detune", std::to_string(detune), "--transaction", "0"},
+                               folder.path("body.home"),
+                               folder.path("body.stderr")});
     if (!process) throw std::runtime_error{to_text(process.error())};
     process_.emplace(std::move(*process));
     for (int tries = 0; tries < 1000; ++tries) {
-      if (worker::connect_in(folder.path(), "one.body", worker::SocketKind::datagrams).is_open()) return;
+      if (posix::connect_in(folder.path(), "one.body", posix::SocketKind::datagrams).is_open()) return;
       std::this_thread::sleep_for(10ms);
     }
     throw std::runtime_error{"the body doesn't listen"};
@@ -118,7 +118,7 @@ class Plugged {
 
  private:
   const Folder& folder_;
-  std::optional<worker::WorkerProcess> process_;
+  std::optional<posix::Process> process_;
 };
 
 /// UTC as the body's own process tells it.
@@ -128,7 +128,7 @@ inline void set_to_now(worker::WorkerClock& clock) {
 }
 
 /// Asks until the body isn't busy.
-inline rig::DeviceAnswer ask(ports::Camera& camera, worker::WorkerClock& clock, const rig::DeviceCall& call) {
+inline rig::DeviceAnswer ask(rig::Camera& camera, worker::WorkerClock& clock, const rig::DeviceCall& call) {
   for (;;) {
     auto answer = camera.answer(call, clock.now());
     if (answer.answer != rig::Answer::busy) return answer;

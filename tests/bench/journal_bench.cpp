@@ -47,8 +47,7 @@ void measure(benchmark::State& state, const Work& work) {
 void append_a_line(benchmark::State& state) {
   const tests::ScratchFolder scratch;
   const auto folder = journal::RunFolder::open(scratch.path("run"));
-  auto opened = journal::ShotJournal::open(*folder, {std::chrono::milliseconds{state.range(0)}},
-                                           [](const journal::JournalNews&) {});
+  auto opened = journal::ShotJournal::open(*folder, {std::chrono::milliseconds{state.range(0)}});
   measure(state, [&] { opened->journal->append(intent); });
 }
 

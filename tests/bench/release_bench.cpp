@@ -20,7 +20,7 @@
 
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/unix_socket.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/worker_link.h"
 #include "lib/body/profile_text.h"
 #include "lib/rig/lag.h"
@@ -221,7 +221,7 @@ void measure(const char* title, int frames, bool loaded) {
   std::thread clients{[&] {
     for (int n = 0; loaded && n < 8; ++n) {
       std::this_thread::sleep_for(50ms);
-      idle.push_back(connect_in(folder.path(), socket_name(0)));
+      idle.push_back(posix::connect_in(folder.path(), socket_name(0)));
     }
   }};
   auto [released, bare] = shoot.run();

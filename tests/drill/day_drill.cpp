@@ -13,8 +13,8 @@
 
 #include <sys/wait.h>
 
+#include "daemon/posix/process.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/worker_process.h"
 #include "tests/drill/daemon_process.h"
 #include "tests/stories/plan_text.h"
 
@@ -110,7 +110,7 @@ class Day {
 
   void plug_in(std::size_t rig) {
     const auto name = fmt::format("body-{}", rig);
-    auto process = worker::WorkerProcess::start(
+    auto process = posix::Process::start(
         {drill_.body,
          {"--bus-dir", scratch_.path("bus"), "--name", name, "--bus", fmt::format("{}", rig + 1), "--family",
           rig == 0 ? "b" : "a", "--serial", rigs[rig].second, "--simulate", "mirrorless-20", "--record",
@@ -253,7 +253,7 @@ class Day {
   tests::Variable drivers_{"IOLIBS", drill_.camera_drivers};
   std::string folder_ = scratch_.path("run");
   std::string program_ = program_on_a_day(scratch_, drill_.daemon, ahead_);
-  std::vector<worker::WorkerProcess> bodies_;
+  std::vector<posix::Process> bodies_;
   DaemonProcess daemon_{program_, folder_};
   std::optional<int> exit_;
   Watched watched_;

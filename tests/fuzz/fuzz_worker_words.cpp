@@ -2,9 +2,9 @@
 // what isn't has a reason.
 #include <algorithm>
 
+#include "daemon/posix/line_splitter.h"
 #include "daemon/worker/body_record.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/line_splitter.h"
 #include "tests/fuzz/property.h"
 
 using namespace noonfall;
@@ -32,7 +32,7 @@ void check(std::string_view line, Decode decode) {
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const auto text = fuzz::text_of(data, size);
-  worker::LineSplitter splitter{4096};
+  posix::LineSplitter splitter{4096};
   splitter.add(text);
   while (const auto line = splitter.next()) {
     fuzz::require(line->size() < 4096, "no line is longer than the limit");

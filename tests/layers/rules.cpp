@@ -26,11 +26,13 @@ const std::map<std::string, Rows> order_of{
       {"timeline"},
       {"shotlog"},
       {"rig", "run", "report"},
-      {"ports", "measure"}}},
+      {"measure"}}},
     {"daemon",
      {{"posix", "command_line"},
+      {"diagnostic"},
       {"load", "clock", "journal", "status", "worker"},
-      {"operator", "start", "cameras", "wired_body"},
+      {"wired_body"},
+      {"operator", "start", "cameras"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
@@ -96,15 +98,11 @@ struct Place {
   std::vector<std::string> folders;
 };
 const std::vector<Place> places{
-    {"yaml-cpp/", {"lib/yaml"}},
-    {"nlohmann/", {"lib/json", "daemon"}},
-    {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
-    {"boost/asio", {"daemon"}},
-    {"boost/beast", {"daemon"}},
-    {"asio", {"daemon"}},
-    {"spdlog/", {"daemon"}},
-    {"date/tz.h", {"daemon"}},
-    {"CLI/", {"daemon"}},
+    {"yaml-cpp/", {"lib/yaml"}}, {"nlohmann/", {"lib/json", "daemon"}},
+    {"gps.h", {"daemon/clock"}}, {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
+    {"boost/asio", {"daemon"}},  {"boost/beast", {"daemon"}},
+    {"asio", {"daemon"}},        {"spdlog/", {"daemon"}},
+    {"date/tz.h", {"daemon"}},   {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
 };
 

@@ -45,7 +45,7 @@ TEST_CASE("daemon folders have an order too, and programs put them together") {
   CHECK(text(include_order({"daemon/kitchen/oven.h", "#include \"daemon/posix/text_file.h\""})) ==
         "daemon/kitchen/oven.h:1: \"daemon/posix/text_file.h\": daemon/kitchen has no place in the order of "
         "daemon/\n");
-  CHECK(text(include_order({"daemon/noonfalld.cpp", "#include \"daemon/event_loop/live_run.h\""})).empty());
+  CHECK(text(include_order({"daemon/noonfalld.cpp", "#include \"daemon/event_loop/event_loop.h\""})).empty());
   CHECK(text(include_order({"daemon/cli/check_command.cpp", "#include \"daemon/load/plan_loading.h\""}))
             .empty());
 }

@@ -10,15 +10,15 @@
 
 #include <doctest/doctest.h>
 
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
 #include "sim/body/fault_text.h"
 
 namespace noonfall::tests {
 namespace {
 
-worker::WorkerProcess started(const worker::WorkerCommand& command) {
-  auto process = worker::WorkerProcess::start(command);
+posix::Process started(const posix::Command& command) {
+  auto process = posix::Process::start(command);
   if (!process) throw std::runtime_error(to_text(process.error()));
   return std::move(*process);
 }
@@ -68,7 +68,7 @@ Body::Body(const Usb& usb, const std::string& family, std::vector<std::string> o
                   options),
            [&] {
              const auto folder = usb.folder().path("");
-             return worker::connect_in(folder, name + ".body", worker::SocketKind::datagrams).is_open();
+             return posix::connect_in(folder, name + ".body", posix::SocketKind::datagrams).is_open();
            }} {}
 
 Body Body::on_network(const Usb& usb, const std::string& family, std::uint16_t port) {
@@ -95,7 +95,7 @@ Body::~Body() {
   process_.signal(SIGKILL);
   pollfd ended{process_.descriptor(), POLLIN, 0};
   ::poll(&ended, 1, -1);
-  (void)process_.how_it_ended();
+  (void)process_.end();
 }
 
 std::vector<sim::RecordedFrame> Body::taken() const {

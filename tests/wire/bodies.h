@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/worker/worker_process.h"
+#include "daemon/posix/process.h"
 #include "sim/body/simulated_body.h"
 #include "tests/program/run_program.h"
 
@@ -48,7 +48,7 @@ class Body {
        const std::function<bool()>& listens);
 
   std::string record_;
-  worker::WorkerProcess process_;
+  posix::Process process_;
 };
 
 /// A port of the loopback address that nobody uses now.

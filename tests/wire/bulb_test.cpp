@@ -64,7 +64,7 @@ class AtBulb final : public ContractBody {
   }
 
  protected:
-  ports::Camera& camera() override { return *camera_; }
+  rig::Camera& camera() override { return *camera_; }
 
  private:
   [[nodiscard]] std::vector<std::string> options(const std::string& line_faults,
@@ -80,8 +80,7 @@ class AtBulb final : public ContractBody {
 
   Usb usb_;
   Body body_;
-  std::unique_ptr<ports::Camera> camera_ =
-      gphoto::camera_on_cable({"3012345", short_profile()}, clock_, stop_);
+  std::unique_ptr<rig::Camera> camera_ = gphoto::camera_on_cable({"3012345", short_profile()}, clock_, stop_);
   std::jthread stopper_;
 };
 

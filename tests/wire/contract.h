@@ -1,4 +1,4 @@
-// One body to hold to the contract of lib/ports/camera.h, whatever it is made of.
+// One body to hold to the contract of lib/rig/camera.h, whatever it is made of.
 #pragma once
 
 #include <functional>
@@ -9,7 +9,7 @@
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/wait.h"
 #include "daemon/worker/worker_clock.h"
-#include "lib/ports/camera.h"
+#include "lib/rig/camera.h"
 #include "sim/body/simulated_body.h"
 #include "tests/wire/bodies.h"
 
@@ -37,10 +37,10 @@ class ContractBody {
   [[nodiscard]] rig::DeviceAnswer reopen(order::Rung rung = order::Rung::reopen) {
     return ask(rig::ReopenCall{rung});
   }
-  [[nodiscard]] ports::Care look_after() { return camera().look_after(now(), Utc::max()); }
+  [[nodiscard]] rig::Care look_after() { return camera().look_after(now(), Utc::max()); }
 
  protected:
-  [[nodiscard]] virtual ports::Camera& camera() = 0;
+  [[nodiscard]] virtual rig::Camera& camera() = 0;
   worker::WorkerClock clock_;
   worker::StopSignal stop_;
 

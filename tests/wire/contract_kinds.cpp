@@ -15,7 +15,7 @@ class InProcess final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return taken_; }
 
  protected:
-  ports::Camera& camera() override { return body_; }
+  rig::Camera& camera() override { return body_; }
 
  private:
   std::vector<sim::RecordedFrame> taken_;
@@ -43,12 +43,12 @@ class Wired final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
 
  protected:
-  ports::Camera& camera() override { return *camera_; }
+  rig::Camera& camera() override { return *camera_; }
 
  private:
   Usb usb_;
   Body body_;
-  std::unique_ptr<ports::Camera> camera_;
+  std::unique_ptr<rig::Camera> camera_;
 };
 
 }  // namespace

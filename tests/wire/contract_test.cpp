@@ -1,4 +1,4 @@
-// The contract of lib/ports/camera.h: what each call may answer in each state of a body, and what it leaves
+// The contract of lib/rig/camera.h: what each call may answer in each state of a body, and what it leaves
 // behind.
 #include <algorithm>
 #include <thread>

@@ -34,13 +34,13 @@ class Beside final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return honest_.taken(); }
 
  protected:
-  ports::Camera& camera() override { return *camera_; }
+  rig::Camera& camera() override { return *camera_; }
 
  private:
   Usb usb_;
   Body liar_;
   Body honest_;
-  std::unique_ptr<ports::Camera> camera_ =
+  std::unique_ptr<rig::Camera> camera_ =
       gphoto::camera_on_cable({"3012345", contract_profile()}, clock_, stop_);
 };
 

@@ -1,4 +1,4 @@
-// The contract of lib/ports/inspect.h: what a body at hand tells besides shooting, whatever it is made of.
+// The contract of lib/body/inspection.h: what a body at hand tells besides shooting, whatever it is made of.
 #include <algorithm>
 #include <functional>
 #include <memory>

@@ -30,12 +30,11 @@ class Listener {
  public:
   Listener(const Usb& usb, std::uint16_t port, std::uint16_t body_port)
       : folder_{usb.folder().path("")},
-        process_{std::move(
-            *worker::WorkerProcess::start({python,
-                                           {NOONFALL_SOURCE "/tests/wire/overhear.py", std::to_string(port),
-                                            std::to_string(body_port), folder_},
-                                           usb.folder().path("home"),
-                                           usb.folder().path("overhear.err")}))} {
+        process_{std::move(*posix::Process::start({python,
+                                                   {NOONFALL_SOURCE "/tests/wire/overhear.py",
+                                                    std::to_string(port), std::to_string(body_port), folder_},
+                                                   usb.folder().path("home"),
+                                                   usb.folder().path("overhear.err")}))} {
     const auto give_up = std::chrono::steady_clock::now() + patience;
     while (!std::filesystem::exists(folder_ + "/listening")) {
       REQUIRE(std::chrono::steady_clock::now() < give_up);
@@ -47,12 +46,12 @@ class Listener {
   [[nodiscard]] std::string how_it_ended() const {
     pollfd ended{process_.descriptor(), POLLIN, 0};
     REQUIRE(::poll(&ended, 1, static_cast<int>(std::chrono::milliseconds{patience}.count())) == 1);
-    return process_.how_it_ended();
+    return to_text(process_.end());
   }
 
  private:
   std::string folder_;
-  worker::WorkerProcess process_;
+  posix::Process process_;
 };
 
 /// As the dissector sees it; empty for what it doesn't find in a packet.

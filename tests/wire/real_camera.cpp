@@ -1,4 +1,4 @@
-// The contract of lib/ports/camera.h held to the camera on this computer's cable; exit code 77 without one.
+// The contract of lib/rig/camera.h held to the camera on this computer's cable; exit code 77 without one.
 // NOONFALL_CAMERA_PROFILE may name the profile file of the camera; else it is driven by a shipped one, whose
 // choices it has to have.
 #define DOCTEST_CONFIG_IMPLEMENT
@@ -38,10 +38,10 @@ class Real final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return {}; }
 
  protected:
-  ports::Camera& camera() override { return *camera_; }
+  rig::Camera& camera() override { return *camera_; }
 
  private:
-  std::unique_ptr<ports::Camera> camera_ = gphoto::camera_on_cable({serial, profile()}, clock_, stop_);
+  std::unique_ptr<rig::Camera> camera_ = gphoto::camera_on_cable({serial, profile()}, clock_, stop_);
 };
 
 const BodyKind real{"real", [](const auto&) { return std::make_unique<Real>(); }};

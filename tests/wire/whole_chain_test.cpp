@@ -10,8 +10,8 @@
 
 #include <doctest/doctest.h>
 
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/body_record.h"
-#include "daemon/worker/unix_socket.h"
 #include "lib/shotlog/replay.h"
 #include "tests/drill/daemon_process.h"
 #include "tests/wire/bodies.h"
@@ -117,7 +117,7 @@ class Chain {
   }
   [[nodiscard]] bool plugged_in(int rig) const {
     const auto name = "rig-" + std::to_string(rig) + ".body";
-    return worker::connect_in(folder() + "/bus", name, worker::SocketKind::datagrams).is_open();
+    return posix::connect_in(folder() + "/bus", name, posix::SocketKind::datagrams).is_open();
   }
 
  private:

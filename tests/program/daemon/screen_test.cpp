@@ -144,6 +144,26 @@ TEST_CASE("a terminal shows the run as it stands, and Ctrl-C leaves it as it was
   CHECK(field.broken().empty());
 }
 
+TEST_CASE("on the view's terminal the diagnostic log scrolls above it, and repeats nothing of it") {
+  const Field field;
+  OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",
+                       "--move", "C2=+90s", "--speed", "40", "--log-level", "info"}};
+  CHECK(terminal.shows("MID in "));
+  CHECK(terminal.shows("Z noonfalld info: rig 1: process "));
+  terminal.type("\x03");
+  CHECK(terminal.exit() == 0);
+  const auto& shown = terminal.shown();
+  for (auto log = shown.find(" noonfalld info: "); log != std::string::npos;
+       log = shown.find(" noonfalld info: ", log + 1)) {
+    // It begins where the view did: at the left edge, moved up by ECMA-48's CUU, or below another event.
+    const auto before = shown.at(log - std::strlen("2020-12-14T16:00:00.000Z") - 1);
+    CHECK(std::string{"\r\nA"}.find(before) != std::string::npos);
+    const auto words = shown.substr(log, shown.find('\r', log) - log);
+    CHECK(words.find("corona") == std::string::npos);
+    CHECK(words.find("stopped by") == std::string::npos);
+  }
+}
+
 TEST_CASE("keys typed at the live view never reach the shell") {
   const Field field;
   OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",

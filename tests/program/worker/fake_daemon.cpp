@@ -11,9 +11,10 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/unix_socket.h"
 
 namespace noonfall::tests {
 
@@ -45,6 +46,7 @@ order::Order order_at(std::int64_t id, Utc due, int count, Duration late) {
 
 RunFolder::RunFolder() : path_{scratch_.path(std::string(120, 'a'))} {
   std::filesystem::create_directory(path_);
+  diagnostic::begin("test");  // the level that a worker is started with
 }
 
 RunFolder::~RunFolder() {
@@ -53,15 +55,15 @@ RunFolder::~RunFolder() {
 }
 
 Worker::Worker(const RunFolder& folder, std::vector<std::string> options) {
-  WorkerCommand command{NOONFALL_CAMERA,
-                        {"--socket-dir", folder.path(), "--rig", "0"},
-                        folder.path("home"),
-                        folder.path("stderr")};
+  posix::Command command{NOONFALL_CAMERA,
+                         {"--socket-dir", folder.path(), "--rig", "0"},
+                         folder.path("home"),
+                         folder.path("stderr")};
   if (std::ranges::find(options, "--simulate") == options.end()) {
     command.arguments.insert(command.arguments.end(), {"--simulate", "mirrorless-20"});
   }
   command.arguments.insert(command.arguments.end(), options.begin(), options.end());
-  auto process = WorkerProcess::start(command);
+  auto process = posix::Process::start(command);
   REQUIRE(process);
   process_ = std::move(*process);
 }
@@ -73,19 +75,18 @@ Worker::~Worker() {
 }
 
 bool Worker::has_ended(std::chrono::milliseconds wait) const {
-  pollfd polled{process_->descriptor(), POLLIN, 0};
-  return ::poll(&polled, 1, static_cast<int>(wait.count())) > 0;
+  return process_->has_ended(wait);
 }
 
 std::string Worker::end() const {
   CHECK(has_ended());
-  return process_->how_it_ended();
+  return to_text(process_->end());
 }
 
 FakeDaemon::FakeDaemon(const RunFolder& folder) {
   const auto give_up = std::chrono::steady_clock::now() + patience;
   while (!socket_.is_open() && std::chrono::steady_clock::now() < give_up) {
-    socket_ = connect_in(folder.path(), socket_name(0));
+    socket_ = posix::connect_in(folder.path(), socket_name(0));
     if (!socket_.is_open()) std::this_thread::sleep_for(5ms);
   }
   INFO(text_of_file(folder.path("stderr")));

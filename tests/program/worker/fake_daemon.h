@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
+#include "daemon/posix/process.h"
 #include "daemon/worker/words.h"
-#include "daemon/worker/worker_process.h"
 #include "tests/program/run_program.h"
 
 namespace noonfall::tests {
@@ -58,7 +58,7 @@ class Worker {
   [[nodiscard]] std::string end() const;
 
  private:
-  std::optional<worker::WorkerProcess> process_;
+  std::optional<posix::Process> process_;
 };
 
 /// One connection; lines as values.
@@ -90,7 +90,7 @@ class FakeDaemon {
   std::optional<std::string> next_line();
 
   posix::FileDescriptor socket_;
-  worker::LineSplitter lines_{worker::longest_line};
+  posix::LineSplitter lines_{worker::longest_line};
 };
 
 /// The frames among reports.

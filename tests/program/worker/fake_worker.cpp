@@ -12,8 +12,8 @@
 
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/file_descriptor.h"
+#include "daemon/posix/unix_socket.h"
 #include "daemon/worker/codec.h"
-#include "daemon/worker/unix_socket.h"
 
 extern char** environ;
 
@@ -87,7 +87,7 @@ int main(int argc, char** argv) {
   if (manner == "dies") return 7;
   if (manner == "never there") return sleep_through_signals(folder);
   describe_myself(folder);
-  const auto listening = listen_in(folder, socket_name(0));
+  const auto listening = posix::listen_in(folder, socket_name(0));
   if (!listening) return 3;
   pollfd polled{listening->get(), POLLIN, 0};
   ::poll(&polled, 1, -1);

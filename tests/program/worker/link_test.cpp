@@ -332,8 +332,8 @@ TEST_CASE("without a worker orders wait until their last instant has passed") {
   daemon.run_until_done(1);
   CHECK(first_trouble(daemon) ==
         "the worker can't start " + setup.executable +
-            ": No such file or directory (wanted: the program noonfall-camera, and a run folder that can be "
-            "written to)");
+            ": No such file or directory (wanted: all programs of noonfall in one folder, and folders that "
+            "can be written to)");
   REQUIRE(daemon.frames.size() == 2);
   CHECK(daemon.frames[0].outcome == Outcome::skipped);
   CHECK(daemon.frames[0].why == "no worker held the rig");

@@ -85,11 +85,11 @@ TEST_CASE("each setting is tried, and what can't be made is read back as it is")
   REQUIRE(trials.size() == 3);
   CHECK(trials[0].as_asked());
   CHECK(trials[0].choices ==
-        std::vector<ports::Chosen>{{"1/500", "1/500"}, {"f/8", "f/8"}, {"ISO 400", "ISO 400"}});
+        std::vector<body::Chosen>{{"1/500", "1/500"}, {"f/8", "f/8"}, {"ISO 400", "ISO 400"}});
   CHECK_FALSE(trials[1].as_asked());
   CHECK(trials[1].why == "the body has no 1/64000");
   CHECK(trials[1].shown == settings({1, 500}));
-  CHECK(trials[1].choices.front() == ports::Chosen{"1/64000", ""});
+  CHECK(trials[1].choices.front() == body::Chosen{"1/64000", ""});
   CHECK(trials[2].as_asked());
 }
 

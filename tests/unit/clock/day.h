@@ -70,7 +70,7 @@ struct Day {
       const auto& now = machine.pass(1s);
       auto& receiver = clock.evidence().gps();
       receiver.take(GpsFix{3, now.realtime - error, {}}, now.boot, now.realtime);
-      receiver.take(GpsOffset{GpsOffset::Of::pulse, now.realtime - error, now.realtime, 1us}, now.boot,
+      receiver.take(GpsOffset{GpsOffset::Of::pulse, now.realtime - error, now.realtime}, now.boot,
                     now.realtime);
       look();
     }

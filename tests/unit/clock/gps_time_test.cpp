@@ -26,7 +26,6 @@ struct Receiver {
   std::optional<Duration> serial = 130ms;
   Duration pulse_jitter{};
   std::optional<Utc> date;  // instead of the right one
-  Duration precision = 1us;
 
   Receiver() { gps.take(GpsdVersion{3}, machine.now().boot, machine.now().realtime); }
 
@@ -35,7 +34,7 @@ struct Receiver {
     const auto real = now.realtime - pulse.value_or(serial.value_or(0s));
     gps.take(GpsFix{mode, date.value_or(real), leap_seconds}, now.boot, now.realtime);
     const auto offset = [&](GpsOffset::Of of, Duration error) {
-      gps.take(GpsOffset{of, now.realtime - error, now.realtime, precision}, now.boot, now.realtime);
+      gps.take(GpsOffset{of, now.realtime - error, now.realtime}, now.boot, now.realtime);
     };
     if (serial) offset(GpsOffset::Of::serial_data, *serial);
     if (pulse) offset(GpsOffset::Of::pulse, *pulse + (now.boot.time_since_epoch() / 1s % 2) * pulse_jitter);
@@ -156,17 +155,29 @@ TEST_CASE("without serial offsets the time of the fix names the second, and with
   receiver.gps.take(GpsFix{3, std::nullopt, std::nullopt}, receiver.machine.now().boot, noon);
   for (int i = 0; i < 15; ++i) {
     const auto& now = receiver.machine.now();
-    receiver.gps.take(GpsOffset{GpsOffset::Of::pulse, now.realtime, now.realtime, 1us}, now.boot,
-                      now.realtime);
+    receiver.gps.take(GpsOffset{GpsOffset::Of::pulse, now.realtime, now.realtime}, now.boot, now.realtime);
   }
   CHECK(receiver.refusal() == "the GPS receiver doesn't say which second its pulse belongs to");
 }
 
-TEST_CASE("a pulse gpsd thinks coarse is taken for coarse") {
+TEST_CASE("the position is the last fix's, until that is lost or the receiver is silent") {
   Receiver receiver;
-  receiver.precision = 500ms;  // 2^-1 s
-  receiver.seconds(61);
-  CHECK(receiver.estimate()->bound == 500ms);
+  const GpsPosition position{Degrees{36.1}, Degrees{-5.4}, Metres{4.5}};
+  const auto fix = [&](int mode, std::optional<GpsPosition> where) {
+    receiver.gps.take(GpsFix{mode, {}, {}, where}, receiver.machine.now().boot, noon);
+  };
+  const auto found = [&] { return receiver.gps.position(receiver.machine.now().boot); };
+  CHECK_FALSE(found());
+  fix(3, position);
+  CHECK(found() == position);
+  fix(3, {});  // a report that doesn't repeat everything
+  receiver.machine.pass(5s);
+  CHECK(found() == position);
+  receiver.machine.pass(1us);
+  CHECK_FALSE(found());
+  fix(3, position);
+  fix(1, {});
+  CHECK_FALSE(found());
 }
 
 TEST_CASE("impossible dates are refused: a cold start and a week count that has rolled over") {

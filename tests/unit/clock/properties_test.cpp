@@ -142,7 +142,7 @@ class Storm {
     for (int i = 0; i < 20; ++i) {
       const auto& now = machine_.pass(500ms);
       receiver.take(GpsFix{3, now.realtime - error, {}}, now.boot, now.realtime);
-      receiver.take(GpsOffset{GpsOffset::Of::pulse, now.realtime - error, now.realtime, 1us}, now.boot,
+      receiver.take(GpsOffset{GpsOffset::Of::pulse, now.realtime - error, now.realtime}, now.boot,
                     now.realtime);
     }
   }

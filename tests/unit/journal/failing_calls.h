@@ -6,7 +6,7 @@
 
 #include <sys/stat.h>
 
-#include "daemon/journal/file_calls.h"
+#include "daemon/posix/file_calls.h"
 
 namespace noonfall::journal {
 
@@ -30,8 +30,8 @@ inline int failed(int error) {
   return -1;
 }
 
-[[nodiscard]] inline FileCalls calls_with(Failing& failing) {
-  const auto real = system_file_calls();
+[[nodiscard]] inline posix::FileCalls calls_with(Failing& failing) {
+  const auto real = posix::system_file_calls();
   auto calls = real;
   calls.write = [&failing, real](int file, const char* bytes, std::size_t size) -> ssize_t {
     ++failing.writes;

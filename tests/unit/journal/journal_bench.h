@@ -54,9 +54,7 @@ class Bench {
     auto folder = RunFolder::open(path());
     if (!folder) return to_text(folder.error());
     folder_ = std::make_unique<RunFolder>(std::move(*folder));
-    auto opened = ShotJournal::open(
-        *folder_, settings_, [this](const JournalNews& news) { told_.push_back(word_of(news)); },
-        calls_with(failing));
+    auto opened = ShotJournal::open(*folder_, settings_, calls_with(failing));
     if (!opened) return to_text(opened.error());
     journal_ = std::move(opened->journal);
     lines = std::move(opened->lines);
@@ -84,9 +82,8 @@ class Bench {
   }
   /// Everything told since the last call, one a line.
   std::string told() {
-    journal_->poll();
     std::string all;
-    for (const auto& words : std::exchange(told_, {})) all += words + "\n";
+    for (const auto& news : journal_->poll()) all += word_of(news) + "\n";
     return all;
   }
   /// Polls until something is told.
@@ -122,7 +119,6 @@ class Bench {
   tests::ScratchFolder scratch_;
   JournalSettings settings_;
   std::unique_ptr<RunFolder> folder_;
-  std::vector<std::string> told_;
   std::unique_ptr<ShotJournal> journal_;
 };
 

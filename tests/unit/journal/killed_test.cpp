@@ -19,7 +19,7 @@ namespace {
 /// Appends for ever, telling the number of each line to `acknowledged` once append() has returned.
 [[noreturn]] void append_until_killed(const std::string& path, int acknowledged) {
   const auto folder = RunFolder::open(path);
-  auto opened = folder ? ShotJournal::open(*folder, {}, [](const JournalNews&) {}) : fail(Diagnostics{});
+  auto opened = folder ? ShotJournal::open(*folder, {}) : fail(Diagnostics{});
   if (!opened) ::_exit(1);
   for (std::int64_t seq = opened->lines.empty() ? 1 : opened->lines.back().seq + 1;; ++seq) {
     opened->journal->append(line_number(seq));
@@ -103,18 +103,20 @@ TEST_CASE("a really full file system is an alarm, and the log is whole once ther
   {
     const auto folder = RunFolder::open(mount_point + "/run");
     REQUIRE(folder.has_value());
-    auto opened =
-        ShotJournal::open(*folder, {}, [&](const JournalNews& news) { told.push_back(news.words); });
+    auto opened = ShotJournal::open(*folder, {});
     REQUIRE(opened.has_value());
     auto& journal = *opened->journal;
-    journal.poll();
+    const auto poll = [&] {
+      for (auto& news : journal.poll()) told.push_back(std::move(news.words));
+    };
+    poll();
     CHECK(told ==
           std::vector<std::string>{"no room could be reserved for the shot log: No space left on device"});
     std::ofstream filler{mount_point + "/filler"};
     for (int block = 0; block < 40; ++block) filler << std::string(4096, 'x') << std::flush;
     filler.close();
     for (std::int64_t seq = 1; seq <= 300; ++seq) journal.append(line_number(seq));
-    journal.poll();
+    poll();
     REQUIRE(told.size() == 2);
     CHECK(
         told.back() ==
@@ -122,7 +124,7 @@ TEST_CASE("a really full file system is an alarm, and the log is whole once ther
         "memory");
     CHECK(journal.waiting_bytes() > 0);
     std::filesystem::remove(mount_point + "/filler");
-    journal.poll();
+    poll();
     CHECK(journal.waiting_bytes() == 0);
     CHECK(told.back() == "the shot log is written again, nothing is lost");
     CHECK(tests::text_of_file(mount_point + "/run/shots.jsonl") == bytes_of(1, 300));

@@ -12,7 +12,7 @@
 
 #include "daemon/journal/run_folder.h"
 #include "daemon/journal/state_root.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 #include "tests/program/run_program.h"
 #include "tests/unit/journal/failing_calls.h"
 
@@ -21,7 +21,7 @@ using namespace noonfall::journal;
 
 namespace {
 
-std::string refusal(const std::string& path, FileCalls calls = system_file_calls()) {
+std::string refusal(const std::string& path, posix::FileCalls calls = posix::system_file_calls()) {
   const auto folder = RunFolder::open(path, std::move(calls));
   return folder ? "" : to_text(folder.error());
 }
@@ -48,7 +48,7 @@ TEST_CASE(
     "what is made is known to the disk: a new folder in the one above, and a file in its own (fsync(2))") {
   const tests::ScratchFolder scratch;
   std::set<std::string> synced;
-  auto calls = system_file_calls();
+  auto calls = posix::system_file_calls();
   calls.sync = [&, real = calls.sync](int file) {
     synced.insert(std::filesystem::read_symlink("/proc/self/fd/" + std::to_string(file)).string());
     return real(file);

@@ -38,7 +38,7 @@ struct Reopened {
 Reopened reopen(const std::string& path, const JournalSettings& settings) {
   const auto folder = RunFolder::open(path);
   REQUIRE(folder.has_value());
-  const auto opened = ShotJournal::open(*folder, settings, [](const JournalNews&) {});
+  const auto opened = ShotJournal::open(*folder, settings);
   REQUIRE(opened.has_value());
   CHECK(opened->damage.empty());
   return {tests::text_of_file(path + "/" + shot_log_name), opened->lines.size(), opened->note};
@@ -196,7 +196,7 @@ TEST_CASE("another run's lines are left alone, and damaged or earlier ones aren'
     std::ofstream{kept} << bytes;
     const auto folder = RunFolder::open(run);
     REQUIRE(folder.has_value());
-    const auto opened = ShotJournal::open(*folder, beside({place}), [](const JournalNews&) {});
+    const auto opened = ShotJournal::open(*folder, beside({place}));
     REQUIRE(opened.has_value());
     CHECK(opened->lines.size() == 4);
     CHECK(tests::text_of_file(run + "/" + shot_log_name) == bytes_of(1, 3) + bytes_of(5, 5));

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "lib/measure/series.h"
-#include "lib/ports/camera.h"
+#include "lib/rig/camera.h"
 #include "sim/body/simulated_body.h"
 
 namespace noonfall::tests {
@@ -20,7 +20,7 @@ inline body::BodySheet sheet_of(const body::Profile& profile) {
 
 /// A body seen by a host that is told nothing of its shutter: a release is answered at once, a burst when the
 /// body is free, pictures are announced as the card has them.
-class HostView final : public ports::Camera {
+class HostView final : public rig::Camera {
  public:
   HostView(sim::SimulatedBody& body, const body::Profile& truth) : body_{body}, truth_{truth} {}
 
@@ -60,7 +60,7 @@ inline measure::Series run_series(HostView& view, const measure::Subject& subjec
   return series;
 }
 
-inline measure::Series run_series(ports::Camera& camera, const measure::Subject& subject) {
+inline measure::Series run_series(rig::Camera& camera, const measure::Subject& subject) {
   measure::Series series{subject};
   Utc now{std::chrono::hours{24 * 365 * 57}};
   while (const auto ask = series.next()) {

@@ -1,6 +1,6 @@
 #include "daemon/operator/command_socket.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 
 #include <fcntl.h>
 #include <sys/socket.h>

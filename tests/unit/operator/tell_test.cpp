@@ -1,6 +1,6 @@
 #include "daemon/operator/tell.h"
 #include "daemon/posix/file_descriptor.h"
-#include "daemon/posix/socket_path.h"
+#include "daemon/posix/unix_socket.h"
 
 #include <sys/socket.h>
 #include <sys/un.h>

@@ -16,7 +16,7 @@ using namespace std::chrono_literals;
 const Utc noon{std::chrono::hours{12}};
 
 /// Told to look after itself it stops everything, and knows how long it was given.
-class Looked final : public ports::Camera {
+class Looked final : public rig::Camera {
  public:
   explicit Looked(StopSignal& stop) : stop_{stop} {}
 
@@ -25,7 +25,7 @@ class Looked final : public ports::Camera {
     answer.at = now;
     return answer;
   }
-  ports::Care look_after(Utc now, Utc until) override {
+  rig::Care look_after(Utc now, Utc until) override {
     given = until - now;
     looked_until = until;
     stop_.request();

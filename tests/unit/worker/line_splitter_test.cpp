@@ -1,4 +1,4 @@
-#include "daemon/worker/line_splitter.h"
+#include "daemon/posix/line_splitter.h"
 
 #include <doctest/doctest.h>
 #include <rapidcheck.h>
@@ -8,7 +8,7 @@
 namespace noonfall::worker {
 namespace {
 
-std::vector<std::string> all(LineSplitter& splitter) {
+std::vector<std::string> all(posix::LineSplitter& splitter) {
   std::vector<std::string> lines;
   while (auto line = splitter.next()) lines.push_back(std::move(*line));
   return lines;
@@ -22,7 +22,7 @@ TEST_CASE("lines come out whole however the bytes came in") {
         rc::gen::container<std::string>(rc::gen::elementOf(std::string{"ab {}\r\x01\xff"})));
     std::string bytes;
     for (const auto& line : lines) bytes += line + "\n";
-    LineSplitter splitter{1000};
+    posix::LineSplitter splitter{1000};
     std::vector<std::string> got;
     while (!bytes.empty()) {
       const auto size = *rc::gen::inRange<std::size_t>(1, bytes.size() + 1);
@@ -36,16 +36,16 @@ TEST_CASE("lines come out whole however the bytes came in") {
 }
 
 TEST_CASE("a line may be as long as the limit with its end, and no longer") {
-  LineSplitter fits{5};
+  posix::LineSplitter fits{5};
   fits.add("abcd\nx");
   CHECK(all(fits) == std::vector<std::string>{"abcd"});
   CHECK_FALSE(fits.too_long());
   CHECK(fits.half_line() == 1);
-  LineSplitter ended{5};
+  posix::LineSplitter ended{5};
   ended.add("ok\nabcde\nok\n");
   CHECK(all(ended) == std::vector<std::string>{"ok"});
   CHECK(ended.too_long());
-  LineSplitter endless{5};
+  posix::LineSplitter endless{5};
   endless.add("abcde");
   CHECK(all(endless).empty());
   CHECK(endless.too_long());

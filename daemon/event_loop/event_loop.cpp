@@ -1,0 +1,137 @@
+#include "daemon/event_loop/event_loop.h"
+
+#include <cerrno>
+#include <csignal>
+#include <system_error>
+#include <utility>
+
+#include <unistd.h>
+
+#include <boost/asio/post.hpp>
+
+#include "daemon/clock/read_clocks.h"
+#include "daemon/diagnostic/log.h"
+#include "daemon/wired_body/wired_bodies.h"
+
+namespace noonfall::event_loop {
+namespace {
+
+using boost::system::error_code;
+
+std::optional<clock::CriticalSpan> critical_span(const timeline::Timeline& timeline) {
+  const auto& c2 = timeline.circumstances.at(contacts::ContactName::c2);
+  const auto& c3 = timeline.circumstances.at(contacts::ContactName::c3);
+  if (!c2 || !c3) return std::nullopt;
+  return clock::critical_span(c2->utc, c3->utc);
+}
+
+/// The mapping of the run's log when it is of this boot.
+std::optional<ClockMapping> mapping_before(const start::OpenedRun& opened, const std::string& boot_id) {
+  if (boot_id.empty() || !opened.before || !opened.before->stamp || opened.before->stamp->boot_id != boot_id)
+    return std::nullopt;
+  return opened.before->stamp->mapping;
+}
+
+clock::ClockWatchSettings clock_settings(const start::OpenedRun& opened, const LoopSettings& settings) {
+  clock::ClockWatchSettings out;
+  auto& clock = out.clock;
+  clock.sanity.built = settings.built;
+  clock.critical = critical_span(opened.timeline);
+  const auto before = mapping_before(opened, settings.boot_id);
+  const auto& mid = opened.timeline.circumstances.at(contacts::ContactName::mid);
+  if (opened.settings.mode == shotlog::Mode::event && mid) clock.sanity.eclipse = mid->utc;
+  if (opened.settings.speed != 1) {
+    const auto now = clock::read_clocks();
+    const auto utc = opened.before ? std::max(opened.before->last_utc, now.realtime) : now.realtime;
+    clock.simulated = before.value_or(ClockMapping{now.boot, utc, opened.settings.speed});
+  } else if (before) {
+    clock.kept = clock::KeptClock{*before, opened.before->clock, before->boot_at(opened.before->last_utc),
+                                  opened.before->stamp->readings};
+  }
+  return out;
+}
+
+/// What goes wrong with a body is among the run's notes.
+std::vector<std::optional<worker::WorkerSetup>> worker_setups(start::OpenedRun& opened,
+                                                              const RigPrograms& programs) {
+  std::vector<std::optional<worker::WorkerSetup>> setups(opened.timeline.rigs.size());
+  for (std::size_t n = 0; n < setups.size(); ++n) {
+    if (!opened.timeline.rigs[n].by_hand) setups[n] = worker_setup(opened, programs, n);
+  }
+  return setups;
+}
+
+}  // namespace
+
+EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
+    : workers_{worker_setups(opened, settings.programs)},
+      clock_{io_, clock_settings(opened, settings),
+             [this](const run::ClockChange& change, const ClockMapping& mapping) {
+               live_->clock_changed(change, mapping);
+             }},
+      view_{STDOUT_FILENO},
+      timer_{io_, clock::SystemTimer::Of::boot_time, [this] { live_->wake(); }},
+      second_{io_},
+      signals_{io_, SIGINT, SIGTERM, SIGHUP} {
+  if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
+  if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
+    diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
+  live_.emplace(std::move(opened), surroundings(settings));
+}
+
+EventLoop::~EventLoop() {
+  diagnostic::show_in({});
+}
+
+Surroundings EventLoop::surroundings(LoopSettings& settings) {
+  return {.clock = clock_,
+          .view = view_,
+          .link_to =
+              [this](std::size_t rig, worker::LinkCallbacks callbacks) {
+                return std::make_unique<worker::WorkerLink>(io_, std::move(*workers_[rig]),
+                                                            std::move(callbacks));
+              },
+          .wake_at = [this](std::optional<BootTime> when) { when ? timer_.set(*when) : timer_.clear(); },
+          .take_commands = [this] { return take_commands(); },
+          .bodies_left = [this] { wired_body::unplug_all(live_->folder().path()); },
+          .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
+          .boot_id = std::move(settings.boot_id),
+          .local_clock = std::move(settings.local_clock)};
+}
+
+bool EventLoop::run() {
+  wait_for_signals();
+  timer_.start();
+  live_->start();
+  wait_for_second();
+  io_.run();
+  return live_->plan_is_done();
+}
+
+Result<void> EventLoop::take_commands() {
+  commands_.reset();  // before, since it takes its file away
+  auto commands = control::CommandSocket::open(
+      io_, live_->folder(), [this](const std::string& words) { return live_->obey(words); });
+  if (!commands) return fail(std::move(commands.error()));
+  commands_ = std::move(*commands);
+  return {};
+}
+
+void EventLoop::wait_for_second() {
+  second_.expires_after(std::chrono::seconds{1});
+  second_.async_wait([this](error_code error) {
+    if (error) return;
+    live_->each_second();
+    wait_for_second();
+  });
+}
+
+void EventLoop::wait_for_signals() {
+  signals_.async_wait([this](error_code error, int signal) {
+    if (error) return;
+    wait_for_signals();
+    live_->on_signal(signal);
+  });
+}
+
+}  // namespace noonfall::event_loop

@@ -1,0 +1,55 @@
+// The day in real time: one thread that waits for the instants the run asks for, and for whatever comes in.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/signal_set.hpp>
+#include <boost/asio/steady_timer.hpp>
+
+#include "daemon/clock/clock_watch.h"
+#include "daemon/clock/system_timer.h"
+#include "daemon/event_loop/live_run.h"
+#include "daemon/event_loop/rig_workers.h"
+#include "daemon/operator/command_socket.h"
+
+namespace noonfall::event_loop {
+
+struct LoopSettings {
+  RigPrograms programs;
+  std::string boot_id;
+  Utc built;  // no right clock shows an earlier time
+  LocalClock local_clock;
+};
+
+class EventLoop {
+ public:
+  EventLoop(start::OpenedRun opened, LoopSettings settings);
+  ~EventLoop();
+  EventLoop(const EventLoop&) = delete;
+  EventLoop& operator=(const EventLoop&) = delete;
+
+  /// Until the plan is done, or somebody ends it before. Whether it is done.
+  [[nodiscard]] bool run();
+
+ private:
+  [[nodiscard]] Surroundings surroundings(LoopSettings& settings);
+  [[nodiscard]] Result<void> take_commands();
+  void wait_for_second();
+  void wait_for_signals();
+
+  boost::asio::io_context io_{1};
+  std::vector<std::optional<worker::WorkerSetup>> workers_;  // by rig; none by hand
+  clock::ClockWatch clock_;
+  status::StatusView view_;
+  clock::SystemTimer timer_;
+  boost::asio::steady_timer second_;
+  boost::asio::signal_set signals_;
+  std::optional<LiveRun> live_;
+  std::unique_ptr<control::CommandSocket> commands_;
+};
+
+}  // namespace noonfall::event_loop
