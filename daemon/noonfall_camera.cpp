@@ -2,6 +2,7 @@
 #include <iostream>
 #include <map>
 
+#include <fmt/format.h>
 #include <CLI/CLI.hpp>
 
 #include "daemon/cameras/inspection_program.h"
@@ -66,7 +67,10 @@ worker::MakeCabled cabled_bodies() {
 #ifdef NOONFALL_GPHOTO
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
             const worker::StopSignal& stop) -> std::unique_ptr<rig::Camera> {
-    return gphoto::camera_on_cable({options.serial, profile, options.traits.files}, clock, stop);
+    const auto pictures = fmt::format("{}/rig-{}.pictures", options.socket_folder, options.rig);
+    return gphoto::camera_on_cable(
+        {options.serial, profile, options.traits.files, std::make_shared<gphoto::RunPictures>(pictures)},
+        clock, stop);
   };
 #else
   return {};

@@ -55,11 +55,17 @@ void fields(auto& io, json::Like<body::BodySheet> auto& it) {
   io("mode", it.mode, said(body::ExposureMode::automatic));
   io("focus", it.focus, said(body::Focusing::by_itself));
   io("drive", it.drive, said(body::DriveMode::other));
+  io("sets_drive", it.sets_drive);
   io("files", it.files, said(body::Files::raw_and_jpeg));
   io("live_view", it.live_view);
   io("mirror_lock_up", it.mirror_lock_up);
   io("noise_reduction", it.noise_reduction);
+  io("meddling", it.meddling, json::List{json::Described{[](auto& list, auto& one) {
+       list("value", one.value, json::Words{body::Meddling::compensation});
+       list("words", one.words);
+     }}});
   io("power_off_s", it.power_off, span_or_null);
+  io("stays_awake", it.stays_awake);
   io("clock_offset_s", it.clock_offset, span_or_null);
   io("choices", it.choices, json::Described{[](auto& list, auto& choices) {
        list("shutters", choices.shutters);
@@ -67,6 +73,8 @@ void fields(auto& io, json::Like<body::BodySheet> auto& it) {
        list("isos", choices.isos, json::List{json::Spelled<parse_iso_words>{"\"ISO 400\""}});
      }});
   io("burst", it.offers_burst);
+  io("why_no_release", it.why_no_release);
+  io("why_no_times", it.why_no_times);
   io("tells_opening", it.opening, json::TrueFor<body::OpeningStamp::told, body::OpeningStamp::inferred>{});
 }
 

@@ -1,6 +1,7 @@
 #include "daemon/gphoto/body_sheet.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -44,9 +45,15 @@ std::vector<T> rising(const std::optional<Control>& control, Reader<T> read, Exa
   return values;
 }
 
+/// A number the driver has no name for: what it means isn't told.
+bool is_unnamed(const std::string& label) {
+  return label.empty() || label.starts_with("Unknown value") || label == "Undefined";
+}
+
 template <class T>
 std::optional<Said<T>> said(const std::optional<Control>& control, T (*meaning)(std::string_view)) {
-  return control ? std::optional{Said<T>{meaning(control->label), control->label}} : std::nullopt;
+  if (!control || is_unnamed(control->label)) return std::nullopt;
+  return Said<T>{meaning(control->label), control->label};
 }
 
 body::ExposureMode mode_meant(std::string_view label) {
@@ -54,23 +61,48 @@ body::ExposureMode mode_meant(std::string_view label) {
   return label.starts_with("Bulb") ? body::ExposureMode::bulb : body::ExposureMode::automatic;
 }
 
-body::Focusing focusing_meant(std::string_view label) {
-  const bool manual = label.starts_with("Manual") || label.starts_with("MF");
-  return manual ? body::Focusing::by_hand : body::Focusing::by_itself;
-}
-
-body::DriveMode drive_meant(std::string_view label) {
-  if (label.starts_with("Single")) return body::DriveMode::single;
-  const bool burst = label == "Burst" || label.find("ontinuous") != std::string_view::npos;
-  return burst ? body::DriveMode::continuous : body::DriveMode::other;
-}
-
 std::optional<Said<body::ExposureMode>> mode_of(Session& session) {
-  return said(session.first_of({"autoexposuremode", "expprogram"}), mode_meant);
+  return said(session.first_of(mode_names), mode_meant);
+}
+
+/// Without a lens on its contacts, a telescope say, a body shows no aperture and can't focus by itself,
+/// whatever its focus mode ("One Shot" in the dumps of family b).
+bool has_no_lens(Session& session) {
+  const auto aperture = session.first_of(aperture_names);
+  return aperture && (aperture->label == "Unknown value 0000" || aperture->label == "implicit auto");
 }
 
 std::optional<Said<body::Focusing>> focus_of(Session& session) {
-  return said(session.first_of({"focusmode"}), focusing_meant);
+  const auto control = session.first_of({"focusmode"});
+  const auto focusing = control ? focusing_of(control->label) : std::nullopt;
+  if (!focusing || (*focusing == body::Focusing::by_itself && has_no_lens(session))) return std::nullopt;
+  return Said<body::Focusing>{*focusing, control->label};
+}
+
+std::vector<Said<body::Meddling>> meddling_of(Session& session) {
+  using body::Meddling;
+  struct Switch {
+    const char* name;
+    Meddling value;
+  };
+  constexpr std::array switches{Switch{"isoauto", Meddling::auto_iso},
+                                Switch{"autoiso", Meddling::auto_iso},
+                                Switch{"aeb", Meddling::bracketing},
+                                Switch{"bracketing", Meddling::bracketing},
+                                Switch{"exposuredelaymode", Meddling::exposure_delay},
+                                Switch{"exposurecompensation", Meddling::compensation}};
+  std::vector<Said<Meddling>> on;
+  for (const auto& each : switches) {
+    const auto control = session.control(each.name);
+    if (!control || is_unnamed(control->label)) continue;
+    const auto& label = control->label;
+    const bool off = label == "Off" || label == "off" || label == "0" || label == "0.0" || label == "+0.0";
+    if (!off) on.push_back({each.value, label});
+  }
+  // Bodies without a switch for it bracket by their drive.
+  if (const auto drive = session.first_of(drive_names); drive && drive->label.starts_with("Bracketing"))
+    on.push_back({Meddling::bracketing, drive->label});
+  return on;
 }
 
 std::optional<Said<body::Files>> files_of(Session& session) {
@@ -103,25 +135,20 @@ std::optional<Duration> clock_offset_of(Session& session, Utc now) {
   return Utc{std::chrono::seconds{*seconds}} + std::chrono::milliseconds{500} - now;
 }
 
-std::optional<body::SavedTo> saved_to_of(Session& session) {
-  const auto control = session.control("capturetarget");
-  if (!control) return std::nullopt;
-  const bool card = control->label.find("ard") != std::string::npos;
-  return card ? body::SavedTo::card : body::SavedTo::memory;
-}
-
 constexpr double megabytes = 1024 / 1e6;  // in a store's kilobyte
 
-void read_stores(Session& session, BodySheet& sheet) {
+void read_stores(Session& session, bool tells_of_empty, BodySheet& sheet) {
   const auto stores = session.stores();
   if (!stores) return;
+  if (stores->empty() && !tells_of_empty) return;
   sheet.slot = stores->empty() ? body::CardSlot::empty : body::CardSlot::holds_card;
   if (stores->empty()) return;
   body::Card card;
+  card.read_only = true;
   for (const auto& store : *stores) {
     card.free.value += static_cast<double>(store.free_kilobytes) * megabytes;
     card.capacity.value += static_cast<double>(store.kilobytes) * megabytes;
-    card.read_only = card.read_only || store.read_only;
+    card.read_only = card.read_only && store.read_only;
   }
   sheet.card = card;
 }
@@ -145,26 +172,40 @@ BodySheet read_sheet(Session& session, const Found& where, Utc now) {
   if (!serials.empty()) sheet.serial = serials.front();
   sheet.port = where.path;
   sheet.model = where.model;
-  sheet.family = family_of(session)->name();
+  const auto family = family_of(session);
+  sheet.family = family->name();
+  sheet.why_no_release = family->why_no_release();
   const auto battery = session.control("batterylevel");
   if (battery) sheet.battery_percent = percent_of(battery->label);
-  read_stores(session, sheet);
-  sheet.saved_to = saved_to_of(session);
+  read_stores(session, family->tells_of_stores(), sheet);
+  sheet.saved_to = family->saved_to(session);
   sheet.mode = mode_of(session);
   sheet.focus = focus_of(session);
   const auto drive = session.first_of(drive_names);
-  sheet.drive = said(drive, drive_meant);
+  sheet.drive = said(drive, drive_mode_of);
+  sheet.meddling = meddling_of(session);
   sheet.files = files_of(session);
   sheet.live_view = switch_of(session, "viewfinder");
   sheet.noise_reduction = switch_of(session, "longexpnr");
   sheet.power_off = power_off_of(session);
+  const auto power_off = session.control("autopoweroff");
+  sheet.stays_awake = power_off && !power_off->read_only;
   sheet.clock_offset = clock_offset_of(session, now);
+  family->open_settings(session);
   sheet.choices = {
       rising<exposure::Shutter>(session.first_of(shutter_names), shutter_of, exposure::nominal_seconds),
       rising<exposure::FNumber>(session.first_of(aperture_names), f_number_of, &exposure::FNumber::tenths),
       rising<exposure::Iso>(session.first_of({"iso"}), iso_of, &exposure::Iso::value)};
   const auto drives = drive ? drives_of(drive->choices) : std::vector<Choice<body::Drive>>{};
-  sheet.offers_burst = nearest_choice(drives, body::Drive::continuous) != nullptr;
+  sheet.sets_drive = drive && !drive->read_only && nearest_choice(drives, body::Drive::single) != nullptr;
+  sheet.offers_burst =
+      nearest_choice(drives, body::Drive::continuous) != nullptr && family->bursts() != Bursts::none;
+  const bool at_m = !sheet.mode || sheet.mode->value == body::ExposureMode::manual;
+  if (sheet.choices.shutters.size() < 2 && at_m) {
+    sheet.why_no_times = family->why_no_times();
+    if (sheet.why_no_times.empty()) sheet.why_no_times = "the driver offers none";
+  }
+  family->close_settings(session);
   return sheet;
 }
 
@@ -188,10 +229,6 @@ bool same_serial(std::string_view one, std::string_view other) {
 std::vector<std::string> look_over(Session& session, const body::Profile& profile, body::Files files,
                                    Utc now) {
   std::vector<std::string> words;
-  if (const auto mode = mode_of(session); mode && mode->value == body::ExposureMode::automatic) {
-    words.push_back(
-        fmt::format("the mode dial is at \"{}\": exposures can't be set; turn it to M", mode->words));
-  }
   if (const auto focus = focus_of(session); focus && focus->value == body::Focusing::by_itself) {
     words.push_back(
         fmt::format("autofocus is on (\"{}\"): it may keep the shutter shut; set the lens to manual focus",
@@ -208,6 +245,27 @@ std::vector<std::string> look_over(Session& session, const body::Profile& profil
   }
   if (const auto off = clock_offset_of(session, now)) words.push_back(clock_words(*off));
   return words;
+}
+
+std::optional<Dial> dial_of(Session& session) {
+  const auto mode = mode_of(session);
+  if (!mode) return std::nullopt;
+  return Dial{mode->words, mode->value == body::ExposureMode::automatic};
+}
+
+std::optional<std::string> stay_awake(Session& session) {
+  const auto idle = power_off_of(session);
+  if (!idle || *idle == Duration{}) return std::nullopt;
+  const auto done = session.set("autopoweroff", "0");
+  if (done) return "the body's auto power-off is set to off";
+  return fmt::format("the body switches itself off after {:.0f} s idle, and that can't be set: {}",
+                     in_seconds(*idle), words_of(done.error()));
+}
+
+std::uint64_t free_kilobytes(const std::vector<Store>& stores) {
+  std::uint64_t free = 0;
+  for (const auto& store : stores) free += store.free_kilobytes;
+  return free;
 }
 
 std::optional<std::string> low_battery(Session& session, int percent) {

@@ -1,6 +1,8 @@
 // A body's sheet out of what its driver offers by name, and what of it a person should know. Reads only.
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,7 +22,20 @@ namespace noonfall::gphoto {
 /// Numbers are the same but for zeros before them.
 [[nodiscard]] bool same_serial(std::string_view one, std::string_view other);
 
-/// In words: the mode isn't M, autofocus is on, the battery is low, the card nearly full, and by how much the
+/// Where the mode dial stands.
+struct Dial {
+  std::string label;
+  bool automatic = false;
+};
+[[nodiscard]] std::optional<Dial> dial_of(Session& session);
+inline const std::vector<std::string> mode_names{"autoexposuremode", "expprogram"};
+
+/// Keeps a body from switching itself off, where the host can. Says so, or why it couldn't.
+[[nodiscard]] std::optional<std::string> stay_awake(Session& session);
+/// On all its cards together.
+[[nodiscard]] std::uint64_t free_kilobytes(const std::vector<Store>& stores);
+
+/// In words: autofocus is on, the battery is low, the card nearly full, and by how much the
 /// body's clock is off at `now`.
 [[nodiscard]] std::vector<std::string> look_over(Session& session, const body::Profile& profile,
                                                  body::Files files, Utc now);

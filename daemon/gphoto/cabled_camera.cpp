@@ -21,15 +21,20 @@ using rig::DeviceAnswer;
 constexpr int silences_until_gone = 3;
 constexpr Duration settle_margin = 500ms;
 constexpr int settle_wait_ms = 5;
-constexpr Duration old_news_most = 100ms;
 constexpr Duration drain_most = 500ms;
 constexpr int drain_wait_ms = 50;
+constexpr Duration patient =
+    15s;  // "cameras where a response takes 15 seconds" (library.c of libgphoto2 2.5.30)
+constexpr Duration least_patience = 2s;
+constexpr Duration opening_news_most = 3s;
+constexpr Duration leftovers_most = 20s;
 constexpr Duration search_most = 8s;
 constexpr Duration search_pause = 250ms;
 
 // Of a body without a profile, whose times are to be found out.
 constexpr Duration slowest_settles = 10s;
 constexpr Duration slowest_news = 3s;
+constexpr Duration old_news_most = 100ms;
 constexpr Duration all_news_most = 10s;
 constexpr int closest_wait_ms = 1;
 
@@ -69,7 +74,7 @@ DeviceAnswer CabledCamera::set(const rig::SettingsCall& call) {
   const auto made = make(call);
   auto answer = made ? said(Answer::ok, {}) : failed(made.error());
   if (!read_back_ || (!made && answer.answer != Answer::refused)) return answer;
-  if (const auto words = body_->settings.no_value(); made && !words.empty())
+  if (const auto words = body_->settings.why_otherwise(wanted_); made && !words.empty())
     answer = said(Answer::refused, words);
   answer.exposure = present().exposure;
   answer.drive = present().drive;
@@ -82,11 +87,12 @@ Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
   read_back_ = false;
   awaited_.clear();
   // What was told of a setting before isn't about this one, nor a picture that an earlier host released.
-  const bool told = body_->family->settings_are_told();
-  if (told || !files_.counts()) {
+  const bool told = !setup_.profile && body_->family->settings_are_told();
+  if (told || !(files_.counts() || body_->family->is_silent())) {
     if (auto read = read_news(setup_.profile ? old_news_most : all_news_most, 0); !read && told) return read;
   }
   wanted_ = call.exposure;
+  read_dials_again();
   auto done = body_->settings.send(*body_->session, call, awaited_);
   if (!done && body_->family->answer_of(done.error()) != Answer::refused) return done;
   if (auto settled = settle(call); !settled) return settled;
@@ -103,7 +109,11 @@ Tried<void> CabledCamera::settle(const rig::SettingsCall& call) {
     const auto usual = body::setting_time(*profile, nullptr, call.exposure) + profile->setting_times.drive;
     give_up = now() + 3 * usual + settle_margin;
   }
-  const auto told_by = profile ? give_up : now() + slowest_news;
+  auto told_by = now() + slowest_news;
+  if (profile) {
+    if (auto settled = settle_by_word(give_up); !settled) return settled;
+    told_by = now();
+  }
   for (const auto& each : awaited_) {
     for (;;) {
       const auto shows = has(each, told_by);
@@ -113,6 +123,36 @@ Tried<void> CabledCamera::settle(const rig::SettingsCall& call) {
     }
   }
   return {};
+}
+
+/// Where the body tells so much that its word on these may be far behind, they are given the time they take
+/// by the profile: a release that comes too early is answered busy.
+Tried<void> CabledCamera::settle_by_word(Utc give_up) {
+  const auto usual = usual_time();
+  const auto since = now();
+  const bool was_up_to_date = up_to_date_;
+  const auto all_told = [&] { return std::ranges::all_of(awaited_, &Sent::told); };
+  while (body_->family->settings_are_told() && !awaited_.empty() && now() < give_up) {
+    const bool told = all_told() && (was_up_to_date || now() >= since + usual * 7 / 10);
+    const bool behind = !up_to_date_ && now() >= since + usual;
+    if (told || behind) break;
+    if (auto read = read_news(0us, settle_wait_ms); !read) return read;
+  }
+  return {};
+}
+
+/// What the settings that were sent take by the profile, one after the other.
+Duration CabledCamera::usual_time() const {
+  const auto& times = setup_.profile->setting_times;
+  const auto& settings = body_->settings;
+  Duration sum{};
+  for (const auto& sent : awaited_) {
+    sum += sent.name == settings.shutter().name    ? times.shutter
+           : sent.name == settings.aperture().name ? times.aperture
+           : sent.name == settings.iso().name      ? times.iso
+                                                   : times.drive;
+  }
+  return sum;
 }
 
 Tried<bool> CabledCamera::has(const Sent& sent, Utc told_by) {
@@ -143,12 +183,11 @@ std::optional<std::string> CabledCamera::open() {
   auto found = find();
   if (!found) return found.error().why;
   last_place_ = found->where;
-  auto& session = *found->session;
-  auto family = family_of(session);
-  set_up(session, *family);
-  auto settings = Settings::read(session);
-  if (setup_.profile && family->has_bulb()) settings.allow_bulb();
-  body_.emplace(Body{std::move(found->session), std::move(family), std::move(settings)});
+  auto family = family_of(*found->session);
+  body_.emplace(Body{std::move(found->session), std::move(family), {}});
+  patience_ = {};
+  be_patient(patient);
+  set_up(*body_->session, *body_->family);
   state_ = State::there;
   silences_ = 0;
   listed_ = false;
@@ -168,16 +207,32 @@ tl::expected<OpenedBody, NotFound> CabledCamera::find() {
 
 void CabledCamera::set_up(Session& session, Family& family) {
   close_left_open(family, session, *time_);
+  if (auto why = family.why_no_release(); !why.empty()) alarms_.push_back(std::move(why));
   if (auto why = family.point_to_card(session)) alarms_.push_back(std::move(*why));
+  mode_.clear();
+  if (setup_.profile) look_at_dial();
+  read_settings();
   if (!setup_.profile) return;
   if (auto why = family.leave_files(session, setup_.files)) alarms_.push_back(std::move(*why));
   for (auto& words : look_over(session, *setup_.profile, setup_.files, now()))
     notes_.push_back(std::move(words));
+  if (auto words = stay_awake(session)) notes_.push_back(std::move(*words));
+  copies_.clear();
+  // What it has to tell of its opening, and of pictures of an earlier session.
+  if (read_news(opening_news_most, 0)) take_copies(now() + leftovers_most);
+  if (const auto stores = session.stores(); stores && !stores->empty() && !room_before_)
+    room_before_ = free_kilobytes(*stores);
+}
+
+void CabledCamera::be_patient(Duration most) {
+  if (most == std::exchange(patience_, most)) return;
+  body_->session->answer_within(most);
 }
 
 DeviceAnswer CabledCamera::failed(const DriverError& error) {
   auto kind = body_->family->answer_of(error);
   auto why = words_of(error);
+  if (kind == Answer::no_word) be_patient(least_patience);
   // Most failures look alike, those of a body that isn't there any more among them.
   if (kind != Answer::busy && kind != Answer::gone && !ptp_code(error.text)) {
     if (const auto stores = body_->session->stores(); !stores) {

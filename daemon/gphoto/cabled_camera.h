@@ -1,6 +1,8 @@
 // A body on a cable: the verbs of lib/rig over its driver's calls, whatever family it is of.
 #pragma once
 
+#include <cstdint>
+#include <deque>
 #include <map>
 #include <memory>
 #include <optional>
@@ -11,7 +13,9 @@
 #include "daemon/gphoto/body_search.h"
 #include "daemon/gphoto/family.h"
 #include "daemon/gphoto/frame_files.h"
+#include "daemon/gphoto/picture_folder.h"
 #include "daemon/gphoto/plan_time.h"
+#include "daemon/gphoto/readiness.h"
 #include "daemon/gphoto/settings.h"
 #include "lib/body/inspection.h"
 #include "lib/body/model.h"
@@ -24,9 +28,14 @@ struct CabledSetup {
   std::string serial;
   std::optional<body::Profile> profile;  // none: nothing was measured of the body yet
   body::Files files = body::Files::raw;
+  std::shared_ptr<PictureFolder> pictures = nullptr;  // none: what comes to us isn't wanted
 };
 
-/// Opens the body with the first call. The driver's every call is bounded (library.cpp) and so is what is
+/// Opens the body with the first call. While frames follow each other no time goes into anything else: the
+/// body's news is read as far as it is waited for anyway, and a frame whose picture wasn't announced by then
+/// counts as taken, until some in a row turn out not to be.
+///
+/// The driver's every call is bounded (library.cpp) and so is what is
 /// done around it, but for a release, which lasts as long as its frames. A body that answers nothing three
 /// times running counts as gone.
 ///
@@ -82,6 +91,8 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] rig::DeviceAnswer set(const rig::SettingsCall& call);
   [[nodiscard]] Tried<void> make(const rig::SettingsCall& call);
   [[nodiscard]] Tried<void> settle(const rig::SettingsCall& call);
+  [[nodiscard]] Tried<void> settle_by_word(Utc give_up);
+  [[nodiscard]] Duration usual_time() const;
   [[nodiscard]] Tried<bool> has(const Sent& sent, Utc told_by);
   [[nodiscard]] rig::SettingsCall present() const;
   [[nodiscard]] rig::DeviceAnswer drain();
@@ -92,7 +103,14 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] rig::DeviceAnswer failed(const DriverError& error);
   [[nodiscard]] rig::DeviceAnswer said(rig::Answer answer, std::string why);
   [[nodiscard]] rig::DeviceAnswer went(std::string why);
+  void be_patient(Duration most);
   [[nodiscard]] Utc now() { return time_->now(); }
+
+  // cabled_dials.cpp: settings that the body changes by itself, or a person does
+  void read_settings();
+  void read_dials_again();
+  void look_at_dial();
+  void hear_setting(const News& news);
 
   // cabled_release.cpp: taking frames, and finding out what became of them
   [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call);
@@ -104,9 +122,17 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void take_note_of(const Burst& burst);
   void note_time(const Burst& burst);
   void hold(Utc until, std::size_t pictures);
-  void wait_for_frames(const Burst& burst);
+  [[nodiscard]] Tried<void> wait_for_word();
+  void wait_for_frames(const Burst& burst, Utc next);
+  void read_until(Utc until);
+  [[nodiscard]] bool family_is_quiet() const {
+    return body_->family->is_silent() || body_->family->has_heavy_news();
+  }
+  [[nodiscard]] std::optional<rig::DeviceAnswer> until_ready(const rig::ReleaseCall& call);
+  [[nodiscard]] rig::DeviceAnswer not_begun(const Burst& burst, const DriverError& error);
+  void change_way();
   [[nodiscard]] bool all_announced(const Burst& burst) const;
-  [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst);
+  [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst, Utc next);
 
   // unmeasured_release.cpp: the same for a body of which nothing is known
   [[nodiscard]] rig::DeviceAnswer release_unmeasured(const rig::ReleaseCall& call);
@@ -114,6 +140,12 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] Tried<void> until_free(Utc give_up);
   [[nodiscard]] Tried<void> learn_iso_time();
   void await_pictures(std::size_t most);
+
+  // cabled_pictures.cpp: pictures that come to us
+  void keep_or_say(const std::string& path);
+  [[nodiscard]] tl::expected<void, std::string> keep_picture(const std::string& path);
+  void take_copies(Utc until);
+  void look_at_room(rig::Care& care);
 
   // cabled_care.cpp: between calls
   [[nodiscard]] Tried<void> read_news(Duration most, int wait_ms);
@@ -134,8 +166,22 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   std::vector<Sent> awaited_;  // settings last sent, until the body has them
   bool read_back_ = false;     // all of them
   FrameFiles files_;
-  std::optional<body::Buffer> buffer_;       // what the card should still be busy with
-  std::map<std::string, std::string> card_;  // files known to be on it, and their whole paths
+  Readiness readiness_;
+  Utc heard_to_ = Utc::min();                 // all news of before is read
+  bool up_to_date_ = true;                    // the last reading found the end of the news
+  Duration patience_{};                       // with a transaction
+  Duration longest_answer_{};                 // of the body so far
+  bool dials_turned_ = false;                 // by its own word
+  Utc next_reading_ = Utc::min();             // of lists that lack what is wanted
+  std::string mode_;                          // of its dial, as last seen
+  std::deque<std::string> copies_;            // in the body's memory, to be taken away
+  Duration copying_time_{};                   // what the longest took
+  int copy_failures_ = 0;                     // of the first, in a row
+  std::optional<std::uint64_t> room_before_;  // kilobytes free on its cards before the first frame
+  bool room_looked_at_ = false;               // after it
+  Utc first_written_ = Utc::max();            // the first frame's picture should be on the card
+  std::optional<body::Buffer> buffer_;        // what the card should still be busy with
+  std::map<std::string, std::string> card_;   // files known to be on it, and their whole paths
   Unmeasured unmeasured_;
   Utc quiet_since_ = Utc::min();  // the last news of a picture, or when one was to be expected
   Utc next_health_ = Utc::min();
@@ -144,6 +190,8 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   Duration listing_pause_{};        // after the last one, which failed
   Duration listing_time_{};         // what the longest took
   bool memory_alarm_ = false;       // said
+  bool way_changed_ = false;        // said
+  bool room_alarm_ = false;         // said
   bool battery_alarm_ = false;      // said
   std::vector<std::string> notes_;  // for the next look
   std::vector<std::string> alarms_;

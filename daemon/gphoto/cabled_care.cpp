@@ -21,6 +21,9 @@ constexpr Duration first_pause = 4s;    // after a listing that failed; each fur
 constexpr Duration longest_pause = 10min;
 constexpr Duration quiet_time = 5s;  // without news: what is missing won't be announced any more
 constexpr Duration news_most = 100ms;
+constexpr Duration all_news_most = 10s;
+constexpr Duration least_patience = 2s;
+constexpr Duration most_patience = 15s;
 constexpr int battery_alarm_percent = 10;
 
 /// "/store_00010001/DCIM/100A/A0001.RAW" is "DCIM/100A/A0001.RAW" on its card.
@@ -41,36 +44,35 @@ std::string words_of(const AwaitedFrame& frame, const char* how) {
 Tried<void> CabledCamera::read_news(Duration most, int wait_ms) {
   const auto until = now() + most;
   do {
+    const auto asked = now();
     const auto news = body_->session->news(wait_ms);
     if (!news) return tl::unexpected{news.error()};
-    if (news->kind == News::Kind::nothing) break;
+    up_to_date_ = news->kind == News::Kind::nothing;
+    if (up_to_date_) {
+      heard_to_ = asked;
+      break;
+    }
     take(*news);
   } while (now() < until);
   return {};
 }
 
 void CabledCamera::take(const News& news) {
-  for (auto& sent : awaited_) {
-    // By the driver's words: PTP Property d101 changed, "aperture" to "8".
-    const auto words = fmt::format("\"{}\" to \"", sent.name);
-    sent.told = sent.told || news.text.find(words) != std::string::npos;
-  }
+  body_->family->hear(news.text);
+  hear_setting(news);
   if (news.kind != News::Kind::file) return;
   quiet_since_ = now();
   const auto path = on_card(news.text);
-  card_.insert_or_assign(path, news.text);
-  (void)files_.announced(path, now());
   if (!setup_.profile) {
     unmeasured_.files.push_back(path);
     unmeasured_.last_picture = now();
     if (unmeasured_.pictures.insert(std::string{base_name(path)}).second)
       unmeasured_.announced.push_back(now());
   }
-  if (!is_in_memory(news.text) || std::exchange(memory_alarm_, true)) return;
-  alarms_.push_back(
-      fmt::format("{} is in the body's memory, on no card: it will be lost. Put a card in and look at the "
-                  "body's settings",
-                  news.text));
+  if (body_->family->keeps_copies()) return copies_.push_back(news.text);
+  if (is_in_memory(news.text)) return keep_or_say(news.text);
+  card_.insert_or_assign(path, news.text);
+  (void)files_.announced(path, now());
 }
 
 rig::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
@@ -79,10 +81,17 @@ rig::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
     if (auto why = open()) care.gone = rig::Gone{now(), went(std::move(*why)).why};
   }
   if (state_ == State::there && until - now() >= look_period) {
-    if (auto read = read_news(news_most, 0); !read) {
+    be_patient(std::clamp(until - now(), least_patience, most_patience));
+    // A body that tells a lot has it read while there is time.
+    const auto time = std::clamp((until - now()) / 2, news_most, all_news_most);
+    if (auto read = read_news(time, 0); !read) {
       if (auto answer = failed(read.error()); answer.answer == rig::Answer::gone)
         care.gone = rig::Gone{answer.at, answer.why};
     }
+    if (!care.gone) look_at_dial();
+    if (!care.gone && dials_turned_) read_settings();
+    if (!care.gone) take_copies(until);
+    if (!care.gone) look_at_room(care);
     if (!care.gone && until - now() >= health_time && now() >= next_health_) check_health(care);
     if (!care.gone && until - now() >= std::max(listing_time, listing_time_)) reconcile(care);
   }

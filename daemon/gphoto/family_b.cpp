@@ -1,47 +1,84 @@
-// Family B: the shutter button pressed down and let go.
+// Family B: the shutter button pressed down and let go. Its small mirrorless and compact bodies say by news
+// what the button came to.
 #include <algorithm>
+#include <array>
 #include <initializer_list>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include "daemon/gphoto/family.h"
+#include "lib/base/number.h"
 
 namespace noonfall::gphoto {
 namespace {
 
 constexpr const char* button = "eosremoterelease";
+constexpr std::uint16_t press_operation = 0x9128;
+constexpr std::uint16_t release_operation = 0x910F;
 
-class FamilyB final : public Family {
+class FamilyB : public Family {
  public:
-  explicit FamilyB(Strokes strokes) : strokes_{std::move(strokes)} {}
+  FamilyB(About about, Strokes strokes)
+      : Family{std::move(about), strokes.press.empty() ? Bursts::none : Bursts::held},
+        strokes_{std::move(strokes)} {}
   [[nodiscard]] const char* name() const override { return "b"; }
+  [[nodiscard]] std::string why_no_release() const override {
+    return has_button() || about().offers(release_operation) ? std::string{} : Family::why_no_release();
+  }
 
   [[nodiscard]] bool settings_are_told() const override { return true; }
-  [[nodiscard]] bool holds_bursts() const override { return true; }
-  Tried<void> ready(Session& /*session*/, std::size_t /*frames*/) override { return {}; }
+  [[nodiscard]] bool has_other_way() const override { return has_button(); }
 
-  Tried<void> begin(Session& session) override {
-    auto done = session.set(button, strokes_.press);
-    // A stroke that nobody answered may be down all the same.
-    if (!done && answer_of(done.error()) == rig::Answer::no_word) (void)end(session);
-    return done;
-  }
-
-  /// A button left down shoots on, or blocks the next release: it is let go with some patience.
-  Tried<void> end(Session& session) override {
-    Tried<void> done;
-    for (int tries = 0; tries < 3; ++tries) {
-      done = session.set(button, strokes_.let_go);
-      if (done || answer_of(done.error()) == rig::Answer::gone) break;
-    }
-    return done;
-  }
-
-  [[nodiscard]] bool has_bulb() const override { return true; }
+  [[nodiscard]] bool has_bulb() const override { return has_button(); }
   Tried<void> open_bulb(Session& session) override { return session.set(button, strokes_.press); }
   Tried<void> close_bulb(Session& session) override { return session.set(button, strokes_.let_go); }
 
+ protected:
+  Tried<void> press(Session& session) override {
+    if (!has_button()) return session.trigger();
+    auto done = session.set(button, strokes_.press);
+    // A stroke that wasn't answered, or with "busy", may be down all the same, and blocks the next one.
+    if (!done) (void)let_go(session);
+    return done;
+  }
+  Tried<void> let_go(Session& session) override {
+    return has_button() ? insist(*this, button, strokes_.let_go, session) : Tried<void>{};
+  }
+
  private:
+  [[nodiscard]] bool has_button() const { return !strokes_.press.empty(); }
+
   Strokes strokes_;
+};
+
+/// As the driver's own trigger does it for bodies of these names: the button with autofocus where it is on,
+/// held until news of it comes (library.c of libgphoto2 2.5.30, is_canon_eos_m()).
+class FamilyBByWord final : public FamilyB {
+ public:
+  using FamilyB::FamilyB;
+
+  void hear(std::string_view news) override {
+    constexpr std::string_view prefix = "Button ";
+    if (!news.starts_with(prefix)) return;
+    const auto state = parse_integer(news.substr(prefix.size()));
+    constexpr int half_way = 2;
+    constexpr int self_timer = 7;
+    constexpr int pressed = 4;
+    if (!state || *state == half_way || *state == self_timer) return;
+    word_ = *state == pressed
+                ? Tried<void>{}
+                : Tried<void>{tl::unexpected{DriverError{result::unspecific, "Perhaps no focus?"}}};
+  }
+  [[nodiscard]] std::optional<Tried<void>> word() const override { return word_; }
+
+ private:
+  Tried<void> press(Session& session) override {
+    word_.reset();
+    return FamilyB::press(session);
+  }
+
+  std::optional<Tried<void>> word_;
 };
 
 std::string first_offered(const std::vector<std::string>& choices,
@@ -50,6 +87,13 @@ std::string first_offered(const std::vector<std::string>& choices,
     if (std::ranges::find(choices, want) != choices.end()) return want;
   }
   return {};
+}
+
+/// Names as the driver has them, with or without the maker's before.
+bool answers_by_word(std::string_view model) {
+  return std::ranges::any_of(
+      std::array<std::string_view, 4>{"EOS M", "PowerShot SX", "PowerShot G", "Digital IXUS"},
+      [&](std::string_view name) { return model.find(name) != std::string_view::npos; });
 }
 
 }  // namespace
@@ -61,9 +105,15 @@ Strokes strokes_of(const std::vector<std::string>& choices) {
 }
 
 std::unique_ptr<Family> family_b(Session& session) {
-  const auto control = session.control(button);
-  auto strokes = control ? strokes_of(control->choices) : Strokes{};
-  return strokes.press.empty() ? nullptr : std::make_unique<FamilyB>(std::move(strokes));
+  const auto& about = session.about();
+  const bool has_stroke = about.offers(press_operation);
+  if (about.extension != extension::b || (!has_stroke && !about.offers(release_operation))) return nullptr;
+  const auto control = has_stroke ? session.control(button) : Tried<Control>{Control{}};
+  const auto choices = control ? control->choices : std::vector<std::string>{};
+  if (!answers_by_word(about.model)) return std::make_unique<FamilyB>(about, strokes_of(choices));
+  Strokes strokes{first_offered(choices, {"Press 3"}), first_offered(choices, {"Release 3"})};
+  if (strokes.press.empty() || strokes.let_go.empty()) strokes = strokes_of(choices);
+  return std::make_unique<FamilyBByWord>(about, std::move(strokes));
 }
 
 }  // namespace noonfall::gphoto

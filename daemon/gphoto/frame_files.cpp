@@ -9,6 +9,8 @@ namespace noonfall::gphoto {
 namespace {
 
 constexpr int numbers = 9999;  // 0001 to 9999 (DCF 2.0, CIPA DC-009)
+constexpr int most_late = 100;
+constexpr std::size_t most_remembered = 50'000;
 
 }  // namespace
 
@@ -35,6 +37,9 @@ bool is_in_memory(std::string_view path) {
 }
 
 bool FrameFiles::announced(const std::string& path, Utc now) {
+  if (announced_.size() >= most_remembered) announced_.clear();
+  if (!announced_.insert(path).second) return false;
+  missed_ = 0;
   auto* frame = frame_for(base_name(path), now);
   if (const auto number = picture_number(base_name(path))) last_number_ = number;
   if (frame == nullptr) return false;
@@ -48,25 +53,32 @@ AwaitedFrame* FrameFiles::frame_for(std::string_view base, Utc now) {
   });
   if (same != awaited_.end()) return &*same;
   const auto end = std::ranges::find_if(awaited_, [&](const auto& frame) { return frame.opens > now; });
-  auto next = std::find_if(awaited_.begin(), end, [](const auto& frame) { return frame.files.empty(); });
+  const auto first = [&](auto which) {
+    return std::find_if(awaited_.begin(), end,
+                        [&](const auto& frame) { return frame.files.empty() && which(frame); });
+  };
   const auto number = picture_number(base);
-  if (!number || !last_number_) {
-    const auto due =
-        std::find_if(next, end, [](const auto& frame) { return frame.files.empty() && !frame.overdue; });
-    if (due != end) return &*due;
-  }
-  if (number && last_number_) {
-    const int ahead = (*number - *last_number_ + numbers) % numbers;
-    const auto missed = std::max(0, ahead - 1);
-    // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
-    if (missed < end - next) next += missed;
-  }
-  return next == end ? nullptr : &*next;
+  const bool counted = number && last_number_;
+  const int ahead = counted ? (*number - *last_number_ + numbers) % numbers : 0;
+  // A little behind the last number: a picture told late, of a frame that others have overtaken.
+  const bool late = counted && numbers - ahead < most_late;
+  auto next = first([&](const auto& frame) { return counted ? frame.passed == late : !frame.overdue; });
+  if (next == end) next = first([](const auto& /*any*/) { return true; });
+  if (next == end) return nullptr;
+  // More than are awaited: somebody pressed the button, or a folder was full and numbers began anew.
+  const auto missed = late ? 0 : std::max(0, ahead - 1);
+  if (missed < end - next) next += missed;
+  if (number && !late) std::for_each(awaited_.begin(), next, [](auto& frame) { frame.passed = true; });
+  return &*next;
 }
 
-void FrameFiles::overdue(const order::FrameId& id) {
-  const auto found = std::ranges::find(awaited_, id, &AwaitedFrame::id);
-  if (found != awaited_.end()) found->overdue = true;
+int FrameFiles::missed(Utc heard) {
+  for (auto& frame : awaited_) {
+    if (!frame.files.empty() || frame.overdue || frame.due > heard) continue;
+    frame.overdue = true;
+    ++missed_;
+  }
+  return missed_;
 }
 
 void FrameFiles::last_on_card(const std::string& path) {

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <deque>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,8 +18,10 @@ namespace noonfall::gphoto {
 struct AwaitedFrame {
   order::FrameId id;
   std::vector<std::string> files;
-  bool overdue = false;    // reported without any
   Utc opens = Utc::min();  // no file is of it before
+  Utc due = Utc::max();    // by then its picture should have been announced
+  bool overdue = false;    // and wasn't
+  bool passed = false;     // a frame released later has its picture
   bool operator==(const AwaitedFrame&) const = default;
 };
 
@@ -30,14 +33,18 @@ class FrameFiles {
   explicit FrameFiles(std::size_t files_a_frame) : files_a_frame_{files_a_frame} {}
 
   /// Its shutter opens then or a little earlier: what is announced before was released by an earlier host.
-  void released(const order::FrameId& id, Utc opens) { awaited_.push_back({id, {}, false, opens}); }
-  /// A file by its whole path. Whether it is of an awaited frame.
+  void released(const order::FrameId& id, Utc opens, Utc due = Utc::max()) {
+    awaited_.push_back({id, {}, opens, due});
+  }
+  /// A file by its whole path. Whether it is of an awaited frame: one that was announced before isn't, as a
+  /// body with a copy on a second card tells of each twice.
   bool announced(const std::string& path, Utc now);
   /// Whether it is known which picture comes next.
   [[nodiscard]] bool counts() const { return last_number_.has_value(); }
 
-  /// Where no numbers tell, a later file is of a frame after this one.
-  void overdue(const order::FrameId& id);
+  /// Everything announced by `heard` is known. How many frames in a row up to the last one that was due by
+  /// then had no picture. Where no numbers tell, a later file is of a frame after these.
+  [[nodiscard]] int missed(Utc heard);
   /// The last picture on the card before any was announced.
   void last_on_card(const std::string& path);
 
@@ -55,6 +62,8 @@ class FrameFiles {
   std::size_t files_a_frame_;
   std::deque<AwaitedFrame> awaited_;
   std::optional<int> last_number_;  // of the last file announced
+  std::set<std::string> announced_;
+  int missed_ = 0;
 };
 
 /// "/store/DCIM/100A/IMG_0001.CR2" is of "/store/DCIM/100A/IMG_0001".

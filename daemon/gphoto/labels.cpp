@@ -64,14 +64,17 @@ std::optional<exposure::Shutter> in_range(Fraction time) {
 using body::Drive;
 using body::Files;
 
-// As libgphoto2 2.5.30's ptp2 driver writes them for families A and B and for the standard; first the best.
-constexpr std::array<std::string_view, 2> single_labels{"Single Shot", "Single"};
-constexpr std::array<std::string_view, 6> burst_labels{"Burst",
+// As libgphoto2 2.5.30's ptp2 driver writes them for bodies of all makers; first the best.
+constexpr std::array<std::string_view, 3> single_labels{"Single Shot", "Single", "Single frame"};
+constexpr std::array<std::string_view, 9> burst_labels{"Continuous Hi+ Speed",
                                                        "Super high speed continuous shooting",
+                                                       "Burst",
                                                        "Continuous high speed",
                                                        "Continuous High Speed",
                                                        "Continuous",
-                                                       "Continuous low speed"};
+                                                       "Continuous Med Speed",
+                                                       "Continuous low speed",
+                                                       "Continuous Low Speed"};
 
 template <std::size_t count>
 void add_first(const std::vector<std::string>& labels, const std::array<std::string_view, count>& known,
@@ -85,10 +88,28 @@ void add_first(const std::vector<std::string>& labels, const std::array<std::str
 
 std::optional<Files> files_of(std::string_view label) {
   const auto says = [&](std::string_view word) { return label.find(word) != std::string_view::npos; };
+  if (says("HEIF")) return std::nullopt;
   const bool raw = says("RAW") || says("Raw") || says("NEF");
   if (says("+")) return raw ? std::optional{Files::raw_and_jpeg} : std::nullopt;
   if (raw) return Files::raw;
-  return says("JPEG") || says("Fine") ? std::optional{Files::jpeg} : std::nullopt;
+  constexpr std::array<std::string_view, 6> short_words{"Standard", "Light", "L", "M", "S1", "S2"};
+  const bool jpeg = says("JPEG") || says("Fine") || std::ranges::count(short_words, label) > 0;
+  return jpeg ? std::optional{Files::jpeg} : std::nullopt;
+}
+
+/// How far a format is from the best of its kind: by size first, then by compression.
+int loss_of(std::string_view label) {
+  struct Word {
+    std::string_view text;
+    int loss;
+  };
+  constexpr Word words[] = {{"Tiny", 100},  {"Smaller", 20},   {"Small", 20}, {"S2", 45},      {"S1", 5},
+                            {"M", 10},      {"sRAW", 30},      {"mRAW", 20},  {"cRAW", 10},    {"sRAW2", 10},
+                            {"Basic", 4},   {"Light", 4},      {"Std", 2},    {"Standard", 2}, {"Normal", 2},
+                            {"X.Fine", -1}, {"Extra Fine", -1}};
+  int loss = 0;
+  for (const auto& word : words) loss += label.find(word.text) != std::string_view::npos ? word.loss : 0;
+  return loss;
 }
 
 }  // namespace
@@ -102,7 +123,7 @@ std::optional<exposure::Shutter> shutter_of(std::string_view label) {
   } else if (const auto seconds = without(text, "s")) {
     text = *seconds;
   }
-  auto time = fraction(text);
+  auto time = label == "65535/65535" ? std::nullopt : fraction(text);
   if (!time) return std::nullopt;
   time->numerator *= unit_s;
   return in_range(*time);
@@ -122,6 +143,7 @@ std::optional<exposure::FNumber> f_number_of(std::string_view label) {
 std::optional<exposure::Iso> iso_of(std::string_view label) {
   const auto number = parse_integer(trim(label));
   if (!number || *number < 6 || *number > 409'600) return std::nullopt;
+  if (*number > 1000 && *number % 10 != 0) return std::nullopt;
   return exposure::Iso{static_cast<std::int32_t>(*number)};
 }
 
@@ -150,7 +172,31 @@ std::vector<Choice<Files>> formats_of(const std::vector<std::string>& labels) {
   for (const auto& label : labels) {
     if (const auto files = files_of(label)) choices.push_back({label, *files});
   }
+  std::stable_sort(choices.begin(), choices.end(), [](const auto& one, const auto& other) {
+    return loss_of(one.label) < loss_of(other.label);
+  });
   return choices;
+}
+
+std::optional<body::Focusing> focusing_of(std::string_view label) {
+  const auto says = [&](std::string_view word) { return label.find(word) != std::string_view::npos; };
+  if (label.starts_with("Manual") || label.starts_with("MF") || label == "Preset MF")
+    return body::Focusing::by_hand;
+  const bool by_itself = says("AF") || label.starts_with("AI ") || label.starts_with("Automatic") ||
+                         label == "One Shot" || label == "DMF";
+  return by_itself ? std::optional{body::Focusing::by_itself} : std::nullopt;
+}
+
+std::optional<body::SavedTo> saved_to_of(std::string_view label) {
+  if (label.starts_with("card") || label == "Memory card") return body::SavedTo::card;
+  const bool memory = label == "sdram" || label == "Internal RAM";
+  return memory ? std::optional{body::SavedTo::memory} : std::nullopt;
+}
+
+body::DriveMode drive_mode_of(std::string_view label) {
+  if (label.starts_with("Single")) return body::DriveMode::single;
+  const bool burst = label == "Burst" || label.find("ontinuous") != std::string_view::npos;
+  return burst && label != "Continuous timer" ? body::DriveMode::continuous : body::DriveMode::other;
 }
 
 std::optional<int> percent_of(const std::string& label) {

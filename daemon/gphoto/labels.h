@@ -8,17 +8,19 @@
 #include <vector>
 
 #include "lib/body/profile.h"
+#include "lib/body/sheet.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/scale.h"
 
 namespace noonfall::gphoto {
 
 /// "1/500", "10/25", "0.0020s", "0.4", "2", "2m" (minutes); nothing for "bulb", "auto", "x 200" and whatever
-/// else is no time.
+/// else is no time, 65535/65535 among them.
 [[nodiscard]] std::optional<exposure::Shutter> shutter_of(std::string_view label);
 /// "f/5.6", "5.6", "f/8.0".
 [[nodiscard]] std::optional<exposure::FNumber> f_number_of(std::string_view label);
-/// "400"; nothing for "Auto".
+/// "400"; nothing for "Auto", for one with noise reduction by several frames, and for numbers above 1000 that
+/// are no multiple of ten: codes that the driver shows as they are (65535).
 [[nodiscard]] std::optional<exposure::Iso> iso_of(std::string_view label);
 
 /// One entry of a choice list that stands for a value.
@@ -76,8 +78,13 @@ template <class T>
 [[nodiscard]] bool is_too_long(exposure::Shutter wanted,
                                const std::vector<Choice<exposure::Shutter>>& choices);
 
-/// The labels of what a frame leaves; of several the first, which is the largest or best in drivers' lists.
+/// The labels of what a frame leaves, the largest and best first: drivers' lists begin with "JPEG Basic".
 [[nodiscard]] std::vector<Choice<body::Files>> formats_of(const std::vector<std::string>& labels);
+
+/// What a label says of the body; nothing where it says nothing that we know.
+[[nodiscard]] std::optional<body::Focusing> focusing_of(std::string_view label);
+[[nodiscard]] std::optional<body::SavedTo> saved_to_of(std::string_view label);
+[[nodiscard]] body::DriveMode drive_mode_of(std::string_view label);
 
 /// Of "80%", "Low" and their like; none when it says something else.
 [[nodiscard]] std::optional<int> percent_of(const std::string& label);

@@ -20,13 +20,14 @@ void set_driver(std::string setting, std::string value) {
   gp_setting_set(driver.data(), setting.data(), value.data());
 }
 
-/// The library's own limits are up to 100 s, and its own target is the body's memory, from where a picture
-/// that nobody fetches is lost. Both are looked at when a body is opened.
+/// The library's own limits are up to 100 s; answers of 15 s were published, and of 20 s at opening none. The
+/// limit after opening is set call by call. Its own target is the body's memory, from where a picture that
+/// nobody fetches is lost. Both are looked at when a body is opened.
 void settle_driver() {
-  set_driver("normal_timeout", "2000");
-  set_driver("capture_timeout", "4000");
-  set_driver("start_timeout", "2000");
-  set_driver("canon_start_timeout", "1500");
+  set_driver("normal_timeout", "20000");
+  set_driver("capture_timeout", "20000");
+  set_driver("start_timeout", "8000");
+  set_driver("canon_start_timeout", "1500");  // its own: the first try of some is never answered
   set_driver("capturetarget", "card");
 }
 

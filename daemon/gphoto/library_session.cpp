@@ -1,32 +1,19 @@
 #include "daemon/gphoto/library_session.h"
 
+#include <algorithm>
+#include <chrono>
 #include <cstdlib>
 #include <map>
 #include <new>
 #include <utility>
 
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
+#include <gphoto2/gphoto2-version.h>
 
 namespace noonfall::gphoto {
 namespace {
 
-constexpr std::size_t most_text = 4096;
 constexpr int deepest_folder = 8;
-
-void keep(GPContext* /*context*/, const char* text, void* kept) {
-  auto& errors = *static_cast<std::string*>(kept);
-  if (text == nullptr || errors.size() > most_text) return;
-  errors += text;
-  errors += '\n';
-}
-
-thread_local std::string* log_goes_to = nullptr;
-
-void keep_log(GPLogLevel /*level*/, const char* domain, const char* text, void* /*data*/) {
-  spdlog::debug("{}: {}", domain, text);
-  if (log_goes_to != nullptr) keep(nullptr, text, log_goes_to);
-}
 
 CameraWidgetType type_of(CameraWidget* widget) {
   CameraWidgetType type{};
@@ -84,6 +71,13 @@ News read_news(CameraEventType type, const void* data) {
   return {News::Kind::other, has_words ? static_cast<const char*>(data) : std::string{}};
 }
 
+/// The folder, "/" for the topmost, and the name.
+std::pair<std::string, std::string> parts_of(const std::string& path) {
+  const auto slash = path.rfind('/');
+  if (slash == std::string::npos) return {"/", path};
+  return {path.substr(0, std::max<std::size_t>(slash, 1)), path.substr(slash + 1)};
+}
+
 std::vector<std::string> names_in(CameraList* list) {
   std::vector<std::string> names;
   for (int n = 0; n < gp_list_count(list); ++n) {
@@ -104,9 +98,17 @@ class LibrarySession final : public Session {
   LibrarySession& operator=(const LibrarySession&) = delete;
 
   [[nodiscard]] Tried<void> open() {
+    const Listening listening{about_};
+    about_.driver = gp_library_version(GP_VERSION_SHORT)[0];
     auto opened = context_.done(gp_camera_init(camera_, context_.fresh()));
     open_ = opened.has_value();
     return opened;
+  }
+
+  [[nodiscard]] const About& about() const override { return about_; }
+  void answer_within(Duration limit) override {
+    const auto limit_ms = std::chrono::duration_cast<std::chrono::milliseconds>(limit).count();
+    gp_port_set_timeout(camera_->port, static_cast<int>(limit_ms));
   }
 
   Tried<Control> control(const std::string& name) override {
@@ -160,8 +162,9 @@ class LibrarySession final : public Session {
       const auto known = [&](int field, std::uint64_t value) {
         return (each.fields & field) != 0 ? value : 0;
       };
+      // "Read-only with object deletion" is how many bodies show a card they write to themselves.
       const bool read_only =
-          (each.fields & GP_STORAGEINFO_ACCESS) != 0 && each.access != GP_STORAGEINFO_AC_READWRITE;
+          (each.fields & GP_STORAGEINFO_ACCESS) != 0 && each.access == GP_STORAGEINFO_AC_READONLY;
       stores.push_back({known(GP_STORAGEINFO_FREESPACEKBYTES, each.freekbytes),
                         known(GP_STORAGEINFO_MAXCAPACITY, each.capacitykbytes), read_only});
     }
@@ -169,13 +172,32 @@ class LibrarySession final : public Session {
   }
 
   Tried<std::uint64_t> file_bytes(const std::string& path) override {
-    const auto slash = path.rfind('/');
-    if (slash == std::string::npos) return tl::unexpected{DriverError{result::bad_parameters, path}};
+    const auto [folder, name] = parts_of(path);
     CameraFileInfo info{};
-    const auto done = context_.done(gp_camera_file_get_info(
-        camera_, path.substr(0, slash).c_str(), path.substr(slash + 1).c_str(), &info, context_.fresh()));
+    const auto done = context_.done(
+        gp_camera_file_get_info(camera_, folder.c_str(), name.c_str(), &info, context_.fresh()));
     if (!done) return tl::unexpected{done.error()};
     return info.file.size;
+  }
+
+  Tried<std::string> fetch(const std::string& path) override {
+    const auto [folder, name] = parts_of(path);
+    CameraFile* made = nullptr;
+    if (const int code = gp_file_new(&made); code < GP_OK) return tl::unexpected{DriverError{code, {}}};
+    const std::unique_ptr<CameraFile, int (*)(CameraFile*)> file{made, &gp_file_unref};
+    const auto done = context_.done(gp_camera_file_get(camera_, folder.c_str(), name.c_str(),
+                                                       GP_FILE_TYPE_NORMAL, made, context_.fresh()));
+    if (!done) return tl::unexpected{done.error()};
+    const char* bytes = nullptr;
+    unsigned long size = 0;
+    if (const int code = gp_file_get_data_and_size(made, &bytes, &size); code < GP_OK)
+      return tl::unexpected{DriverError{code, {}}};
+    return bytes == nullptr ? std::string{} : std::string{bytes, size};
+  }
+
+  Tried<void> drop(const std::string& path) override {
+    const auto [folder, name] = parts_of(path);
+    return context_.done(gp_camera_file_delete(camera_, folder.c_str(), name.c_str(), context_.fresh()));
   }
 
   Tried<std::vector<std::string>> files() override {
@@ -218,39 +240,12 @@ class LibrarySession final : public Session {
 
   Context context_;
   Camera* camera_;
+  About about_;
   bool open_ = false;
   std::map<std::string, Widget> kept_;  // to set without asking first
 };
 
 }  // namespace
-
-Context::Context() : context_{gp_context_new()} {
-  gp_context_set_error_func(context_.get(), keep, &errors_);
-  static const int log = gp_log_add_func(GP_LOG_ERROR, keep_log, nullptr);  // it is the process's
-  (void)log;
-  (void)fresh();
-}
-
-Context::~Context() {
-  if (log_goes_to == &errors_) log_goes_to = nullptr;
-}
-
-GPContext* Context::fresh() {
-  errors_.clear();
-  log_goes_to = &errors_;
-  return context_.get();
-}
-
-Tried<void> Context::done(int code) const {
-  if (code >= GP_OK) return {};
-  return tl::unexpected{DriverError{code, errors_}};
-}
-
-List new_list() {
-  CameraList* made = nullptr;
-  if (gp_list_new(&made) < GP_OK) throw std::bad_alloc{};
-  return List{made};
-}
 
 Tried<std::unique_ptr<Session>> open_session(Camera* camera) {
   auto session = std::make_unique<LibrarySession>(camera);

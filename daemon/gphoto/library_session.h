@@ -33,6 +33,18 @@ class Context {
   std::unique_ptr<GPContext, Release> context_;
 };
 
+/// While it lives, what the driver tells its log of a body being opened in this thread is taken down.
+class Listening {
+ public:
+  explicit Listening(About& about);
+  ~Listening();
+  Listening(const Listening&) = delete;
+  Listening& operator=(const Listening&) = delete;
+
+ private:
+  int log_;
+};
+
 /// Frees what the library makes and hands over.
 struct FreeList {
   void operator()(CameraList* list) const { gp_list_free(list); }

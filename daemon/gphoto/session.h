@@ -5,12 +5,30 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/gphoto/driver_error.h"
+#include "lib/time/utc.h"
 
 namespace noonfall::gphoto {
+
+/// What a body said of itself when it was opened, as the driver took it.
+struct About {
+  std::uint32_t extension = 0;  // PTP's vendor extension, or the number the driver has in its place
+  std::string maker = {};
+  std::string model = {};
+  std::set<std::uint16_t> operations = {};  // advertised
+  std::string driver = {};                  // the library's version, "2.5.30"
+
+  [[nodiscard]] bool offers(std::uint16_t operation) const { return operations.contains(operation); }
+};
+
+/// Takes the driver's debug lines of opening a body one by one: the only place where it tells what the body
+/// advertises. Of several descriptions the last is in force.
+void read_debug_line(std::string_view line, About& about, bool& among_operations);
 
 /// One setting as the body offers it now. Labels are the driver's.
 struct Control {
@@ -39,6 +57,10 @@ class Session {
  public:
   virtual ~Session() = default;
 
+  [[nodiscard]] virtual const About& about() const = 0;
+  /// From now on no transaction is waited for longer. Generous at opening.
+  virtual void answer_within(Duration limit) = 0;
+
   [[nodiscard]] virtual Tried<Control> control(const std::string& name) = 0;
   /// Sends this label exactly, whether it is offered or not.
   [[nodiscard]] virtual Tried<void> set(const std::string& name, const std::string& label) = 0;
@@ -49,6 +71,10 @@ class Session {
   /// What lies in the body now: none without a card. The one call that fails truly when the body is gone.
   [[nodiscard]] virtual Tried<std::vector<Store>> stores() = 0;
   [[nodiscard]] virtual Tried<std::uint64_t> file_bytes(const std::string& path) = 0;
+  /// The whole of a file; of one that is on no card what the driver has downloaded already.
+  [[nodiscard]] virtual Tried<std::string> fetch(const std::string& path) = 0;
+  /// Off the body. Only for what was fetched and lies in its memory.
+  [[nodiscard]] virtual Tried<void> drop(const std::string& path) = 0;
   /// Every file, by its whole path: on a full card that takes seconds.
   [[nodiscard]] virtual Tried<std::vector<std::string>> files() = 0;
 

@@ -29,9 +29,19 @@ T named(const Setting<T>& setting, T wanted) {
 }
 
 template <class T>
-std::string valueless(const Setting<T>& setting) {
-  if (setting.name.empty() || setting.value()) return {};
-  return fmt::format("{} is \"{}\"", setting.name, setting.label);
+bool is_near(const Setting<T>& setting, T wanted) {
+  const auto shown = setting.value();
+  if (setting.read_only) return shown && as_named(*shown, wanted) == wanted;
+  const auto* choice = nearest_choice(setting.choices, wanted);
+  return choice != nullptr && as_named(choice->value, wanted) == wanted;
+}
+
+template <class T>
+std::string otherwise(const Setting<T>& setting, T wanted) {
+  if (setting.name.empty()) return {};
+  if (!setting.value()) return fmt::format("{} is \"{}\"", setting.name, setting.label);
+  if (!setting.read_only || is_near(setting, wanted)) return {};
+  return fmt::format("{} can't be set, it is \"{}\"", setting.name, setting.label);
 }
 
 }  // namespace
@@ -71,6 +81,27 @@ Tried<bool> Settings::shows(Session& session, const Sent& sent) {
   return control->label == sent.label;
 }
 
+bool Settings::can_make(const exposure::Exposure& wanted) const {
+  const bool bulb = may_use_bulb_ && !bulb_label_.empty() && is_too_long(wanted.shutter, shutter_.choices);
+  const bool aperture =
+      !wanted.aperture || aperture_.choices.size() < 2 || is_near(aperture_, *wanted.aperture);
+  return (bulb || is_near(shutter_, wanted.shutter)) && aperture && is_near(iso_, wanted.iso);
+}
+
+bool Settings::hear(std::string_view name, std::string_view label) {
+  bool news = false;
+  const auto take = [&](auto& setting) {
+    if (setting.name != name || setting.label == label) return;
+    setting.label = std::string{label};
+    news = true;
+  };
+  take(shutter_);
+  take(aperture_);
+  take(iso_);
+  take(drive_);
+  return news;
+}
+
 exposure::Exposure Settings::exposure(const exposure::Exposure& wanted) const {
   exposure::Exposure shown = wanted;
   shown.shutter = named(shutter_, wanted.shutter);
@@ -79,8 +110,9 @@ exposure::Exposure Settings::exposure(const exposure::Exposure& wanted) const {
   return shown;
 }
 
-std::string Settings::no_value() const {
-  for (auto words : {is_bulb_wanted() ? std::string{} : valueless(shutter_), valueless(iso_)}) {
+std::string Settings::why_otherwise(const exposure::Exposure& wanted) const {
+  const auto shutter = is_bulb_wanted() ? std::string{} : otherwise(shutter_, wanted.shutter);
+  for (auto words : {shutter, otherwise(iso_, wanted.iso)}) {
     if (!words.empty()) return words;
   }
   return {};

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -19,11 +20,12 @@ struct Setting {
   std::string name;   // empty: not there
   std::string label;  // shown, as far as is known
   std::vector<Choice<T>> choices;
+  bool read_only = false;  // by a dial, or because the mode says so
 
   /// The label nearest to `wanted`; none when there is nothing to choose from.
   [[nodiscard]] std::optional<std::string> label_for(T wanted) const {
     const auto* choice = nearest_choice(choices, wanted);
-    if (choice == nullptr) return std::nullopt;
+    if (choice == nullptr || read_only) return std::nullopt;
     return choice->label;
   }
   /// What the present label stands for; none for "bulb" and the like.
@@ -36,7 +38,7 @@ struct Setting {
   [[nodiscard]] static Setting of(std::optional<Control> control, auto read) {
     if (!control) return {};
     auto choices = read(control->choices);
-    return {std::move(control->name), std::move(control->label), std::move(choices)};
+    return {std::move(control->name), std::move(control->label), std::move(choices), control->read_only};
   }
 };
 
@@ -54,6 +56,14 @@ class Settings {
 
   /// From now on a time too long for the list is set as bulb, if the list has that.
   void allow_bulb() { may_use_bulb_ = true; }
+  /// Of a body that takes one frame a release, whatever its drive.
+  void forbid_bursts() {
+    std::erase_if(drive_.choices, [](const auto& each) { return each.value == body::Drive::continuous; });
+  }
+  /// By what the body offered when it was read.
+  [[nodiscard]] bool can_make(const exposure::Exposure& wanted) const;
+  /// The body told a setting of this name by itself. Whether it is one of these, and shows something new.
+  bool hear(std::string_view name, std::string_view label);
   /// The shutter would stay open until it is told to close.
   [[nodiscard]] bool is_at_bulb() const { return !bulb_label_.empty() && shutter_.label == bulb_label_; }
 
@@ -67,8 +77,9 @@ class Settings {
   /// be asked is as wanted.
   [[nodiscard]] exposure::Exposure exposure(const exposure::Exposure& wanted) const;
   [[nodiscard]] body::Drive drive() const { return drive_.value().value_or(body::Drive::single); }
-  /// A label that is no value ("bulb"), in words; empty when every one is.
-  [[nodiscard]] std::string no_value() const;
+  /// A label that is no value ("bulb"), or another than wanted on a setting that can't be set, in words;
+  /// empty when there is none.
+  [[nodiscard]] std::string why_otherwise(const exposure::Exposure& wanted) const;
   /// The body's own names for an exposure.
   [[nodiscard]] const Setting<exposure::Shutter>& shutter() const { return shutter_; }
   [[nodiscard]] const Setting<exposure::FNumber>& aperture() const { return aperture_; }

@@ -45,15 +45,22 @@ DeviceAnswer CabledCamera::release_unmeasured(const rig::ReleaseCall& call) {
   if (auto ready = family->ready(*session, frames); !ready) return failed(ready.error());
   const auto open = body::open_time(present().exposure.shutter);
   const auto released = now();
-  if (auto begun = family->begin(*session); !begun) return failed(begun.error());
+  auto begun = family->begin(*session);
+  if (begun) begun = wait_for_word();
+  if (!begun) {
+    auto answer = failed(begun.error());
+    if (answer.answer == Answer::busy) take_copies(Utc::max());
+    return answer;
+  }
   // For as long as a body of usual speed takes so many, or until so many have come.
-  if (frames > 1 && family->holds_bursts()) {
+  if (frames > 1 && family->bursts() == Bursts::held) {
     const auto usual = (usual_interval + open) * static_cast<std::int64_t>(frames);
     hold(std::min(call.stop_by, released + std::min(usual, longest_hold)), frames);
   }
   auto answer = said(Answer::ok, {});
   if (auto let_go = family->end(*session); !let_go) return failed(let_go.error());
-  if (frames > 1) return burst_over(released, family->holds_bursts() ? frames + most_unasked : frames);
+  if (frames > 1)
+    return burst_over(released, family->bursts() == Bursts::held ? frames + most_unasked : frames);
   answer.released = released;
   answer.frames.push_back({released, released + open, true, std::exchange(unmeasured_.files, {})});
   return answer;

@@ -18,16 +18,18 @@ using namespace noonfall;
 void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   static const std::map<std::string, body::Files> files{
       {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
-  static const std::map<std::string, wire::Family> families{
-      {"generic", wire::Family::generic}, {"a", wire::Family::a}, {"b", wire::Family::b}};
+  std::map<std::string, wire::Family> families;
+  for (const auto& facts : wire::families) families[facts.name] = facts.family;
   auto* where = app.add_option_group("where", "Where its hosts find it")->require_option(1);
   where->add_option("--bus-dir", options.bus_folder,
                     "On USB: the folder that NOONFALL_BODIES names for its hosts");
   where->add_option("--network-port", options.network_port, "By PTP/IP: a port of 127.0.0.1");
   app.add_option("--name", options.name, "Tells the bodies of one folder apart")->capture_default_str();
   app.add_option("--bus", options.bus, "The number of its USB bus")->check(CLI::Range(1, 999));
-  app.add_option("--family", options.identity.family, "What it speaks beside the standard: generic, a or b")
+  app.add_option("--family", options.identity.family, "What it speaks beside the standard")
       ->transform(CLI::CheckedTransformer(families));
+  app.add_option("--trait", options.traits,
+                 "What it does as one real body does: NAME or NAME=VALUE, several times if need be");
   app.add_option("--model", options.identity.model, "The name it gives itself")->capture_default_str();
   app.add_option("--serial", options.identity.serial, "Its serial number")->capture_default_str();
   app.add_option("--simulate", options.camera.profile, "A body profile: the name of a shipped one, or a file")
@@ -40,7 +42,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
       ->check(command_line::within(0.7, 1.3));
   app.add_option("--transaction", options.transaction_ms,
                  "Milliseconds the body takes at least to answer anything (default 1)")
-      ->check(command_line::within(0, 1000));
+      ->check(command_line::within(0, 10'000));
   app.add_option("--faults", options.camera.faults,
                  "A fault script (YAML) of one rig, its instants absolute");
   app.add_option("--line-faults", options.line_faults, "A script (YAML) of what goes wrong on its cable");
@@ -57,7 +59,7 @@ int run(int argc, char** argv) {
   wired_body::BodyOptions options;
   add_options(app, options);
   if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
-  return wired_body::serve_body(options);
+  return wired_body::serve_body(std::move(options));
 }
 
 }  // namespace

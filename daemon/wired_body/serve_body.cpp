@@ -30,15 +30,9 @@ bool unreadable(const Diagnostics& errors) {
 /// Ids of bodies the driver knows, so that it treats each as one of its family; the generic one is known by
 /// its class alone.
 wire::BusPlace place_of(const BodyOptions& options) {
-  switch (options.identity.family) {
-    case wire::Family::a:
-      return {options.bus, 1, 0x04B0, 0x0436};
-    case wire::Family::b:
-      return {options.bus, 1, 0x04A9, 0x3250};
-    case wire::Family::generic:
-      break;
-  }
-  return {options.bus, 1, 0xFFFF, 0x0001};
+  if (options.identity.traits.new_model) return {options.bus, 1, 0xFFFF, 0x0002};
+  const auto& facts = wire::facts_of(options.identity.family);
+  return {options.bus, 1, facts.usb_vendor, facts.usb_product};
 }
 
 Result<std::vector<wire::LineFault>> read_line_faults(const std::string& path, Utc start) {
@@ -61,8 +55,11 @@ ClockMapping utc_now() {
 
 }  // namespace
 
-int serve_body(const BodyOptions& options) {
+int serve_body(BodyOptions options) {
   const auto clock = utc_now();
+  auto traits = wire::with_traits(wire::traits_of(options.identity.family), options.traits);
+  if (!traits) return refuse(command_line::Exit::bad_command_line, traits.error());
+  options.identity.traits = std::move(*traits);
   auto setup = worker::body_of(options.camera);
   auto line_faults = read_line_faults(options.line_faults, clock.utc);
   if (!setup || !line_faults) {

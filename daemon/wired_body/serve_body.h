@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/worker/camera_options.h"
 #include "sim/wire/ptp_body.h"
@@ -16,6 +17,7 @@ struct BodyOptions {
   std::string name = "body";
   std::uint16_t bus = 1;
   wire::BodyIdentity identity;
+  std::vector<std::string> traits;       // as with_traits reads them
   std::optional<double> transaction_ms;  // none: as a real body may take
   std::optional<double> linger_s;        // without a host; none: for ever
   std::string line_faults;               // a file, or empty for none
@@ -23,6 +25,6 @@ struct BodyOptions {
 };
 
 /// Until SIGTERM or SIGINT. The exit code of the program, its reasons told.
-[[nodiscard]] int serve_body(const BodyOptions& options);
+[[nodiscard]] int serve_body(BodyOptions options);
 
 }  // namespace noonfall::wired_body

@@ -10,11 +10,11 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// Beyond what the body itself needs; a port's own timeout is about 2 s (common practice, no source).
-constexpr Duration settings_patience = 10s;
-constexpr Duration release_patience = 10s;
+// Beyond what the body itself needs. An answer is waited for up to 15 s when nothing else is due (cabled_release.cpp).
+constexpr Duration settings_patience = 20s;
+constexpr Duration release_patience = 20s;
 constexpr Duration drain_patience = 40s;  // an exposure may still be running
-constexpr Duration reopen_patience = 20s;
+constexpr Duration reopen_patience = 30s;
 
 /// A burst may wait for room in the buffer, but opens no shutter after `stop_by`.
 Duration release_time(const rig::ReleaseCall& call, const rig::SettingsCall& settings,

@@ -52,7 +52,7 @@ void look_at_switches(const BodySheet& sheet, Findings& found) {
     found.stops("autofocus", fmt::format("autofocus is on ({})", words_of(*sheet.focus)),
                 "manual focus, on the lens and on the body");
   }
-  if (sheet.drive && sheet.drive->value == DriveMode::other) {
+  if (sheet.drive && sheet.drive->value == DriveMode::other && !sheet.sets_drive) {
     found.stops("drive", fmt::format("the drive mode is {}", words_of(*sheet.drive)),
                 "single frames: no self-timer, no mirror up");
   }
@@ -63,6 +63,24 @@ void look_at_switches(const BodySheet& sheet, Findings& found) {
   if (sheet.noise_reduction.value_or(false)) {
     found.warns("noise-reduction", "noise reduction of long exposures is on",
                 "off: it doubles the time of each long frame");
+  }
+}
+
+void look_at_ways(const BodySheet& sheet, Findings& found) {
+  if (!sheet.why_no_release.empty())
+    found.stops("no-release", sheet.why_no_release, "another body, or a newer camera library");
+  if (!sheet.why_no_times.empty())
+    found.stops("no-times", "its exposure times can't be set: " + sheet.why_no_times,
+                "the mode dial at M; else another body, or a newer camera library");
+}
+
+void look_at_meddling(const BodySheet& sheet, Findings& found) {
+  for (const auto& each : sheet.meddling) {
+    const auto what = fmt::format("{} is on (\"{}\")", to_text(each.value), each.words);
+    if (each.value == Meddling::auto_iso || each.value == Meddling::bracketing)
+      found.stops("meddling", what, "off: frames would be exposed otherwise than planned");
+    else
+      found.warns("meddling", what, "off, or at zero");
   }
 }
 
@@ -107,7 +125,7 @@ void look_at_power(const BodySheet& sheet, Findings& found) {
     else
       found.warns("low-battery", what, "a full battery, or a mains coupler");
   }
-  if (!sheet.power_off || *sheet.power_off == 0us) return;
+  if (!sheet.power_off || *sheet.power_off == 0us || sheet.stays_awake) return;
   const auto what = fmt::format("the body switches itself off after {}", noonfall::to_text(*sheet.power_off));
   if (*sheet.power_off < long_enough_idle)
     found.stops("power-off", what, "auto power-off set to off in the body's menu");
@@ -120,7 +138,9 @@ void look_at_power(const BodySheet& sheet, Findings& found) {
 Diagnostics obstacles(const BodySheet& sheet, const Demand& demand) {
   Findings found;
   look_at_identity(sheet, found);
+  look_at_ways(sheet, found);
   look_at_switches(sheet, found);
+  look_at_meddling(sheet, found);
   look_at_storage(sheet, demand, found);
   look_at_power(sheet, found);
   return found.take();
@@ -156,6 +176,11 @@ std::string_view to_text(Focusing focus) {
 std::string_view to_text(DriveMode drive) {
   constexpr std::string_view words[] = {"single", "continuous", "other"};
   return words[static_cast<std::size_t>(drive)];
+}
+
+std::string_view to_text(Meddling meddling) {
+  constexpr std::string_view words[] = {"auto ISO", "bracketing", "exposure delay", "exposure compensation"};
+  return words[static_cast<std::size_t>(meddling)];
 }
 
 std::string_view to_text(SavedTo place) {

@@ -32,6 +32,8 @@ enum class Focusing { by_hand, by_itself };
 enum class DriveMode { single, continuous, other };  // other: self-timer, mirror up, quiet…
 enum class SavedTo { card, memory };                 // memory: the body's own, lost when not fetched
 enum class CardSlot { empty, holds_card };
+/// What a body may do to frames behind a plan's back.
+enum class Meddling { auto_iso, bracketing, exposure_delay, compensation };
 
 /// Whether `TakenFrame::opened` is the body's word, or worked out by the host from its own release call.
 enum class OpeningStamp { told, inferred };
@@ -49,14 +51,19 @@ struct BodySheet {
   std::optional<Said<ExposureMode>> mode;
   std::optional<Said<Focusing>> focus;
   std::optional<Said<DriveMode>> drive;
+  bool sets_drive = false;  // over the cable: where its dial stands doesn't matter
   std::optional<Said<Files>> files;
   std::optional<bool> live_view;
   std::optional<bool> mirror_lock_up;
   std::optional<bool> noise_reduction;   // a dark frame after each long exposure
+  std::vector<Said<Meddling>> meddling;  // what is switched on
   std::optional<Duration> power_off;     // idle this long it switches itself off; zero: never
+  bool stays_awake = false;              // where a run sets that itself
   std::optional<Duration> clock_offset;  // the body's clock minus the host's
   Choices choices;
   bool offers_burst = false;
+  std::string why_no_release;  // why no frame can be taken; empty when one can
+  std::string why_no_times;    // why exposure times can't be set, where that is known and matters
   OpeningStamp opening = OpeningStamp::inferred;
   bool operator==(const BodySheet&) const = default;
 };
@@ -79,5 +86,6 @@ struct Demand {
 [[nodiscard]] std::string_view to_text(Focusing focus);
 [[nodiscard]] std::string_view to_text(DriveMode drive);
 [[nodiscard]] std::string_view to_text(SavedTo place);
+[[nodiscard]] std::string_view to_text(Meddling meddling);
 
 }  // namespace noonfall::body

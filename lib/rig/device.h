@@ -28,6 +28,7 @@ struct SettingsCall {
 struct ReleaseCall {
   std::vector<order::FrameId> frames;
   Utc stop_by;
+  Utc next = Utc::max();  // when the rig wants the body again; it is left alone until then
   bool operator==(const ReleaseCall&) const = default;
 };
 

@@ -184,7 +184,14 @@ void Rig::prepare_or_release(Utc now, Held& held) {
     asked.frames.push_back(order.frames[n].id);
     asked.stop_by = std::min(asked.stop_by, order.frames[n].latest);
   }
+  asked.next = wanted_after(last);
   call(std::move(asked));
+}
+
+/// With `taken` frames of the order in progress done.
+Utc Rig::wanted_after(std::size_t taken) const {
+  if (taken < orders_.front().order.frames.size()) return Utc::min();
+  return orders_.size() > 1 ? orders_[1].order.prepare_from : Utc::max();
 }
 
 bool Rig::as_wanted(const Held& held) const {

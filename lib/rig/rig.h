@@ -81,6 +81,7 @@ class Rig {
   void reopen_answered(const DeviceAnswer& answer);
   void body_gone(Utc at, const std::string& why);
   void try_again_later(const DeviceAnswer& answer);
+  void pause_after(Utc at);
 
   void forget_settings();
   void advance(Utc now);
@@ -90,6 +91,7 @@ class Rig {
   void finish_orders(Utc now);
   void close_behind(Utc now);
   void skip_hopeless(Utc now, Held& held);
+  [[nodiscard]] Utc wanted_after(std::size_t taken) const;
   [[nodiscard]] bool as_wanted(const Held& held) const;
   [[nodiscard]] Duration settings_time(const Held& held) const;
   [[nodiscard]] Duration shown_open_time() const;
@@ -112,7 +114,8 @@ class Rig {
   std::optional<exposure::Exposure> settings_;  // what the body was last known to be set to
   std::optional<body::Drive> drive_;
   std::optional<order::Recover> recover_;
-  Utc not_before_ = Utc::min();  // after a busy answer
+  Utc not_before_ = Utc::min();  // after a busy answer, or when frames came to nothing
+  int fruitless_ = 0;            // frames in a row that did
   Output output_;                // of the step in progress
 };
 

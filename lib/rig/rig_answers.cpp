@@ -14,6 +14,8 @@ using order::Outcome;
 constexpr Duration first_retry = 2ms;
 constexpr Duration longest_retry = 10ms;
 constexpr Duration reopen_pause = 1s;
+constexpr Duration first_pause = 10ms;
+constexpr Duration longest_pause = 250ms;
 
 Duration retry_pause(int busy_answers) {
   return std::min(first_retry * (1 << std::min(busy_answers, 3)), longest_retry);
@@ -52,6 +54,7 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
     case Answer::busy:
       return try_again_later(answer);
     case Answer::refused:
+      pause_after(answer.at);
       return close_frame(answer.at, held, Outcome::failed, answer.why, answer.released);
     case Answer::no_word:
     case Answer::gone:
@@ -59,13 +62,21 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
         close_frame(answer.at, held, Outcome::unknown, answer.why, answer.released);
       if (answer.answer == Answer::gone) return body_gone(answer.at, answer.why);
       drain_first_ = true;
+      pause_after(answer.at);
   }
+}
+
+/// The next frame may fare better and is tried at once; where more come to nothing, not as fast as they can.
+void Rig::pause_after(Utc at) {
+  if (fruitless_++ > 0)
+    not_before_ = at + std::min(first_pause * (1 << std::min(fruitless_, 10)), longest_pause);
 }
 
 void Rig::frames_taken(const DeviceAnswer& answer) {
   auto& held = orders_.front();
   lag_.saw(answer.frames.front().opened - answer.released);
   held.busy_answers = 0;
+  fruitless_ = 0;
   for (const auto& taken : answer.frames) {
     auto done = frame_done(held, taken.confirmed ? Outcome::fired : Outcome::unknown, answer.at,
                            taken.confirmed ? held.wrong : std::string{"no picture was announced"});
@@ -75,7 +86,6 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
     done.files = taken.files;
     output_.reports.emplace_back(std::move(done));
     ++held.next;
-    drain_first_ = drain_first_ || !taken.confirmed;
   }
   if (held.order.drive == body::Drive::single) {
     held.settled = false;

@@ -30,6 +30,8 @@ struct IssuedOrder {
   Utc last_opened;
   bool cancelled = false;
   bool tried = false;  // a frame of it met another end than that its time had passed
+  int taken = 0;       // frames whose shutter worked, as far as is known
+  Utc issued;
 };
 
 /// An earlier core's plan, whose orders stay, or another, whose orders are called back.

@@ -1,6 +1,7 @@
 // What is tried to bring a lost body back, and when the next thing is.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <optional>
@@ -18,8 +19,13 @@ class RecoveryLadder {
     const char* words;  // for the log and the person; none for the first
   };
 
-  void body_is(bool ready) {
-    if (!ready && !away_) *this = {};
+  /// One that goes again soon after it was brought back is left for longer each time.
+  void body_is(bool ready, Utc now) {
+    if (!ready && !away_) {
+      short_stays_ = now < until_ ? std::min(short_stays_ + 1, most_short_stays) : 0;
+      attempts_ = 0;
+      until_ = short_stays_ > 1 ? now + std::chrono::seconds{1 << (short_stays_ - 2)} : now;
+    }
     away_ = !ready;
   }
   [[nodiscard]] bool away() const { return away_; }
@@ -42,7 +48,10 @@ class RecoveryLadder {
               "on"},
   };
 
+  static constexpr int most_short_stays = 6;  // 16 s
+
   bool away_ = false;
+  int short_stays_ = 0;
   Utc until_ = Utc::min();
   std::size_t attempts_ = 0;  // since the body went
 };

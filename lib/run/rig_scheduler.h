@@ -17,6 +17,7 @@
 #include "lib/run/planner.h"
 #include "lib/run/progress.h"
 #include "lib/run/recovery_ladder.h"
+#include "lib/run/restraint.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -53,7 +54,7 @@ class RigScheduler {
   [[nodiscard]] bool plan_is_over() const { return progress_.step() == plan_.steps.size(); }
   [[nodiscard]] const timeline::RigStep& step_at_hand() const { return plan_.steps[progress_.step()]; }
   [[nodiscard]] bool advance_plan(Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
-  void issue(Issue next, std::int64_t& last_order_id, LogWriter& log, Output& out);
+  void issue(Issue next, Utc now, std::int64_t& last_order_id, LogWriter& log, Output& out);
   void leave_set(std::optional<shotlog::SkipReason> why, LogWriter& log);
   void leave_step(std::optional<shotlog::SkipReason> why, LogWriter& log);
   void recover(Utc now, LogWriter& log, Output& out);
@@ -63,17 +64,15 @@ class RigScheduler {
   void frame_done(const order::FrameDone& done, Utc now, LogWriter& log);
   void late_frame_done(const order::FrameDone& done, Utc now, LogWriter& log);
   void unlogged_done(const order::FrameDone& done, Utc now, LogWriter& log);
-  void order_done(const order::OrderDone& done);
-  void rig_changed(const order::RigState& state, LogWriter& log);
+  void order_done(const order::OrderDone& done, LogWriter& log);
+  void came_to_nothing(const IssuedOrder& issued, Utc when, LogWriter& log);
+  void rig_changed(const order::RigState& state, Utc now, LogWriter& log);
+  void tell_left_out(Utc now, LogWriter& log, Output& out);
+  void look_at_exposure(const IssuedOrder& issued, const order::FrameDone& done,
+                        const exposure::Exposure& asked, LogWriter& log);
   void learn(IssuedOrder& issued, const order::FrameDone& done);
   void fill_buffer(Utc at);
   void heard_of_body();
-
-  /// Orders refused in a row: the next one may fare better, but not at once.
-  struct Refusals {
-    int in_a_row = 0;
-    Utc not_before = Utc::min();
-  };
 
   std::int32_t index_;
   timeline::RigTimeline plan_;
@@ -83,11 +82,13 @@ class RigScheduler {
   OrderTracker orders_;
   BodyPace pace_;
   RecoveryLadder recovery_;
-  Refusals refusals_;
+  Restraint restraint_;
+  LineRation faults_;
   std::set<std::string> skipped_;  // steps, by the operator
   bool held_ = false;
   shotlog::FilterState filter_ = shotlog::FilterState::on;
   bool warned_of_late_frame_ = false;  // since the body was heard of
+  std::string exposed_wrongly_;        // the last step that was said of
 };
 
 }  // namespace noonfall::run

@@ -21,15 +21,16 @@ std::string_view to_text(ClockGrade grade) {
 }
 
 std::string_view to_text(SkipReason reason) {
-  return word<SkipReason, 9>(reason, {"other", "late", "held", "skipped", "stopped", "no filter", "no room",
-                                      "step over", "not here"});
+  return word<SkipReason, 10>(reason, {"other", "late", "held", "skipped", "stopped", "no filter", "no room",
+                                       "step over", "not here"});
 }
 
 std::string sentence(SkipReason reason) {
-  return std::string{word<SkipReason, 9>(
-      reason, {"", "its time had passed", "the rig was held", "the operator skipped the step",
-               "stopped by the operator", "the camera filter wasn't known to be on",
-               "the buffer has no room for it", "the step's time was over", ""})};
+  return std::string{word<SkipReason, 10>(
+      reason,
+      {"", "its time had passed", "the rig was held", "the operator skipped the step",
+       "stopped by the operator", "the camera filter wasn't known to be on", "the buffer has no room for it",
+       "the body refused it again and again", "the step's time was over", ""})};
 }
 
 std::string why_of(const Skip& skip) {

@@ -136,6 +136,7 @@ enum class SkipReason {
   stopped,    // by the operator
   no_filter,  // the camera filter wasn't known to be on
   no_room,    // in the body's buffer
+  refused,    // by the body, again and again
   step_over,  // of the last set of a back-to-back step, whose time was over: as it should be
   not_here,   // the sky at the site has no room for the step: it was left out from the start
 };

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "lib/exposure/scale.h"
 
@@ -37,6 +38,21 @@ std::uint32_t fraction(exposure::Shutter shutter) {
     numerator = 10;
   }
   return static_cast<std::uint32_t>(numerator) << 16U | static_cast<std::uint32_t>(denominator);
+}
+
+std::uint32_t fraction_of_tenths(exposure::Shutter shutter) {
+  auto [numerator, denominator] = shutter;
+  if (shutter == exposure::Shutter{3, 10}) {
+    std::tie(numerator, denominator) = std::pair{1, 3};
+  } else if (denominator != 1 && (numerator != 1 || denominator == 2)) {
+    numerator = static_cast<std::int32_t>(std::lround(exposure::nominal_seconds(shutter) * 10));
+    denominator = 10;
+  }
+  return static_cast<std::uint32_t>(numerator) << 16U | static_cast<std::uint32_t>(denominator);
+}
+
+std::uint32_t microseconds(exposure::Shutter shutter) {
+  return static_cast<std::uint32_t>(exposure::exact_seconds(shutter) * 1e6 + 1e-3);
 }
 
 std::uint32_t eighths(exposure::Shutter shutter) {

@@ -18,6 +18,13 @@ namespace noonfall::wire {
 /// the nearest n: 0.4 s is 10/25, 0.3 s is 10/33.
 [[nodiscard]] std::uint32_t fraction(exposure::Shutter shutter);
 
+/// The same, but whole seconds over 1, 1/3 s and shorter under 1, and tenths of a second between them: 0.4 s
+/// is 4/10.
+[[nodiscard]] std::uint32_t fraction_of_tenths(exposure::Shutter shutter);
+
+/// Microseconds of what the name stands for, cut off: 1/500 is 1953.
+[[nodiscard]] std::uint32_t microseconds(exposure::Shutter shutter);
+
 /// APEX in eighths of a stop, thirds being 3 and 5 eighths: 1 s is 0x38, f/1 0x08, ISO 100 0x48.
 [[nodiscard]] std::uint32_t eighths(exposure::Shutter shutter);
 [[nodiscard]] std::uint32_t eighths(exposure::FNumber aperture);

@@ -26,30 +26,31 @@ std::vector<Handle> handles(const std::vector<CardObject>& objects, Keep keep) {
 
 }  // namespace
 
-Handle Card::add_file(const std::string& path, std::uint32_t size, Utc captured, Utc written) {
+Handle Card::add_file(const std::string& path, std::uint32_t size, Utc captured, Utc written,
+                      std::uint32_t store) {
   const auto [where, name] = split(path);
-  const auto parent = folder(where);
+  const auto parent = folder(where, store);
   const auto handle = static_cast<Handle>(objects_.size() + 1);
-  objects_.push_back({handle, parent, name, false, size, written, captured});
+  objects_.push_back({handle, parent, store, name, false, size, written, captured});
   return handle;
 }
 
-Handle Card::folder(const std::string& path) {
+Handle Card::folder(const std::string& path, std::uint32_t store) {
   if (path.empty()) return 0;
   const auto [where, name] = split(path);
-  const auto parent = folder(where);
+  const auto parent = folder(where, store);
   const auto there = std::ranges::find_if(objects_, [&, &named = name](const CardObject& object) {
-    return object.is_folder && object.parent == parent && object.name == named;
+    return object.is_folder && object.store == store && object.parent == parent && object.name == named;
   });
   if (there != objects_.end()) return there->handle;
   const auto handle = static_cast<Handle>(objects_.size() + 1);
-  objects_.push_back({handle, parent, name, true});
+  objects_.push_back({handle, parent, store, name, true});
   return handle;
 }
 
 Handle Card::hold(const std::string& name, std::uint32_t size, Utc captured, Utc there_from) {
   const auto handle = first_held + held_so_far_++;
-  held_.push_back({handle, 0, name, false, size, there_from, captured});
+  held_.push_back({handle, 0, card_storage, name, false, size, there_from, captured});
   return handle;
 }
 
@@ -67,13 +68,20 @@ const CardObject* Card::find(Handle handle, Utc now) const {
   return found != from.end() && found->written <= now ? &*found : nullptr;
 }
 
-std::vector<Handle> Card::all(Utc now) const {
-  return handles(objects_, [&](const CardObject& object) { return object.written <= now; });
+std::vector<Handle> Card::all(std::uint32_t store, Utc now) const {
+  return handles(objects_, [&](const CardObject& object) {
+    return object.written <= now && (store == every || object.store == store);
+  });
 }
 
-std::vector<Handle> Card::in(Handle folder, Utc now) const {
-  return handles(objects_,
-                 [&](const CardObject& object) { return object.written <= now && object.parent == folder; });
+std::vector<Handle> Card::in(Handle folder, std::uint32_t store, Utc now) const {
+  return handles(objects_, [&](const CardObject& object) {
+    return object.written <= now && object.parent == folder && (store == every || object.store == store);
+  });
+}
+
+std::vector<Handle> Card::held(Utc now) const {
+  return handles(held_, [&](const CardObject& object) { return object.written <= now; });
 }
 
 }  // namespace noonfall::wire

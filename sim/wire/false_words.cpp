@@ -33,6 +33,10 @@ void make_false(PropertyDescription& description, FalseWords::About about) {
   if (about == About::no_choices) choices->clear();
   if (about == About::choices_of_zeros) all_are(0);
   if (about == About::choices_of_ones) all_are(ones);
+  constexpr std::uint64_t many = 10'000;
+  if (about == About::many_choices) {
+    for (std::uint64_t n = 0; n < many; ++n) choices->push_back(with_bits(description.current, n));
+  }
   if (about == About::current_value) description.current = with_bits(description.current, never_offered);
 }
 

@@ -34,20 +34,21 @@ constexpr std::uint32_t capture_with_autofocus = 0xFFFFFFFE;
 /// Captures by an operation of its own that names the target, and hands its events out when asked.
 class FamilyA final : public Dialect {
  public:
-  FamilyA(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
-    add_standard_properties(properties_, camera, panel);
+  FamilyA(TetheredCamera& camera, Panel& panel, const Traits& traits)
+      : Dialect{traits}, camera_{camera}, panel_{panel} {
+    add_standard_properties(properties_, camera, panel, traits);
     standard_ = properties_.codes();
     amend_standard_properties();
     add_vendor_properties();
   }
 
   void describe(DeviceInfo& info) const override {
-    info.vendor_extension = extension;
-    for (const std::uint16_t code :
-         {vendor::autofocus, vendor::set_control_mode, vendor::get_events, vendor::is_ready,
-          vendor::get_more_properties, vendor::capture, vendor::end_capture}) {
+    info.vendor_extension = traits_.new_model ? extension_of_the_class : extension;
+    for (const std::uint16_t code : {vendor::autofocus, vendor::set_control_mode, vendor::get_events,
+                                     vendor::is_ready, vendor::capture, vendor::end_capture}) {
       info.operations.push_back(code);
     }
+    if (!traits_.needs_control_mode) info.operations.push_back(vendor::get_more_properties);
     info.events = {event::object_added, event::device_prop_changed, event::capture_complete,
                    vendor::added_in_memory};
     info.properties = standard_;
@@ -55,12 +56,16 @@ class FamilyA final : public Dialect {
 
   [[nodiscard]] const PropertySheet& properties() const override { return properties_; }
   [[nodiscard]] std::optional<Container> event(Utc /*now*/) override { return std::nullopt; }
+  [[nodiscard]] bool releases(const Request& request) const override {
+    return request.code == vendor::capture;
+  }
 
   [[nodiscard]] std::optional<Reply> answer(const Request& request, Utc now) override {
     switch (request.code) {
       case vendor::autofocus:
         return focuses() ? plain(response::ok, now) : plain(vendor::out_of_focus, now);
       case vendor::set_control_mode:
+        controlled_ = request.parameter(0) != 0;
         return plain(response::ok, now);
       case vendor::end_capture:
         camera_.let_go(now);
@@ -70,6 +75,7 @@ class FamilyA final : public Dialect {
       case vendor::is_ready:
         return plain(camera_.busy(now) ? response::device_busy : response::ok, now);
       case vendor::get_more_properties:
+        if (traits_.needs_control_mode) return std::nullopt;
         return with_data(more_properties(), now);
       case vendor::capture:
         return capture(request, now);
@@ -81,9 +87,9 @@ class FamilyA final : public Dialect {
  private:
   /// The driver opens a shutter at bulb by the standard's time, after setting the program to what it is.
   void amend_standard_properties() {
-    properties_.amend(property::exposure_time,
-                      [this](Property time) { return with_bulb(std::move(time), bulb, camera_); });
-    properties_.amend(property::exposure_program_mode, [](Property program) {
+    properties_.amend(property::exposure_time, [this](Property time) { return shutter(std::move(time)); });
+    properties_.amend(property::exposure_program_mode, [this](Property program) {
+      if (traits_.mode_dial) return program;
       program.set = [now = program.description.current](const Value& wanted, Utc when) {
         return CameraAnswer{wanted == now ? rig::Answer::ok : rig::Answer::refused, when, "turn the dial"};
       };
@@ -92,13 +98,16 @@ class FamilyA final : public Dialect {
     });
   }
 
+  [[nodiscard]] Property shutter(Property time) {
+    if (panel_.program != Panel::Program::manual) return as_dialled(std::move(time), panel_, traits_);
+    time = with_bulb(std::move(time), bulb, camera_);
+    return traits_.needs_control_mode && !controlled_ ? as_it_is(std::move(time)) : time;
+  }
+
   void add_vendor_properties() {
     properties_.add(vendor::shutter_time, [this](Utc) {
-      auto property = setting_of(vendor::shutter_time, camera_, camera_.profile().choices.shutters,
-                                 camera_.settings().exposure.shutter, fraction);
-      property = with_bulb(std::move(property), bulb, camera_);
-      if (panel_.program != Panel::Program::manual) property.description.access = Access::read_only;
-      return property;
+      return shutter(setting_of(vendor::shutter_time, camera_, camera_.profile().choices.shutters,
+                                camera_.settings().exposure.shutter, fraction));
     });
     properties_.add(vendor::buffer_frames_left, [this](Utc now) {
       return read_only(vendor::buffer_frames_left,
@@ -113,15 +122,10 @@ class FamilyA final : public Dialect {
   }
 
   [[nodiscard]] Property recording_medium() {
-    const Value current = static_cast<std::uint8_t>(panel_.destination == Destination::card ? 0 : 1);
-    Property property{{vendor::recording_medium, Access::read_write, std::uint8_t{0}, current,
-                       ValueList{std::uint8_t{0}, std::uint8_t{1}}},
-                      {}};
-    property.set = [this](const Value& wanted, Utc now) {
-      panel_.destination = number(wanted) == 0 ? Destination::card : Destination::host;
-      return CameraAnswer{rig::Answer::ok, now, {}};
-    };
-    return property;
+    return coded_setting<Destination>(
+        vendor::recording_medium,
+        {{Destination::card, std::uint8_t{0}}, {Destination::host, std::uint8_t{1}}}, panel_.destination,
+        [this](Destination wanted, Utc now) { return panel_.send_to(wanted, now); });
   }
 
   [[nodiscard]] Bytes more_properties() const {
@@ -139,11 +143,16 @@ class FamilyA final : public Dialect {
     const auto destination = request.parameter(1) == 0 ? Destination::card : Destination::host;
     // Pictures for the host stay in the buffer until it has fetched them.
     if (destination == Destination::host && camera_.card().held() >= camera_.buffer_frames_left(now)) {
-      return plain(response::device_busy, now);
+      return too_early(now);
     }
-    if (camera_.is_at_bulb()) return reply_to(camera_.press(destination, now), now);
     const bool burst = camera_.settings().drive == body::Drive::continuous;
-    return reply_to(camera_.release(burst ? panel_.burst : 1, destination, now), now);
+    const auto answer = camera_.is_at_bulb() ? camera_.press(destination, now)
+                                             : camera_.release(burst ? panel_.burst : 1, destination, now);
+    return answer.answer == rig::Answer::busy ? too_early(now) : reply_to(answer, now);
+  }
+
+  [[nodiscard]] Reply too_early(Utc now) const {
+    return plain(static_cast<std::uint16_t>(traits_.busy_word), now);
   }
 
   [[nodiscard]] Bytes events(Utc now) {
@@ -165,7 +174,8 @@ class FamilyA final : public Dialect {
                   constexpr std::uint32_t codes[] = {vendor::shutter_time, property::f_number,
                                                      property::exposure_index, property::still_capture_mode};
                   tell(event::device_prop_changed, codes[changed.value.index()]);
-                }},
+                },
+                [&](const OtherChanged& other) { tell(event::device_prop_changed, other.code); }},
           notice->what);
     }
     return ByteWriter{}.u16(count).raw(told.take()).take();
@@ -173,14 +183,15 @@ class FamilyA final : public Dialect {
 
   TetheredCamera& camera_;
   Panel& panel_;
+  bool controlled_ = false;  // by the host
   PropertySheet properties_;
   std::vector<std::uint16_t> standard_;
 };
 
 }  // namespace
 
-std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel) {
-  return std::make_unique<FamilyA>(camera, panel);
+std::unique_ptr<Dialect> family_a(TetheredCamera& camera, Panel& panel, const Traits& traits) {
+  return std::make_unique<FamilyA>(camera, panel, traits);
 }
 
 }  // namespace noonfall::wire

@@ -56,14 +56,15 @@ CardObject untrue_picture() {
 /// Follows a remote shutter button, and hands its properties and its news out as records when asked.
 class FamilyB final : public Dialect {
  public:
-  FamilyB(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
-    add_family_b_properties(properties_, camera, panel);
+  FamilyB(TetheredCamera& camera, Panel& panel, const Traits& traits)
+      : Dialect{traits}, camera_{camera}, panel_{panel} {
+    add_family_b_properties(properties_, camera, panel, traits);
     standard_.add(vendor::friendly_name,
                   [](Utc) { return read_only(vendor::friendly_name, std::string{"Noonfall"}); });
   }
 
   void describe(DeviceInfo& info) const override {
-    info.vendor_extension = extension;
+    info.vendor_extension = traits_.new_model ? extension_of_the_class : extension;
     for (const std::uint16_t code :
          {vendor::get_store_ids, vendor::get_store_info, vendor::set_property, vendor::set_remote_mode,
           vendor::set_event_mode, vendor::get_events, vendor::transfer_complete, vendor::host_capacity,
@@ -78,6 +79,13 @@ class FamilyB final : public Dialect {
   /// says yes to settings that aren't there.
   [[nodiscard]] const PropertySheet& properties() const override { return standard_; }
   [[nodiscard]] std::optional<Container> event(Utc /*now*/) override { return std::nullopt; }
+  [[nodiscard]] std::uint16_t raw_format() const override { return records::raw_file; }
+  [[nodiscard]] bool takes_data(std::uint16_t code) const override {
+    return code == vendor::set_property || Dialect::takes_data(code);
+  }
+  [[nodiscard]] bool releases(const Request& request) const override {
+    return request.code == vendor::press && (request.parameter(0) & full) != 0;
+  }
 
   [[nodiscard]] std::optional<Reply> answer(const Request& request, Utc now) override {
     switch (request.code) {
@@ -104,7 +112,7 @@ class FamilyB final : public Dialect {
   [[nodiscard]] std::optional<Reply> of_stores(const Request& request, Utc now) {
     switch (request.code) {
       case vendor::get_store_ids:
-        return with_data(ByteWriter{}.array(std::vector{card_storage}).take(), now);
+        return with_data(store_ids(), now);
       case vendor::get_store_info:
         return with_data(ByteWriter{}.u32(card_storage).take(), now);
       case vendor::transfer_complete:
@@ -126,7 +134,9 @@ class FamilyB final : public Dialect {
   [[nodiscard]] Reply press(std::uint32_t strokes, Utc now) {
     if ((strokes & half) != 0) tell(now, records::focus_record(!panel_.focus_fails));
     if ((strokes & full) == 0) return plain(response::ok, now);
+    if (half_down_) return plain(response::device_busy, now);
     const auto answer = camera_.press(panel_.destination, now);
+    half_down_ = traits_.half_press_stays && answer.answer == rig::Answer::busy;
     if (answer.answer == rig::Answer::ok) {
       tell(now, records::status_record(busy_status));
       if (!camera_.is_held()) tell(camera_.free_at(), records::status_record(free_status));
@@ -135,6 +145,7 @@ class FamilyB final : public Dialect {
   }
 
   [[nodiscard]] Reply let_go(std::uint32_t strokes, Utc now) {
+    half_down_ = half_down_ && (strokes & half) == 0;
     if ((strokes & full) != 0 && camera_.is_held()) {
       camera_.let_go(now);
       tell(camera_.free_at(), records::status_record(free_status));
@@ -194,6 +205,9 @@ class FamilyB final : public Dialect {
                        constexpr std::uint16_t codes[] = {records::code::shutter, records::code::aperture,
                                                           records::code::iso, records::code::drive};
                        tell_property(codes[changed.value.index()], now);
+                     },
+                     [&](const OtherChanged& other) {
+                       tell(notice.at, records::value_record({other.code, {}, {}, std::uint32_t{1}, {}}));
                      }},
                notice.what);
   }
@@ -214,6 +228,7 @@ class FamilyB final : public Dialect {
 
   TetheredCamera& camera_;
   Panel& panel_;
+  bool half_down_ = false;
   PropertySheet properties_;
   PropertySheet standard_;
   struct News {
@@ -226,8 +241,8 @@ class FamilyB final : public Dialect {
 
 }  // namespace
 
-std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel) {
-  return std::make_unique<FamilyB>(camera, panel);
+std::unique_ptr<Dialect> family_b(TetheredCamera& camera, Panel& panel, const Traits& traits) {
+  return std::make_unique<FamilyB>(camera, panel, traits);
 }
 
 }  // namespace noonfall::wire

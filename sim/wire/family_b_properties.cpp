@@ -19,52 +19,18 @@ CameraAnswer done(Utc now) {
   return {rig::Answer::ok, now, {}};
 }
 
-std::uint32_t format_code(Files files) {
-  constexpr std::uint32_t codes[] = {family_b_records::raw_format, family_b_records::jpeg_format,
-                                     family_b_records::raw_and_jpeg_format};
-  return codes[static_cast<std::size_t>(files)];
-}
-
-Property image_format(TetheredCamera& camera) {
-  constexpr Files all[] = {Files::raw, Files::jpeg, Files::raw_and_jpeg};
-  ValueList codes;
-  for (const auto files : all) codes.emplace_back(format_code(files));
-  const Value current = format_code(camera.files());
-  Property property{{code::image_format, Access::read_write, current, current, codes}, {}};
-  property.set = [&camera](const Value& wanted, Utc now) {
-    if (camera.busy(now)) return CameraAnswer{rig::Answer::busy, now, "the body is busy"};
-    for (const auto files : {Files::raw, Files::jpeg, Files::raw_and_jpeg}) {
-      if (Value{format_code(files)} == wanted) camera.leave(files);
-    }
-    return done(now);
-  };
-  return property;
-}
-
 /// Without manual the shutter time is the body's own affair: nothing is offered.
 Property shutter(TetheredCamera& camera, const Panel& panel) {
-  auto property =
-      setting_of(code::shutter, camera, camera.profile().choices.shutters, camera.settings().exposure.shutter,
-                 [](exposure::Shutter each) { return eighths(each); });
+  auto property = shutter_setting(code::shutter, camera, camera.settings(),
+                                  [](exposure::Shutter each) { return eighths(each); });
   constexpr std::uint32_t bulb = 0x0C;
   property = with_bulb(std::move(property), as_u32(bulb), camera);
   if (panel.program == Panel::Program::manual) return property;
   return read_only(code::shutter, property.description.current, ValueList{});
 }
 
-Property aperture(TetheredCamera& camera) {
-  const auto& offered = camera.profile().choices.apertures;
-  const auto set = camera.settings().exposure.aperture;
-  if (offered.empty()) return read_only(code::aperture, as_u32(0), ValueList{});
-  return setting_of(code::aperture, camera, offered, set.value_or(offered.front()),
-                    [](exposure::FNumber each) { return eighths(each); });
-}
-
 Property drive(TetheredCamera& camera) {
-  static const std::vector<Drive> both{Drive::single, Drive::continuous};
-  static const std::vector<Drive> one{Drive::single};
-  return setting_of(code::drive, camera, camera.profile().continuous.empty() ? one : both,
-                    camera.settings().drive,
+  return setting_of(code::drive, camera, drives_of(camera.profile()), camera.settings().drive,
                     [](Drive each) { return std::uint32_t{each == Drive::single ? 0U : 1U}; });
 }
 
@@ -78,17 +44,9 @@ std::uint32_t battery_code(int percent) {
 }
 
 Property destination(Panel& panel) {
-  constexpr std::uint32_t to_card = 2;
-  constexpr std::uint32_t to_host = 4;
-  const Value current = as_u32(panel.destination == Destination::card ? to_card : to_host);
-  Property property{
-      {code::destination, Access::read_write, current, current, ValueList{as_u32(to_card), as_u32(to_host)}},
-      {}};
-  property.set = [&panel](const Value& wanted, Utc now) {
-    panel.destination = number(wanted) == to_host ? Destination::host : Destination::card;
-    return done(now);
-  };
-  return property;
+  return coded_setting<Destination>(
+      code::destination, {{Destination::card, as_u32(2)}, {Destination::host, as_u32(4)}}, panel.destination,
+      [&panel](Destination to, Utc now) { return panel.send_to(to, now); });
 }
 
 /// Seconds of the body's own clock.
@@ -107,12 +65,16 @@ Property clock(Panel& panel, Utc now) {
 
 }  // namespace
 
-void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel) {
-  sheet.add(code::aperture, [&](Utc) { return aperture(camera); });
+void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
+                             const Traits& traits) {
+  sheet.add(code::aperture, [&](Utc) {
+    return aperture_setting(code::aperture, camera, camera.settings(),
+                            [](exposure::FNumber each) { return eighths(each); });
+  });
   sheet.add(code::shutter, [&](Utc) { return shutter(camera, panel); });
   sheet.add(code::iso, [&](Utc) {
-    return setting_of(code::iso, camera, camera.profile().choices.isos, camera.settings().exposure.iso,
-                      [](exposure::Iso each) { return eighths(each); });
+    return iso_setting(code::iso, camera, camera.settings(),
+                       [](exposure::Iso each) { return eighths(each); });
   });
   sheet.add(code::program, [&](Utc) {
     constexpr std::uint32_t manual = 3;
@@ -133,8 +95,14 @@ void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
     return read_only(code::frames_left, as_u32(static_cast<std::uint32_t>(camera.frames_left())));
   });
   sheet.add(code::destination, [&](Utc) { return destination(panel); });
-  sheet.add(code::image_format, [&](Utc) { return image_format(camera); });
+  sheet.add(code::image_format, [&](Utc) {
+    return files_setting(code::image_format, camera,
+                         {{Files::raw, family_b_records::raw_format},
+                          {Files::jpeg, family_b_records::jpeg_format},
+                          {Files::raw_and_jpeg, family_b_records::raw_and_jpeg_format}});
+  });
   sheet.add(code::live_view, [&](Utc) { return read_only(code::live_view, as_u32(0)); });
+  add_more_settings(sheet, traits.more_settings);
 }
 
 }  // namespace noonfall::wire

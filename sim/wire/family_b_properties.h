@@ -5,6 +5,7 @@
 
 namespace noonfall::wire {
 
-void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel);
+void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
+                             const Traits& traits);
 
 }  // namespace noonfall::wire

@@ -93,7 +93,7 @@ Bytes choices_record(const PropertyDescription& property) {
 
 Bytes added_record(const CardObject& object) {
   ByteWriter content;
-  content.u32(object.handle).u32(card_storage).u16(object_format(object)).zeros(10);
+  content.u32(object.handle).u32(object.store).u16(object_format(object, raw_file)).zeros(10);
   content.u32(object.size).u32(object.parent).u32(object.handle);
   put_name(content, object.name);
   return record(object_added, content.take());
@@ -101,7 +101,7 @@ Bytes added_record(const CardObject& object) {
 
 Bytes transfer_record(const CardObject& object) {
   ByteWriter content;
-  content.u32(object.handle).u16(object_format(object)).zeros(6).u32(object.size).zeros(4);
+  content.u32(object.handle).u16(object_format(object, raw_file)).zeros(6).u32(object.size).zeros(4);
   put_name(content, object.name);
   return record(object_wants_transfer, content.take());
 }

@@ -29,6 +29,9 @@ enum : std::uint16_t {
 };
 }
 
+/// The object format of a raw file: PTP_OFC_CANON_CR3 of libgphoto2.
+inline constexpr std::uint16_t raw_file = 0xB108;
+
 /// Image formats as one number: a byte a file, the first file's in the upper half.
 inline constexpr std::uint32_t raw_format = 0x0C00;
 inline constexpr std::uint32_t jpeg_format = 0x0300;

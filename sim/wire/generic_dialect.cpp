@@ -2,16 +2,15 @@
 #include "sim/wire/ptp_codes.h"
 #include "sim/wire/standard_properties.h"
 
-#include "lib/base/match.h"
-
 namespace noonfall::wire {
 namespace {
 
 /// A body with nothing but the standard: captures by InitiateCapture, tells by the interrupt pipe.
 class GenericDialect final : public Dialect {
  public:
-  GenericDialect(TetheredCamera& camera, Panel& panel) : camera_{camera}, panel_{panel} {
-    add_standard_properties(properties_, camera, panel);
+  GenericDialect(TetheredCamera& camera, Panel& panel, const Traits& traits)
+      : Dialect{traits}, camera_{camera}, panel_{panel} {
+    add_standard_properties(properties_, camera, panel, traits);
   }
 
   void describe(DeviceInfo& info) const override {
@@ -29,20 +28,12 @@ class GenericDialect final : public Dialect {
   }
 
   [[nodiscard]] std::optional<Container> event(Utc now) override {
-    const auto notice = camera_.notice(now);
-    if (!notice) return std::nullopt;
-    const auto told = [](std::uint16_t code, const std::vector<std::uint32_t>& parameters) {
-      return container(ContainerType::event, code, 0, parameters);
-    };
-    return std::visit(
-        Match{[&](const PictureAdded& added) { return told(event::object_added, {added.handle}); },
-              [&](const FrameComplete&) { return told(event::capture_complete, {}); },
-              [&](const SettingChanged& changed) {
-                constexpr std::uint32_t codes[] = {property::exposure_time, property::f_number,
-                                                   property::exposure_index, property::still_capture_mode};
-                return told(event::device_prop_changed, {codes[changed.value.index()]});
-              }},
-        notice->what);
+    static const PipeCodes codes{.added = event::object_added,
+                                 .complete = event::capture_complete,
+                                 .changed = event::device_prop_changed,
+                                 .settings = {property::exposure_time, property::f_number,
+                                              property::exposure_index, property::still_capture_mode}};
+    return told_by_pipe(camera_, codes, now);
   }
 
  private:
@@ -53,8 +44,8 @@ class GenericDialect final : public Dialect {
 
 }  // namespace
 
-std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel) {
-  return std::make_unique<GenericDialect>(camera, panel);
+std::unique_ptr<Dialect> generic_dialect(TetheredCamera& camera, Panel& panel, const Traits& traits) {
+  return std::make_unique<GenericDialect>(camera, panel, traits);
 }
 
 }  // namespace noonfall::wire

@@ -32,6 +32,15 @@ struct SlowSettings {
   bool operator==(const SlowSettings&) const = default;
 };
 
+/// What is asked is done, and answered this much later; or the answer begins in time and its data come later.
+struct SlowAnswers {
+  Duration by{};
+  std::optional<std::uint16_t> operation;  // none: each
+  enum class Late { all, data };
+  Late late = Late::all;
+  bool operator==(const SlowAnswers&) const = default;
+};
+
 /// Nothing is answered and nothing told before the fault is over.
 struct Silence {
   bool operator==(const Silence&) const = default;
@@ -83,16 +92,19 @@ struct FalseWords {
     room,           // more than the card holds, for no picture
     picture,        // one more than was taken
     serial,         // it has none
+    many_choices,   // ten thousand more
+    names,          // of settings' choices and files, with codes that move a terminal's cursor
+    news,           // a setting changed, a thousand times a second
   };
   About about = About::no_choices;
   bool operator==(const FalseWords&) const = default;
 };
 
-using LineEffect = std::variant<Refused, LateNews, SlowSettings, Silence, Damaged, OtherSerial, DialOffManual,
-                                FocusFails, LowBattery, CardFull, FalseWords>;
+using LineEffect = std::variant<Refused, LateNews, SlowSettings, SlowAnswers, Silence, Damaged, OtherSerial,
+                                DialOffManual, FocusFails, LowBattery, CardFull, FalseWords>;
 
 /// In force within from <= instant < until, and at most `count` times where it comes answer by answer
-/// (refused, damaged).
+/// (refused, damaged, slow).
 struct LineFault {
   Utc from = Utc::min();
   Utc until = Utc::max();

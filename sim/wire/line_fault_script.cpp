@@ -19,6 +19,7 @@ enum class Kind {
   refused,
   late_news,
   slow_settings,
+  slow_answers,
   silence,
   damaged,
   other_serial,
@@ -33,6 +34,7 @@ std::optional<Kind> read_kind(const Field& field) {
   constexpr Choice<Kind> kinds[] = {{"refused", Kind::refused},
                                     {"late news", Kind::late_news},
                                     {"slow settings", Kind::slow_settings},
+                                    {"slow answers", Kind::slow_answers},
                                     {"silence", Kind::silence},
                                     {"damaged answer", Kind::damaged},
                                     {"other serial", Kind::other_serial},
@@ -45,7 +47,7 @@ std::optional<Kind> read_kind(const Field& field) {
 }
 
 bool countable(Kind kind) {
-  return kind == Kind::refused || kind == Kind::damaged;
+  return kind == Kind::refused || kind == Kind::damaged || kind == Kind::slow_answers;
 }
 
 std::optional<Duration> read_span(const Field& field) {
@@ -76,6 +78,15 @@ template <class Effect>
 std::optional<LineEffect> read_by(MapReader& map) {
   const auto by = read_span(map.required("by"));
   return by ? std::optional<LineEffect>{Effect{*by}} : std::nullopt;
+}
+
+std::optional<LineEffect> read_slow_answers(MapReader& map) {
+  using Late = SlowAnswers::Late;
+  constexpr Choice<Late> all[] = {{"all", Late::all}, {"data", Late::data}};
+  const auto by = read_span(map.required("by"));
+  const auto code = yaml::read_as(map.optional("operation"), parse_code, "an operation's code like 0x9116");
+  const auto late = yaml::read_choice(map.optional("late"), all);
+  return by ? std::optional<LineEffect>{SlowAnswers{*by, code, late.value_or(Late::all)}} : std::nullopt;
 }
 
 std::optional<LineEffect> read_damaged(MapReader& map) {
@@ -109,7 +120,10 @@ std::optional<LineEffect> read_false_words(MapReader& map) {
                                    {"battery", About::battery},
                                    {"room", About::room},
                                    {"picture", About::picture},
-                                   {"serial number", About::serial}};
+                                   {"serial number", About::serial},
+                                   {"many choices", About::many_choices},
+                                   {"names", About::names},
+                                   {"news", About::news}};
   const auto about = yaml::read_choice(map.required("about"), all);
   return about ? std::optional<LineEffect>{FalseWords{*about}} : std::nullopt;
 }
@@ -122,6 +136,8 @@ std::optional<LineEffect> read_effect(Kind kind, MapReader& map) {
       return read_by<LateNews>(map);
     case Kind::slow_settings:
       return read_by<SlowSettings>(map);
+    case Kind::slow_answers:
+      return read_slow_answers(map);
     case Kind::damaged:
       return read_damaged(map);
     case Kind::other_serial:

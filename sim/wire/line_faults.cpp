@@ -50,6 +50,14 @@ std::optional<Damaged> LineFaults::damages(Utc now) {
   return std::get<Damaged>(fault->effect);
 }
 
+std::optional<SlowAnswers> LineFaults::slows(std::uint16_t operation, Utc now) {
+  auto* fault = first<SlowAnswers>(
+      faults_, now, [&](const SlowAnswers& slow) { return slow.operation.value_or(operation) == operation; });
+  if (fault == nullptr) return std::nullopt;
+  use_up(*fault);
+  return std::get<SlowAnswers>(fault->effect);
+}
+
 Duration LineFaults::news_late_by(Utc at) const {
   const auto* late = in_force<LateNews>(faults_, at);
   return late == nullptr ? Duration{} : late->by;
@@ -94,8 +102,8 @@ bool LineFaults::lies(FalseWords::About about, Utc now) const {
 
 std::optional<FalseWords::About> LineFaults::false_choices(Utc now) const {
   using About = FalseWords::About;
-  for (const auto about :
-       {About::no_choices, About::choices_of_zeros, About::choices_of_ones, About::current_value}) {
+  for (const auto about : {About::no_choices, About::choices_of_zeros, About::choices_of_ones,
+                           About::current_value, About::many_choices, About::names}) {
     if (lies(about, now)) return about;
   }
   return std::nullopt;

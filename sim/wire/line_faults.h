@@ -16,6 +16,8 @@ class LineFaults {
   [[nodiscard]] std::optional<std::uint16_t> refuses(Asked asked, Utc now);
   [[nodiscard]] std::optional<Damaged> damages(Utc now);
 
+  [[nodiscard]] std::optional<SlowAnswers> slows(std::uint16_t operation, Utc now);
+
   [[nodiscard]] Duration news_late_by(Utc at) const;
   [[nodiscard]] Duration settings_slower_by(Utc now) const;
   /// When the body speaks again; empty while it does.

@@ -8,9 +8,10 @@
 
 namespace noonfall::wire {
 
-std::uint16_t object_format(const CardObject& object) {
+std::uint16_t object_format(const CardObject& object, std::uint16_t raw_format) {
   if (object.is_folder) return format::association;
-  return object.name.ends_with("JPG") ? format::exif_jpeg : format::undefined;
+  if (object.name.ends_with("JPG")) return format::exif_jpeg;
+  return raw_format;
 }
 
 Bytes object_content(const CardObject& object, std::uint32_t offset, std::uint32_t size) {

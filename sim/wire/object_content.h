@@ -6,7 +6,7 @@
 
 namespace noonfall::wire {
 
-[[nodiscard]] std::uint16_t object_format(const CardObject& object);
+[[nodiscard]] std::uint16_t object_format(const CardObject& object, std::uint16_t raw_format);
 
 /// At most `size` bytes from `offset` on; none past the end.
 [[nodiscard]] Bytes object_content(const CardObject& object, std::uint32_t offset, std::uint32_t size);

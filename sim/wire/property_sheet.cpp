@@ -7,6 +7,10 @@
 
 namespace noonfall::wire {
 
+void PropertySheet::drop(const std::vector<std::uint16_t>& codes) {
+  std::erase_if(rows_, [&](const Row& row) { return std::ranges::count(codes, row.code) > 0; });
+}
+
 void PropertySheet::amend(std::uint16_t code, const std::function<Property(Property)>& change) {
   for (auto& row : rows_) {
     if (row.code != code) continue;
@@ -46,6 +50,28 @@ Property with_bulb(Property shutter, const Value& bulb, TetheredCamera& camera) 
 
 Property read_only(std::uint16_t code, Value value, Form form) {
   return {{code, Access::read_only, value, value, std::move(form)}, {}};
+}
+
+Property files_setting(std::uint16_t code, TetheredCamera& camera,
+                       const std::vector<std::pair<body::Files, Value>>& codes) {
+  return coded_setting<body::Files>(code, codes, camera.files(), [&camera](body::Files files, Utc now) {
+    return camera.leave(files, now);
+  });
+}
+
+Property as_it_is(Property property) {
+  auto& description = property.description;
+  return read_only(description.code, description.current, ValueList{description.current});
+}
+
+void add_more_settings(PropertySheet& sheet, int count) {
+  for (int n = 0; n < count; ++n) {
+    const auto code = static_cast<std::uint16_t>(first_more_setting + n);
+    sheet.add(code, [code](Utc) {
+      return read_only(code, std::uint16_t{1},
+                       ValueList{std::uint16_t{0}, std::uint16_t{1}, std::uint16_t{2}, std::uint16_t{3}});
+    });
+  }
 }
 
 }  // namespace noonfall::wire

@@ -10,35 +10,6 @@
 #include "sim/wire/standard_properties.h"
 
 namespace noonfall::wire {
-namespace {
-
-std::unique_ptr<Dialect> dialect_of(Family family, TetheredCamera& camera, Panel& panel) {
-  switch (family) {
-    case Family::a:
-      return family_a(camera, panel);
-    case Family::b:
-      return family_b(camera, panel);
-    case Family::generic:
-      break;
-  }
-  return generic_dialect(camera, panel);
-}
-
-/// Whether this would take a picture, in any family.
-bool releases(const Request& request) {
-  constexpr std::uint16_t capture_of_family_a = 0x9207;
-  constexpr std::uint16_t press_of_family_b = 0x9128;
-  constexpr std::uint32_t full_stroke = 2;
-  if (request.code == press_of_family_b) return (request.parameter(0) & full_stroke) != 0;
-  return request.code == operation::initiate_capture || request.code == capture_of_family_a;
-}
-
-}  // namespace
-
-bool takes_data(std::uint16_t code) {
-  constexpr std::uint16_t set_property_of_family_b = 0x9110;
-  return code == operation::set_device_prop_value || code == set_property_of_family_b;
-}
 
 PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults,
                  Duration transaction)
@@ -46,8 +17,10 @@ PtpBody::PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFa
       transaction_{transaction},
       faults_{setup.faults},
       line_faults_{std::make_unique<LineFaults>(std::move(line_faults))},
-      camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_)},
-      dialect_{dialect_of(identity_.family, *camera_, panel_)} {}
+      camera_{std::make_unique<TetheredCamera>(std::move(setup), *line_faults_, identity_.traits)},
+      dialect_{facts_of(identity_.family).make(*camera_, panel_, identity_.traits)} {
+  panel_.destination = identity_.traits.saves_to;
+}
 
 Presence PtpBody::presence(Utc now) const {
   Presence presence{camera_->battery_percent() > 0, 0};
@@ -65,13 +38,17 @@ Reply PtpBody::answer(const Request& request, Utc now) {
   const auto refused = refusal(request, now);
   auto reply = refused ? plain(*refused, now) : perform(request, now);
   reply.at = std::max(reply.at, now + transaction_);
+  if (const auto slow = line_faults_->slows(request.code, now)) {
+    if (slow->late == SlowAnswers::Late::data) reply.data_late_by = slow->by;
+    if (slow->late == SlowAnswers::Late::all && reply.at != Utc::max()) reply.at += slow->by;
+  }
   if (const auto speaks = line_faults_->silent_until(now)) reply.at = std::max(reply.at, *speaks);
   reply.damage = line_faults_->damages(now);
   return reply;
 }
 
 std::optional<std::uint16_t> PtpBody::refusal(const Request& request, Utc now) {
-  if (releases(request)) return line_faults_->refuses(Asked::release, now);
+  if (dialect_->releases(request)) return line_faults_->refuses(Asked::release, now);
   return takes_data(request.code) ? line_faults_->refuses(Asked::setting, now) : std::nullopt;
 }
 
@@ -90,10 +67,10 @@ Reply PtpBody::perform(const Request& request, Utc now) {
   if (request.code == operation::get_device_info) return device_info(now);
   if (request.code == operation::open_session) return open_session(now);
   if (!session_open_) return plain(response::session_not_open, now);
+  if (auto reply = dialect_->answer(request, now)) return *reply;
   for (const auto part : {&PtpBody::standard, &PtpBody::about_objects, &PtpBody::about_properties}) {
     if (auto reply = (this->*part)(request, now)) return *reply;
   }
-  if (auto reply = dialect_->answer(request, now)) return *reply;
   return plain(response::operation_not_supported, now);
 }
 
@@ -116,10 +93,9 @@ std::optional<Reply> PtpBody::standard(const Request& request, Utc now) {
       session_open_ = false;
       return plain(response::ok, now);
     case operation::get_storage_ids:
-      return with_data(ByteWriter{}.array(std::vector{card_storage}).take(), now);
+      return with_data(dialect_->store_ids(), now);
     case operation::get_storage_info:
-      if (request.parameter(0) != card_storage) return plain(response::invalid_storage_id, now);
-      return storage_info(now);
+      return storage_info(request.parameter(0), now);
     default:
       return std::nullopt;
   }
@@ -143,17 +119,23 @@ Reply PtpBody::device_info(Utc now) const {
                      operation::get_partial_object};
   info.image_formats = {format::undefined, format::association, format::exif_jpeg};
   info.capture_formats = {format::exif_jpeg};
-  info.manufacturer = "Noonfall";
+  info.manufacturer = identity_.traits.maker;
   info.model = identity_.model;
   info.version = "1.0";
   info.serial = line_faults_->other_serial(now).value_or(identity_.serial);
   if (line_faults_->lies(FalseWords::About::serial, now)) info.serial.clear();
+  if (line_faults_->lies(FalseWords::About::names, now)) info.model = cursor_codes + info.model;
   dialect_->describe(info);
   return with_data(encode(info), now);
 }
 
-Reply PtpBody::storage_info(Utc now) const {
+Reply PtpBody::storage_info(std::uint32_t id, Utc now) const {
+  const auto all = dialect_->stores();
+  const auto store = std::ranges::find(all, id, &Store::id);
+  if (store == all.end()) return plain(response::invalid_storage_id, now);
+  constexpr std::uint16_t read_only_with_deletion = 2;
   StorageInfo info;
+  info.access = identity_.traits.read_only_store ? read_only_with_deletion : 0;
   info.storage_type = 4;     // removable memory
   info.filesystem_type = 3;  // folders by the Design rule for Camera File system
   info.capacity = static_cast<std::uint64_t>(camera_->profile().card.value * 1e6);
@@ -164,7 +146,13 @@ Reply PtpBody::storage_info(Utc now) const {
     info.free_bytes = std::numeric_limits<std::uint64_t>::max();
     info.free_images = 0;
   }
-  info.words = "card";
+  info.words = store->words;
+  if (store->in_memory) {
+    info.storage_type = 3;     // fixed memory
+    info.filesystem_type = 2;  // folders of any kind
+    info.capacity = info.free_bytes = std::numeric_limits<std::uint64_t>::max();
+    info.free_images = every;
+  }
   return with_data(encode(info), now);
 }
 
@@ -181,7 +169,7 @@ std::optional<Reply> PtpBody::about_objects(const Request& request, Utc now) {
     default:
       return std::nullopt;
   }
-  const auto* object = camera_->card().find(request.parameter(0), now);
+  const auto* object = camera_->card().find(dialect_->picture(request.parameter(0), now), now);
   if (object == nullptr) return plain(response::invalid_object_handle, now);
   if (request.code == operation::get_thumb) return plain(response::no_thumbnail_present, now);
   return request.code == operation::get_object_info ? object_info(*object, now)
@@ -190,10 +178,13 @@ std::optional<Reply> PtpBody::about_objects(const Request& request, Utc now) {
 
 Reply PtpBody::object_handles(const Request& request, Utc now) const {
   const auto store = request.parameter(0);
-  if (store != every && store != card_storage) return plain(response::invalid_storage_id, now);
+  const auto all = dialect_->stores();
+  if (all.empty()) return with_data(ByteWriter{}.u32(0).take(), now);
+  const bool is_there = store == every || std::ranges::find(all, store, &Store::id) != all.end();
+  if (!is_there) return plain(response::invalid_storage_id, now);
   const auto parent = request.parameter(2);
-  const auto handles =
-      parent == 0 ? camera_->card().all(now) : camera_->card().in(parent == every ? 0 : parent, now);
+  const auto handles = parent == 0 ? camera_->card().all(store, now)
+                                   : camera_->card().in(parent == every ? 0 : parent, store, now);
   if (request.code == operation::get_object_handles)
     return with_data(ByteWriter{}.array(handles).take(), now);
   auto reply = plain(response::ok, now);
@@ -203,11 +194,13 @@ Reply PtpBody::object_handles(const Request& request, Utc now) const {
 
 Reply PtpBody::object_info(const CardObject& object, Utc now) const {
   ObjectInfo info;
-  info.storage = card_storage;
+  const auto stores = dialect_->stores();
+  const bool held = camera_->card().is_held(object.handle);
+  info.storage = held && !stores.empty() ? stores.front().id : object.store;
   info.size = object.size;
   info.parent = object.parent;
-  info.name = object.name;
-  info.format = object_format(object);
+  info.name = line_faults_->lies(FalseWords::About::names, now) ? cursor_codes + object.name : object.name;
+  info.format = object_format(object, dialect_->raw_format());
   if (object.is_folder) info.association_type = 1;
   // Hosts take a file of unknown format without any thumbnail for no picture, and don't fetch it.
   if (!object.is_folder) info.thumb_format = format::jfif;
@@ -219,7 +212,8 @@ Reply PtpBody::object_info(const CardObject& object, Utc now) const {
 Reply PtpBody::object_bytes(const CardObject& object, const Request& request, Utc now) {
   if (request.code == operation::get_object) {
     auto reply = with_data(object_content(object, 0, object.size), now);
-    if (camera_->card().is_held(object.handle)) camera_->fetched(object.handle);
+    if (dialect_->lets_go_when_fetched() && camera_->card().is_held(object.handle))
+      camera_->fetched(object.handle);
     return reply;
   }
   auto bytes = object_content(object, request.parameter(1), request.parameter(2));
@@ -235,24 +229,12 @@ std::optional<Reply> PtpBody::about_properties(const Request& request, Utc now) 
   if (!asks && request.code != operation::set_device_prop_value) return std::nullopt;
   auto property = dialect_->properties().find(static_cast<std::uint16_t>(request.parameter(0)), now);
   if (!property) return plain(response::device_prop_not_supported, now);
-  if (!asks) return set_property(*property, request, now);
+  if (!asks) return set_property(*property, request.data, now);
   if (panel_.false_choices) make_false(property->description, *panel_.false_choices);
   if (request.code == operation::get_device_prop_desc) return with_data(encode(property->description), now);
   ByteWriter writer;
   write(writer, property->description.current);
   return with_data(writer.take(), now);
-}
-
-/// The body takes no other operation until it has the new value.
-Reply PtpBody::set_property(const Property& property, const Request& request, Utc now) {
-  const auto& description = property.description;
-  if (!property.set || description.access == Access::read_only) return plain(response::access_denied, now);
-  ByteReader reader{request.data};
-  const auto wanted = read_like(reader, description.current);
-  if (!reader.done()) return plain(response::invalid_device_prop_format, now);
-  if (!allows(description.form, wanted)) return plain(response::invalid_device_prop_value, now);
-  const auto answer = property.set(wanted, now);
-  return reply_to(answer, std::max(now, answer.at));
 }
 
 }  // namespace noonfall::wire

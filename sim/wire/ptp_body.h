@@ -10,12 +10,11 @@
 
 namespace noonfall::wire {
 
-enum class Family { generic, a, b };
-
 struct BodyIdentity {
   Family family = Family::generic;
   std::string model = "Noonfall Simulated";
   std::string serial = "0001";
+  Traits traits = traits_of(family);
 };
 
 /// How long a body takes at least for a transaction, whatever it asks (an estimate: real ones are said to
@@ -29,9 +28,6 @@ struct Presence {
   bool operator==(const Presence&) const = default;
 };
 
-/// Whether the host sends data along with this operation.
-[[nodiscard]] bool takes_data(std::uint16_t operation);
-
 /// Operations come one at a time, `now` never going back; a reply is complete when given and dated `at`, now
 /// or later. A host that asks before that asks from then on.
 class PtpBody {
@@ -39,6 +35,8 @@ class PtpBody {
   PtpBody(BodyIdentity identity, sim::BodySetup setup, std::vector<LineFault> line_faults = {},
           Duration transaction = transaction_time);
 
+  /// Whether the host sends data along with this operation.
+  [[nodiscard]] bool takes_data(std::uint16_t code) const { return dialect_->takes_data(code); }
   [[nodiscard]] Reply answer(const Request& request, Utc now);
   /// What the interrupt pipe holds.
   [[nodiscard]] std::optional<Container> event(Utc now);
@@ -56,11 +54,10 @@ class PtpBody {
   [[nodiscard]] std::optional<Reply> about_objects(const Request& request, Utc now);
   [[nodiscard]] std::optional<Reply> about_properties(const Request& request, Utc now);
   [[nodiscard]] Reply device_info(Utc now) const;
-  [[nodiscard]] Reply storage_info(Utc now) const;
+  [[nodiscard]] Reply storage_info(std::uint32_t id, Utc now) const;
   [[nodiscard]] Reply object_handles(const Request& request, Utc now) const;
   [[nodiscard]] Reply object_info(const CardObject& object, Utc now) const;
   [[nodiscard]] Reply object_bytes(const CardObject& object, const Request& request, Utc now);
-  [[nodiscard]] Reply set_property(const Property& property, const Request& request, Utc now);
 
   BodyIdentity identity_;
   Duration transaction_;

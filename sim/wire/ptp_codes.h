@@ -17,6 +17,7 @@ enum : std::uint16_t {
   get_object_info = 0x1008,
   get_object = 0x1009,
   get_thumb = 0x100A,
+  delete_object = 0x100B,
   initiate_capture = 0x100E,
   get_device_prop_desc = 0x1014,
   get_device_prop_value = 0x1015,
@@ -75,6 +76,7 @@ enum : std::uint16_t { undefined = 0x3000, association = 0x3001, exif_jpeg = 0x3
 }
 
 inline constexpr std::uint32_t card_storage = 0x00010001;
+inline constexpr std::uint32_t second_storage = 0x00020001;
 inline constexpr std::uint32_t every = 0xFFFFFFFF;  // of stores, of formats; as a parent: the root
 
 }  // namespace noonfall::wire

@@ -18,50 +18,12 @@ Value as_u16(T code) {
   return static_cast<std::uint16_t>(code);
 }
 
-// Vendor values of the one table that the driver knows for this property.
-std::uint8_t quality_code(Files files) {
-  constexpr std::uint8_t codes[] = {4, 2, 7};
-  return codes[static_cast<std::size_t>(files)];
-}
-
-Property quality(TetheredCamera& camera) {
-  ValueList all;
-  for (const auto files : {Files::jpeg, Files::raw, Files::raw_and_jpeg})
-    all.emplace_back(quality_code(files));
-  const Value current = quality_code(camera.files());
-  Property property{{property::compression_setting, Access::read_write, current, current, all}, {}};
-  property.set = [&camera](const Value& wanted, Utc now) {
-    if (camera.busy(now)) return CameraAnswer{rig::Answer::busy, now, "the body is busy"};
-    for (const auto files : {Files::jpeg, Files::raw, Files::raw_and_jpeg}) {
-      if (Value{quality_code(files)} == wanted) camera.leave(files);
-    }
-    return CameraAnswer{rig::Answer::ok, now, {}};
-  };
+Property capture_mode(TetheredCamera& camera, const Traits& traits) {
+  auto property =
+      setting_of(property::still_capture_mode, camera, drives_of(camera.profile()), camera.settings().drive,
+                 [](Drive drive) { return as_u16(drive == Drive::single ? 1 : 2); });
+  if (traits.drive_dial) property.description.access = Access::read_only;
   return property;
-}
-
-Property exposure_time(TetheredCamera& camera, const Panel& panel) {
-  auto property = setting_of(property::exposure_time, camera, camera.profile().choices.shutters,
-                             camera.settings().exposure.shutter, tenths_of_ms);
-  if (panel.program != Panel::Program::manual) property.description.access = Access::read_only;
-  return property;
-}
-
-Property aperture(TetheredCamera& camera) {
-  const auto& offered = camera.profile().choices.apertures;
-  const auto set = camera.settings().exposure.aperture;
-  if (offered.empty()) return read_only(property::f_number, std::uint16_t{0});
-  return setting_of(property::f_number, camera, offered, set.value_or(offered.front()), hundredths);
-}
-
-Property capture_mode(TetheredCamera& camera) {
-  std::vector<Drive> offered{Drive::single};
-  if (!camera.profile().continuous.empty()) offered.push_back(Drive::continuous);
-  static const std::vector<Drive> both{Drive::single, Drive::continuous};
-  static const std::vector<Drive> one{Drive::single};
-  return setting_of(property::still_capture_mode, camera, offered.size() == 2 ? both : one,
-                    camera.settings().drive,
-                    [](Drive drive) { return as_u16(drive == Drive::single ? 1 : 2); });
 }
 
 Property burst_number(Panel& panel) {
@@ -102,34 +64,58 @@ std::string date_text(Utc instant) {
   return text;
 }
 
+const std::vector<body::Drive>& drives_of(const body::Profile& profile) {
+  static const std::vector<Drive> both{Drive::single, Drive::continuous};
+  static const std::vector<Drive> one{Drive::single};
+  return profile.continuous.empty() ? one : both;
+}
+
+Property as_dialled(Property shutter, const Panel& panel, const Traits& traits) {
+  if (panel.program == Panel::Program::manual) return shutter;
+  if (traits.dial_shrinks_lists) return as_it_is(std::move(shutter));
+  shutter.description.access = Access::read_only;
+  return shutter;
+}
+
 int battery_shown(const TetheredCamera& camera, const Panel& panel) {
   return panel.battery_percent.value_or(camera.battery_percent());
 }
 
-void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel) {
+void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
+                             const Traits& traits) {
   sheet.add(property::battery_level, [&](Utc) {
     // As a range: for a plain value the driver's whole tree has a battery without a name.
     return read_only(property::battery_level, static_cast<std::uint8_t>(battery_shown(camera, panel)),
                      ValueRange{std::uint8_t{0}, std::uint8_t{100}, std::uint8_t{1}});
   });
-  sheet.add(property::compression_setting, [&](Utc) { return quality(camera); });
-  sheet.add(property::f_number, [&](Utc) { return aperture(camera); });
+  sheet.add(property::compression_setting, [&](Utc) {
+    // Vendor values of the one table that the driver knows for this property.
+    return files_setting(property::compression_setting, camera,
+                         {{Files::jpeg, std::uint8_t{2}},
+                          {Files::raw, std::uint8_t{4}},
+                          {Files::raw_and_jpeg, std::uint8_t{7}}});
+  });
+  sheet.add(property::f_number,
+            [&](Utc) { return aperture_setting(property::f_number, camera, camera.settings(), hundredths); });
   sheet.add(property::focus_mode, [&](Utc) {
     return read_only(property::focus_mode, as_u16(panel.focus == Panel::Focus::manual ? 1 : 2),
                      ValueList{as_u16(1), as_u16(2)});
   });
-  sheet.add(property::exposure_time, [&](Utc) { return exposure_time(camera, panel); });
+  sheet.add(property::exposure_time, [&](Utc) {
+    return as_dialled(shutter_setting(property::exposure_time, camera, camera.settings(), tenths_of_ms),
+                      panel, traits);
+  });
   sheet.add(property::exposure_program_mode, [&](Utc) {
     return read_only(property::exposure_program_mode, as_u16(panel.program == Panel::Program::manual ? 1 : 2),
                      ValueList{as_u16(1), as_u16(2)});
   });
   sheet.add(property::exposure_index, [&](Utc) {
-    return setting_of(property::exposure_index, camera, camera.profile().choices.isos,
-                      camera.settings().exposure.iso, exposure_index);
+    return iso_setting(property::exposure_index, camera, camera.settings(), exposure_index);
   });
   sheet.add(property::date_time, [&](Utc now) { return clock(panel, now); });
-  sheet.add(property::still_capture_mode, [&](Utc) { return capture_mode(camera); });
+  sheet.add(property::still_capture_mode, [&](Utc) { return capture_mode(camera, traits); });
   sheet.add(property::burst_number, [&](Utc) { return burst_number(panel); });
+  add_more_settings(sheet, traits.more_settings);
 }
 
 }  // namespace noonfall::wire

@@ -7,7 +7,13 @@ namespace noonfall::wire {
 
 /// Battery, quality, aperture, focus, exposure time, program, ISO, clock, drive. The exposure time can't be
 /// set while the dial isn't at manual.
-void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel);
+void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
+                             const Traits& traits);
+/// The shutter time as the dial leaves it.
+[[nodiscard]] Property as_dialled(Property shutter, const Panel& panel, const Traits& traits);
+
+/// Bursts only where the profile has them.
+[[nodiscard]] const std::vector<body::Drive>& drives_of(const body::Profile& profile);
 
 /// "20270802T085112" on the body's own clock.
 [[nodiscard]] std::string date_text(Utc instant);

@@ -6,6 +6,7 @@
 #include "lib/body/model.h"
 #include "sim/body/detune.h"
 #include "sim/body/file_names.h"
+#include "sim/wire/property_sheet.h"
 
 namespace noonfall::wire {
 namespace {
@@ -20,11 +21,13 @@ CameraAnswer answer_of(const rig::DeviceAnswer& answer) {
 
 }  // namespace
 
-TetheredCamera::TetheredCamera(sim::BodySetup setup, const LineFaults& line)
+TetheredCamera::TetheredCamera(sim::BodySetup setup, const LineFaults& line, const Traits& traits)
     : line_{line},
+      traits_{traits},
       profile_{sim::detuned(setup.profile, setup.detune)},
       body_{setup},
       settings_{sim::powered_on(profile_)},
+      before_{settings_},
       files_{setup.files} {
   for (int n = 0; n < setup.taken_before; ++n) {
     for (const auto& name : sim::file_names(n, files_)) {
@@ -48,19 +51,23 @@ int TetheredCamera::buffer_frames_left(Utc now) const {
 
 CameraAnswer TetheredCamera::open(Utc now) {
   const auto there = body_.answer(rig::DrainCall{}, now);
-  if (there.answer != Answer::gone) return {Answer::ok, now, {}};
-  const auto answer = body_.answer(rig::ReopenCall{}, now);
-  if (answer.answer == Answer::ok) {
+  CameraAnswer opened{Answer::ok, now, {}};
+  if (there.answer == Answer::gone) opened = answer_of(body_.answer(rig::ReopenCall{}, now));
+  if (opened.answer != Answer::ok) return opened;
+  if (there.answer == Answer::gone) {
     settings_ = sim::powered_on(profile_);
     at_bulb_ = false;
     notices_.clear();
     held_.reset();
   }
-  return answer_of(answer);
+  announce_others(traits_.news_at_opening, opened.at, opened.at);
+  false_news_at_ = opened.at;
+  return opened;
 }
 
 CameraAnswer TetheredCamera::set(const sim::SettingValue& value, Utc now) {
   if (busy(now)) return {Answer::busy, now, "the body is busy"};
+  before_ = shown(now);
   const auto wanted = settings_.with(value);
   auto answer = body_.answer(rig::SettingsCall{wanted.exposure, wanted.drive}, std::max(now, settled_at_));
   answer.at += line_.settings_slower_by(now);
@@ -81,9 +88,11 @@ CameraAnswer TetheredCamera::set_bulb(Utc now) {
   return {Answer::ok, settled_at_, {}};
 }
 
-void TetheredCamera::leave(body::Files files) {
+CameraAnswer TetheredCamera::leave(body::Files files, Utc now) {
+  if (busy(now)) return {Answer::busy, now, "the body is busy"};
   files_ = files;
   body_.leave(files);
+  return {Answer::ok, now, {}};
 }
 
 CameraAnswer TetheredCamera::release(int frames, Destination destination, Utc now) {
@@ -146,7 +155,7 @@ void TetheredCamera::note_pictures(std::size_t first, const rig::DeviceAnswer& a
     const auto told = n - first;
     const bool announced =
         answer.answer == Answer::ok && told < answer.frames.size() && answer.frames[told].confirmed;
-    const auto there = destination == Destination::card ? written : frame.closed + profile_.readout;
+    const auto there = destination == Destination::host ? frame.closed + profile_.readout : written;
     if (line_.lies(FalseWords::About::picture, frame.closed)) announce({there, PictureAdded{no_picture}});
     note_picture(frame, there, destination, announced);
   }
@@ -154,14 +163,27 @@ void TetheredCamera::note_pictures(std::size_t first, const rig::DeviceAnswer& a
 
 void TetheredCamera::note_picture(const sim::RecordedFrame& frame, Utc there, Destination destination,
                                   bool announced) {
-  for (const auto& name : frame.files) {
-    const auto handle =
-        destination == Destination::card
-            ? card_.add_file(name, file_size(name), frame.opened, there)
-            : card_.hold(name.substr(name.rfind('/') + 1), file_size(name), frame.opened, there);
+  const auto note = [&](Handle handle) {
     if (announced) announce({there, PictureAdded{handle}});
+  };
+  for (const auto& name : frame.files) {
+    const auto size = file_size(name);
+    if (destination != Destination::card)
+      note(card_.hold(name.substr(name.rfind('/') + 1), size, frame.opened, there));
+    if (destination == Destination::host) continue;
+    note(card_.add_file(name, size, frame.opened, there));
+    if (traits_.backup_slot) note(card_.add_file(name, size, frame.opened, there, second_storage));
   }
   if (announced) announce({there, FrameComplete{}});
+  announce_others(traits_.news_after_frame, frame.opened, there);
+}
+
+void TetheredCamera::announce_others(int count, Utc from, Utc until) {
+  const auto codes = std::max(1, traits_.more_settings);
+  for (int n = 0; n < count; ++n) {
+    const auto code = static_cast<std::uint16_t>(first_more_setting + n % codes);
+    announce({from + n * (until - from) / count, OtherChanged{code}});
+  }
 }
 
 std::uint32_t TetheredCamera::file_size(const std::string& name) const {
@@ -176,13 +198,20 @@ void TetheredCamera::announce(Notice notice) {
 }
 
 std::optional<Notice> TetheredCamera::notice(Utc now) {
-  if (notices_.empty() || notices_.front().at > now) return std::nullopt;
+  if (notices_.empty() || notices_.front().at > now) return false_news(now);
   const auto next = notices_.front();
   notices_.pop_front();
   return next;
 }
 
+std::optional<Notice> TetheredCamera::false_news(Utc now) {
+  if (now < false_news_at_ || !line_.lies(FalseWords::About::news, now)) return std::nullopt;
+  false_news_at_ = now + std::chrono::milliseconds{1};
+  return Notice{now, SettingChanged{settings_.exposure.iso}};
+}
+
 std::optional<Utc> TetheredCamera::next_notice_at() const {
+  if (line_.lies(FalseWords::About::news, false_news_at_)) return false_news_at_;
   return notices_.empty() ? std::nullopt : std::optional{notices_.front().at};
 }
 

@@ -12,11 +12,9 @@
 #include "sim/body/simulated_body.h"
 #include "sim/wire/card.h"
 #include "sim/wire/line_faults.h"
+#include "sim/wire/traits.h"
 
 namespace noonfall::wire {
-
-/// Where a picture goes.
-enum class Destination { card, host };
 
 /// Never on a card: the handle of a picture that is announced and doesn't exist.
 inline constexpr Handle no_picture = 0x7FFFFFF0;
@@ -32,10 +30,15 @@ struct SettingChanged {
   sim::SettingValue value;
   bool operator==(const SettingChanged&) const = default;
 };
+/// A property that no setting here stands for.
+struct OtherChanged {
+  std::uint16_t code = 0;
+  bool operator==(const OtherChanged&) const = default;
+};
 /// What the body tells by itself, and when.
 struct Notice {
   Utc at;
-  std::variant<PictureAdded, FrameComplete, SettingChanged> what;
+  std::variant<PictureAdded, FrameComplete, SettingChanged, OtherChanged> what;
   bool operator==(const Notice&) const = default;
 };
 
@@ -47,11 +50,13 @@ struct CameraAnswer {
 
 class TetheredCamera {
  public:
-  /// The line's faults are its owner's, and outlive it.
-  TetheredCamera(sim::BodySetup setup, const LineFaults& line);
+  /// The line's faults and the traits are its owner's, and outlive it.
+  TetheredCamera(sim::BodySetup setup, const LineFaults& line, const Traits& traits);
 
   [[nodiscard]] const body::Profile& profile() const { return profile_; }
   [[nodiscard]] const sim::Settings& settings() const { return settings_; }
+  /// Those it shows: of the last setting asked for not before it is taken.
+  [[nodiscard]] const sim::Settings& shown(Utc now) const { return now < settled_at_ ? before_ : settings_; }
   [[nodiscard]] body::Files files() const { return files_; }
   [[nodiscard]] const Card& card() const { return card_; }
   /// Everything it really took.
@@ -68,7 +73,7 @@ class TetheredCamera {
   /// Powered up anew where it was off the line; otherwise as it was left.
   CameraAnswer open(Utc now);
   CameraAnswer set(const sim::SettingValue& value, Utc now);
-  void leave(body::Files files);
+  CameraAnswer leave(body::Files files, Utc now);
   /// In single drive one frame. Notices of what is taken come later, unless a fault keeps them back.
   CameraAnswer release(int frames, Destination destination, Utc now);
   CameraAnswer set_bulb(Utc now);
@@ -96,15 +101,21 @@ class TetheredCamera {
   void note_picture(const sim::RecordedFrame& frame, Utc there, Destination destination, bool announced);
   [[nodiscard]] std::uint32_t file_size(const std::string& name) const;
   void announce(Notice notice);
+  [[nodiscard]] std::optional<Notice> false_news(Utc now);
+  /// Spread over the time, which may be none.
+  void announce_others(int count, Utc from, Utc until);
 
   const LineFaults& line_;
+  const Traits& traits_;
   body::Profile profile_;  // detuned
   sim::SimulatedBody body_;
   sim::Settings settings_;
+  sim::Settings before_;  // the last setting asked for
   bool at_bulb_ = false;  // instead of the settings' shutter time
   body::Files files_;
   Card card_;
   std::deque<Notice> notices_;  // by their time
+  Utc false_news_at_{};
   Utc busy_until_ = Utc::min();
   Utc settled_at_ = Utc::min();
   struct Held {

@@ -40,7 +40,7 @@ void UsbLine::write(ByteView bytes, Utc now) {
 
 void UsbLine::take(const Container& container, Utc now) {
   if (container.type == ContainerType::command) {
-    if (takes_data(container.code)) {
+    if (body_.takes_data(container.code)) {
       command_ = container;
     } else {
       perform(container, {}, now);
@@ -66,6 +66,13 @@ void UsbLine::perform(const Container& command, Bytes data, Utc now) {
     auto bytes =
         encode(Container{ContainerType::data, command.code, command.transaction, std::move(*reply.data)});
     if (reply.damage) change_bytes(bytes, reply.damage->seed, command.transaction);
+    if (reply.data_late_by > Duration{} && bytes.size() > usb_packet) {
+      const auto rest = bytes.begin() + usb_packet;
+      outgoing_.push_back({reply.at, Bytes(bytes.begin(), rest)});
+      bytes.erase(bytes.begin(), rest);
+    }
+    reply.at += reply.data_late_by;
+    free_from_ = reply.at;
     outgoing_.push_back({reply.at, std::move(bytes)});
   }
   outgoing_.push_back({reply.at, encode(container(ContainerType::response, reply.response,

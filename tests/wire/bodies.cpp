@@ -53,9 +53,9 @@ std::uint16_t free_port() {
   return ntohs(address.sin_port);
 }
 
-Usb::Usb() {
+Usb::Usb(const std::string& driver) {
   ::setenv("NOONFALL_BODIES", folder_.path("").c_str(), 1);
-  ::setenv("IOLIBS", NOONFALL_DRIVERS, 1);
+  ::setenv("IOLIBS", driver.empty() ? NOONFALL_DRIVERS : driver.c_str(), 1);
   ::setenv("HOME", folder_.path("").c_str(), 1);
   ::setenv("LC_ALL", "C", 1);
 }

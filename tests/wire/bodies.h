@@ -20,7 +20,8 @@ inline constexpr std::chrono::seconds patience{30};
 /// there.
 class Usb {
  public:
-  Usb();
+  /// With another driver than ours, the bodies are those that it brings.
+  explicit Usb(const std::string& driver = {});
 
   [[nodiscard]] const ScratchFolder& folder() const { return folder_; }
 

@@ -75,7 +75,7 @@ TEST_CASE("a refused release says why in words") {
 
 TEST_CASE("a body at work with the dial off M, autofocus on, or nearly no battery is reported") {
   const auto dial = wired_body("a", {}, "  - {fault: dial off M}\n");
-  CHECK(has(dial->look_after().notes, "the mode dial is at \"P\": exposures can't be set; turn it to M"));
+  CHECK(has(dial->look_after().alarms, "the mode dial is at \"P\": exposures can't be set; turn it to M"));
   const auto focus = wired_body("b", {}, "  - {fault: focus fails}\n");
   CHECK(has(focus->look_after().notes, "autofocus is on"));
   const auto battery = wired_body("generic", {}, "  - {fault: low battery, charge: 5 %}\n");

@@ -53,6 +53,9 @@ class ContractBody {
 struct BodyKind {
   std::string name;
   std::function<std::unique_ptr<ContractBody>(const std::vector<sim::Fault>&)> make;
+  // Two exposures that it has.
+  exposure::Exposure quick{{1, 500}, exposure::FNumber{80}, {400}};
+  exposure::Exposure other{{1, 60}, exposure::FNumber{56}, {800}};
 };
 
 /// The profile every one of them is driven by.

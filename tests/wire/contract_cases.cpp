@@ -6,11 +6,7 @@ namespace noonfall::tests {
 namespace {
 
 using exposure::Exposure;
-using exposure::FNumber;
 using rig::Answer;
-
-const Exposure quick{{1, 500}, FNumber{80}, {400}};
-const Exposure other{{1, 60}, FNumber{56}, {800}};
 
 void check_taken(const rig::DeviceAnswer& answer) {
   REQUIRE(answer.answer == Answer::ok);
@@ -32,23 +28,24 @@ void check_settings(const rig::DeviceAnswer& answer, const Exposure& wanted) {
 }  // namespace
 
 void check_fresh_body(const BodyKind& kind) {
+  const auto& [name, make, quick, other] = kind;
   {
-    const auto body = kind.make({});
+    const auto body = make({});
     check_settings(body->set(quick), quick);
     check_settings(body->set(quick), quick);
     check_settings(body->set_when_free(other), other);
     CHECK(body->release(0).answer == Answer::refused);
     check_taken(body->release_when_free());
   }
-  check_taken(kind.make({})->release_when_free());
-  CHECK(kind.make({})->drain().answer == Answer::ok);
+  check_taken(make({})->release_when_free());
+  CHECK(make({})->drain().answer == Answer::ok);
   {
-    const auto body = kind.make({});
+    const auto body = make({});
     CHECK(body->reopen(order::Rung::reset_port).answer == Answer::ok);
     CHECK(body->reopen(order::Rung::drain_and_retry).answer == Answer::ok);
     check_settings(body->set_when_free(quick), quick);
   }
-  const auto body = kind.make({});
+  const auto body = make({});
   const auto care = body->look_after();
   CHECK(care.alarms.empty());
   CHECK_FALSE(care.gone);
@@ -56,7 +53,8 @@ void check_fresh_body(const BodyKind& kind) {
 }
 
 void check_busy_body(const BodyKind& kind) {
-  const auto body = kind.make({});
+  const auto& [name, make, quick, other] = kind;
+  const auto body = make({});
   REQUIRE(body->set(quick).answer == Answer::ok);
   check_taken(body->release_when_free());
   const auto again = body->release();

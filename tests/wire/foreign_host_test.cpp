@@ -29,14 +29,22 @@ TEST_CASE("a host written by others sets a simulated body and takes pictures wit
     MESSAGE("SKIPPED: no Python bindings of the camera library (python3-gphoto2) that can load our driver");
     return;
   }
-  for (const std::string family : {"generic", "a", "b"}) {
+  const std::string on_card =
+      "/store_00010001/DCIM/100NOONF/NOON0001.RAW\n/store_00010001/DCIM/100NOONF/NOON0002.RAW\n";
+  for (const auto& [family, pictures] :
+       {std::pair{std::string{"generic"}, on_card},
+        {"a", on_card},
+        {"b", on_card},
+        {"panasonic", on_card},
+        {"olympus", on_card},
+        {"sony", "//capt0000.arw\n//capt0001.arw\n"},
+        {"fuji", "/store_10000001/NOON0001.RAW\n/store_10000001/NOON0002.RAW\n"}}) {
     CAPTURE(family);
     const Usb usb;
     const Body body{usb, family};
     const auto ran = run_program(python, NOONFALL_SOURCE "/tests/wire/foreign_host.py " + family);
     CHECK(ran.err == "");
-    CHECK(ran.out ==
-          "/store_00010001/DCIM/100NOONF/NOON0001.RAW\n/store_00010001/DCIM/100NOONF/NOON0002.RAW\n");
+    CHECK(ran.out == pictures);
     REQUIRE(body.taken().size() == 2);
     for (const auto& frame : body.taken()) {
       CHECK(frame.exposure == exposure::Exposure{{1, 500}, exposure::FNumber{80}, {400}});

@@ -167,6 +167,20 @@ bool HostCamera::is_read_only(const std::string& name) const {
   return read_only != 0;
 }
 
+bool HostCamera::has(const std::string& name) const {
+  CameraWidget* widget = nullptr;
+  const int result = gp_camera_get_single_config(camera_, name.c_str(), &widget, context_);
+  const Widget owned{widget};
+  return result == GP_OK && widget != nullptr;
+}
+
+int HostCamera::turn(const std::string& name, bool on) {
+  const auto widget = widget_of(camera_, name, context_);
+  const int state = on ? 1 : 0;
+  must(gp_widget_set_value(widget.get(), &state));
+  return gp_camera_set_single_config(camera_, name.c_str(), widget.get(), context_);
+}
+
 int HostCamera::set(const std::string& name, const std::string& value) {
   const auto widget = widget_of(camera_, name, context_);
   CameraWidgetType type{};
@@ -282,6 +296,10 @@ HostCamera::Room HostCamera::room() {
   }
   std::free(stores);
   return room;
+}
+
+int HostCamera::erase(const std::string& folder, const std::string& name) {
+  return gp_camera_file_delete(camera_, folder.c_str(), name.c_str(), context_);
 }
 
 std::string HostCamera::content(const std::string& folder, const std::string& name) {

@@ -52,6 +52,9 @@ class HostCamera {
   [[nodiscard]] std::vector<std::string> choices(const std::string& name) const;
   [[nodiscard]] std::string value(const std::string& name) const;
   [[nodiscard]] bool is_read_only(const std::string& name) const;
+  [[nodiscard]] bool has(const std::string& name) const;
+  /// A switch.
+  [[nodiscard]] int turn(const std::string& name, bool on);
   [[nodiscard]] int set(const std::string& name, const std::string& value);
   /// Sets it and reads it back until it is so.
   void settle(const std::string& name, const std::string& value);
@@ -78,6 +81,7 @@ class HostCamera {
     std::uint64_t pictures = 0;
   };
   [[nodiscard]] Room room();
+  int erase(const std::string& folder, const std::string& name);
   /// The bytes of a file; empty when the library has none.
   [[nodiscard]] std::string content(const std::string& folder, const std::string& name);
 

@@ -55,7 +55,7 @@ TEST_CASE("rung 1 and 2: what was answered nothing is read up by a drain, and th
 
 TEST_CASE(
     "rung 3 and 4: a body silent for long is gone, and is had again by reopening after its port was reset") {
-  const auto body = wired_body("a", {}, "  - {fault: silence, after: 2 s, for: 12 s}\n");
+  const auto body = wired_body("a", {}, "  - {fault: silence, after: 2 s, for: 24 s}\n");
   REQUIRE(body->set(quick).answer == Answer::ok);
   auto answer = body->drain();
   REQUIRE(comes_true([&] {

@@ -167,7 +167,7 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "bodies of a plan are found by their serial numbers; one that isn't there is said, the other shoots") {
+    "bodies of a plan are found by their serial numbers: one that isn't there is said, the other shoots") {
   const Usb usb;
   const Body there{usb, "b", {"--serial", "3012345"}, "one"};
   const Body other{usb, "a", {"--serial", "77", "--bus", "2"}, "two"};
@@ -197,7 +197,7 @@ TEST_CASE("two rigs can't have one body, and nothing by wire is hurried") {
 }
 
 TEST_CASE(
-    "rung 5: a worker that dies is replaced, and the body it held is had again; the other rig goes on") {
+    "rung 5: a worker that dies is replaced, and the body it held is had again, and the other rig goes on") {
   Chain chain;
   chain.start(plan_of(simulated, simulated), {"--simulate=wire"});
   REQUIRE(chain.comes_to_fire("long", 3));
@@ -220,7 +220,7 @@ TEST_CASE(
   for (const auto& outcome : outcomes) {
     if (outcome.result == order::Outcome::unknown) ++open;
     if (outcome.result != order::Outcome::fired) continue;
-    while (at < taken.size() && taken[at].files != outcome.files) ++at;
+    while (at < taken.size() && !outcome.files.empty() && taken[at].files != outcome.files) ++at;
     REQUIRE(at < taken.size());
     CHECK(taken[at++].exposure == outcome.exposure);
   }

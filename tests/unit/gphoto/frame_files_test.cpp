@@ -64,7 +64,7 @@ TEST_CASE("a file of no frame belongs to none") {
   files.released(frame(1), opening);
   CHECK(files.announced("/d/IMG_0002.RAW", written));
   CHECK_FALSE(files.announced("/d/IMG_0003.RAW", written));
-  CHECK(files.take_all() == std::vector<AwaitedFrame>{{frame(1), {"/d/IMG_0002.RAW"}, false, opening}});
+  CHECK(files.take_all() == std::vector<AwaitedFrame>{{frame(1), {"/d/IMG_0002.RAW"}, opening}});
   CHECK(files.empty());
 }
 
@@ -76,12 +76,42 @@ TEST_CASE("a picture in the root of the body lies in its memory, not on a card")
 
 TEST_CASE("before any number is known, a file is of the frame that isn't given up yet") {
   FrameFiles files{1};
-  files.released(frame(1), opening);
-  files.overdue(frame(1));
-  files.released(frame(2), opening);
+  files.released(frame(1), opening, opening + std::chrono::seconds{1});
+  files.released(frame(2), opening, opening + std::chrono::seconds{3});
+  CHECK(files.missed(opening + std::chrono::seconds{2}) == 1);
   CHECK(files.announced("/d/IMG_0042.RAW", written));
   CHECK(files.files_of(frame(1)).empty());
   CHECK(files.files_of(frame(2)) == Paths{"/d/IMG_0042.RAW"});
+}
+
+// A body with a backup slot writes each picture to both cards under one name (two stores in the dumps of
+// D850, Z 9 and Zf), and tells of both.
+TEST_CASE("a picture announced twice is one") {
+  FrameFiles files{1};
+  files.released(frame(1), opening);
+  files.released(frame(2), opening);
+  CHECK(files.announced("DCIM/100A/IMG_0001.RAW", written));
+  CHECK_FALSE(files.announced("DCIM/100A/IMG_0001.RAW", written));
+  CHECK(files.take_complete().size() == 1);
+  CHECK_FALSE(files.announced("DCIM/100A/IMG_0001.RAW", written));
+  CHECK_FALSE(files.is_complete(frame(2)));
+  FrameFiles pairs{2};
+  pairs.released(frame(1), opening);
+  CHECK(pairs.announced("DCIM/100A/IMG_0001.RAW", written));
+  CHECK_FALSE(pairs.announced("DCIM/100A/IMG_0001.RAW", written));
+  CHECK_FALSE(pairs.is_complete(frame(1)));
+}
+
+TEST_CASE("frames that were due and not announced are counted until one is announced again") {
+  FrameFiles files{1};
+  const auto at = [](int s) { return Utc{std::chrono::seconds{s}}; };
+  for (std::int32_t n = 1; n <= 4; ++n) files.released(frame(n), at(0), at(n));
+  CHECK(files.missed(at(0)) == 0);
+  CHECK(files.missed(at(2)) == 2);
+  CHECK(files.missed(at(2)) == 2);
+  CHECK(files.missed(at(3)) == 3);
+  CHECK(files.announced("/d/IMG_0042.RAW", at(3)));
+  CHECK(files.missed(at(3)) == 0);
 }
 
 TEST_CASE("the last picture on the card tells which one the first announced is") {

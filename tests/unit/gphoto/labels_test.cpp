@@ -58,6 +58,58 @@ TEST_CASE("what is read back has the plan's name when it is the same click of th
   CHECK(as_named(Iso{400}, Iso{400}) == Iso{400});
 }
 
+// "First is best" isn't so: lists of family a begin with JPEG Basic and NEF+Basic (30 dumps), Sony's has Fine
+// before Extra Fine; R10, R50, R6 II and R8 have cRAW before RAW.
+TEST_CASE("the label of a format that keeps most of the picture comes first, wherever it stands") {
+  using body::Files;
+  const auto best = [](Files files, const std::vector<std::string>& labels) {
+    for (const auto& choice : formats_of(labels))
+      if (choice.value == files) return choice.label;
+    return std::string{};
+  };
+  const std::vector<std::string> a{"JPEG Basic", "JPEG Normal", "JPEG Fine", "NEF (Raw)",
+                                   "NEF+Basic",  "NEF+Normal",  "NEF+Fine"};
+  CHECK(best(Files::jpeg, a) == "JPEG Fine");
+  CHECK(best(Files::raw, a) == "NEF (Raw)");
+  CHECK(best(Files::raw_and_jpeg, a) == "NEF+Fine");
+  const std::vector<std::string> b{"cRAW + Large Fine JPEG",
+                                   "cRAW",
+                                   "sRAW",
+                                   "mRAW",
+                                   "RAW",
+                                   "Smaller JPEG",
+                                   "Small Fine JPEG",
+                                   "Large Normal JPEG",
+                                   "Large Fine JPEG",
+                                   "RAW + Small Fine JPEG",
+                                   "RAW + Large Fine JPEG"};
+  CHECK(best(Files::jpeg, b) == "Large Fine JPEG");
+  CHECK(best(Files::raw, b) == "RAW");
+  CHECK(best(Files::raw_and_jpeg, b) == "RAW + Large Fine JPEG");
+  const std::vector<std::string> sony{"Standard", "Fine",           "Extra Fine",
+                                      "RAW",      "RAW+JPEG (Std)", "RAW+JPEG (X.Fine)"};
+  CHECK(best(Files::jpeg, sony) == "Extra Fine");
+  CHECK(best(Files::raw_and_jpeg, sony) == "RAW+JPEG (X.Fine)");
+  CHECK(best(Files::raw, {"cRAW", "Unknown value 0450"}) == "cRAW");
+  CHECK(formats_of({"TIFF (RGB)", "Unknown value 000a", ""}).empty());
+}
+
+TEST_CASE("a body's fastest drive and its single one are known by every family's words") {
+  const auto drive = [](body::Drive wanted, const std::vector<std::string>& labels) {
+    const auto drives = drives_of(labels);
+    const auto* found = nearest_choice(drives, wanted);
+    return found == nullptr ? std::string{} : found->label;
+  };
+  const std::vector<std::string> sony{"Single Shot",          "Continuous Low Speed", "Burst",
+                                      "Continuous Hi+ Speed", "Continuous Med Speed", "Selftimer 10s"};
+  CHECK(drive(body::Drive::continuous, sony) == "Continuous Hi+ Speed");
+  CHECK(drive(body::Drive::single, sony) == "Single Shot");
+  const std::vector<std::string> fuji{"Single frame", "Continuous low speed", "Continuous high speed",
+                                      "Self-timer"};
+  CHECK(drive(body::Drive::single, fuji) == "Single frame");
+  CHECK(drive(body::Drive::continuous, fuji) == "Continuous high speed");
+}
+
 TEST_CASE("bulb is the label that says so, for what is more than a third of a stop beyond the list") {
   CHECK(bulb_of({"1/2", "1", "Bulb", "Time"}) == "Bulb");
   CHECK(bulb_of({"bulb", "30"}) == "bulb");
@@ -69,4 +121,61 @@ TEST_CASE("bulb is the label that says so, for what is more than a third of a st
   CHECK(is_too_long({30, 1}, choices));
   CHECK(is_too_long({900, 1}, choices));
   CHECK_FALSE(is_too_long({900, 1}, {}));
+}
+
+TEST_CASE("lists of real bodies, retyped: drives, the fastest burst among them") {
+  using Drives = std::vector<Choice<body::Drive>>;
+  // Dumps sony-a7m4, nikon-z9, canon-eos-r6 and fuji-xt4, their first entries.
+  CHECK(
+      drives_of({"Single Shot", "Continuous Hi+ Speed", "Burst", "Continuous Med Speed", "Selftimer 10s"}) ==
+      Drives{{"Single Shot", body::Drive::single}, {"Continuous Hi+ Speed", body::Drive::continuous}});
+  CHECK(drives_of({"Single Shot", "Burst", "Continuous Low Speed", "Timer", "Unknown value 8100"}) ==
+        Drives{{"Single Shot", body::Drive::single}, {"Burst", body::Drive::continuous}});
+  CHECK(drives_of(
+            {"Single", "Super high speed continuous shooting", "Continuous high speed", "Timer 10 sec"}) ==
+        Drives{{"Single", body::Drive::single},
+               {"Super high speed continuous shooting", body::Drive::continuous}});
+  CHECK(drives_of({"Self-timer", "Unknown value 0008"}).empty());
+  CHECK(drive_mode_of("Continuous timer") == body::DriveMode::other);
+  CHECK(drive_mode_of("Single silent") == body::DriveMode::single);
+  CHECK(drive_mode_of("Self-timer") == body::DriveMode::other);
+}
+
+TEST_CASE("lists of real bodies, retyped: files, the best of a kind first") {
+  const auto first = [](const std::vector<std::string>& labels, body::Files files) {
+    const auto formats = formats_of(labels);
+    const auto found = std::ranges::find(formats, files, &Choice<body::Files>::value);
+    return found == formats.end() ? std::string{} : found->label;
+  };
+  // nikon-d750: the list begins with the worst.
+  const std::vector<std::string> nikon{"JPEG Basic", "JPEG Normal", "JPEG Fine",  "TIFF (RGB)",
+                                       "NEF (Raw)",  "NEF+Basic",   "NEF+Normal", "NEF+Fine"};
+  CHECK(first(nikon, body::Files::jpeg) == "JPEG Fine");
+  CHECK(first(nikon, body::Files::raw) == "NEF (Raw)");
+  CHECK(first(nikon, body::Files::raw_and_jpeg) == "NEF+Fine");
+  // sony-a7r3a
+  const std::vector<std::string> sony{
+      "Standard", "Fine", "Extra Fine", "RAW", "RAW+JPEG (Fine)", "RAW+JPEG (X.Fine)", "RAW+JPEG (Std)"};
+  CHECK(first(sony, body::Files::jpeg) == "Extra Fine");
+  CHECK(first(sony, body::Files::raw_and_jpeg) == "RAW+JPEG (X.Fine)");
+  // canon-eos-r10
+  const std::vector<std::string> canon{
+      "cRAW + Large Fine JPEG", "RAW + Small Fine JPEG", "RAW + Large Fine JPEG", "cRAW", "RAW",
+      "Smaller JPEG",           "Large Fine JPEG"};
+  CHECK(first(canon, body::Files::raw_and_jpeg) == "RAW + Large Fine JPEG");
+  CHECK(first(canon, body::Files::raw) == "RAW");
+  CHECK(first(canon, body::Files::jpeg) == "Large Fine JPEG");
+  // config.c:6756-6763: no dump has them yet.
+  CHECK(formats_of({"HEIF (Fine)", "RAW+HEIF (Std)"}).empty());
+}
+
+TEST_CASE("labels of real bodies, retyped: what looks like a value and is none") {
+  CHECK_FALSE(shutter_of("65535/65535"));  // sony-ilce-7rm4a, without a time
+  CHECK_FALSE(shutter_of("60m"));          // fuji-xt4: beyond what a plan may ask for
+  CHECK(shutter_of("15m") == exposure::Shutter{900, 1});
+  for (const auto* label : {"65535", "53249", "-1", "0", "100 Multi Frame Noise Reduction", "A800 (160-800)"})
+    CHECK_FALSE(iso_of(label));
+  CHECK(iso_of("10240") == exposure::Iso{10'240});
+  CHECK_FALSE(focusing_of("Unknown value 8013"));
+  CHECK_FALSE(saved_to_of("somewhere"));
 }

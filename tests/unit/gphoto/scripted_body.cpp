@@ -10,6 +10,15 @@ class ScriptedSession final : public Session {
  public:
   explicit ScriptedSession(std::shared_ptr<Script> script) : script_{std::move(script)} {}
 
+  [[nodiscard]] const About& about() const override { return script_->about; }
+  void answer_within(Duration limit) override { script_->patience = limit; }
+  Tried<std::string> fetch(const std::string& path) override {
+    if (auto called = call("fetch", path); !called) return tl::unexpected{called.error()};
+    const auto found = script_->contents.find(path);
+    return found == script_->contents.end() ? "picture" : found->second;
+  }
+  Tried<void> drop(const std::string& path) override { return call("drop", path); }
+
   Tried<Control> control(const std::string& name) override {
     if (auto called = call("read " + name); !called) return tl::unexpected{called.error()};
     const auto found = script_->controls.find(name);
@@ -129,11 +138,14 @@ std::shared_ptr<Script> generic_body() {
   script->offers("aperture", "8", {"5.6", "8"});
   script->offers("iso", "100", {"100", "200", "400", "800"});
   script->offers("capturemode", "Single Shot", {"Single Shot", "Burst"});
+  script->offers("burstnumber", "1", {});
   return script;
 }
 
 std::shared_ptr<Script> family_b_body() {
   auto script = generic_body();
+  script->about.extension = extension::b;
+  script->about.operations.insert(0x9128);
   script->offers("eosremoterelease", "None", {"None", "Press Full MF", "Release Full"});
   script->on_call = [body = script.get()](const std::string& call) {
     for (const auto* name : {"shutterspeed", "aperture", "iso", "capturemode"}) {
@@ -147,9 +159,68 @@ std::shared_ptr<Script> family_b_body() {
   return script;
 }
 
-CabledCamera camera_on(const std::shared_ptr<Script>& script, std::optional<body::Profile> profile) {
-  return {CabledSetup{"3012345", std::move(profile)}, std::make_shared<ScriptedCables>(script),
-          std::make_shared<ScriptedTime>(script)};
+std::shared_ptr<Script> family_a_body() {
+  auto script = generic_body();
+  script->about.extension = extension::a;
+  script->about.operations.insert({0x90C0, 0x90C2, 0x9207});
+  script->offers("opcode", "0x1001,0xparam1,0xparam2", {});
+  script->offers("controlmode", "0", {});
+  return script;
+}
+
+std::shared_ptr<Script> sony_body() {
+  auto script = generic_body();
+  script->about.extension = extension::sony;
+  script->about.operations = {0x1001, 0x9201, 0x9205, 0x9207, 0x9209};  // no 100E
+  script->offers("capture", "2", {});
+  script->offers("capturetarget", "sdram", {"sdram", "card+sdram", "card"});
+  script->offers("d222", "1", {"1", "17", "16"});
+  script->stores.clear();
+  return script;
+}
+
+std::shared_ptr<Script> fuji_body() {
+  auto script = generic_body();
+  script->about.extension = extension::fuji;
+  script->controls.erase("capturetarget");
+  script->offers("opcode", "0x1001,0xparam1,0xparam2", {});
+  script->offers("d208", "260", {"260", "512", "4", "772", "1280", "12"});
+  script->stores.clear();
+  return script;
+}
+
+std::shared_ptr<Script> panasonic_body() {
+  auto script = generic_body();
+  script->about.extension = extension::panasonic;
+  script->about.operations = {0x1001, 0x9402, 0x9403, 0x9404};
+  script->offers("opcode", "0x1001,0xparam1,0xparam2", {});
+  return script;
+}
+
+std::shared_ptr<Script> olympus_body() {
+  auto script = generic_body();
+  script->about = {0x00000006, "OMSYSTEM", "OM-1", {0x1001, 0x9481, 0x9486}, "2.5.30"};
+  script->controls.erase("capturetarget");
+  script->offers("opcode", "0x1001,0xparam1,0xparam2", {});
+  script->stores.clear();
+  return script;
+}
+
+tl::expected<std::string, std::string> ScriptedPictures::keep(std::string_view name, std::string_view bytes) {
+  if (!full.empty()) return tl::unexpected{full};
+  auto path = "rig-0.pictures/" + std::string{name};
+  kept.emplace(path, bytes);
+  return path;
+}
+
+std::shared_ptr<Cables> cables_of(const std::shared_ptr<Script>& script) {
+  return std::make_shared<ScriptedCables>(script);
+}
+
+CabledCamera camera_on(const std::shared_ptr<Script>& script, std::optional<body::Profile> profile,
+                       std::shared_ptr<PictureFolder> pictures) {
+  return {CabledSetup{"3012345", std::move(profile), body::Files::raw, std::move(pictures)},
+          cables_of(script), std::make_shared<ScriptedTime>(script)};
 }
 
 }  // namespace noonfall::gphoto

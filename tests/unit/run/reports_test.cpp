@@ -50,6 +50,41 @@ TEST_CASE("a frame has one last word: a second one isn't logged") {
   CHECK(bench.lines(104s, {order::Report{fired(1, only, 100s)}}).empty());
 }
 
+// The dial at P at opening and turned to M afterwards: 30 of 30 frames were exposed 1/8000 s, and nobody was
+// told (run on a simulated body).
+TEST_CASE("the first frame of a step that is exposed otherwise is told of, the ones after it aren't") {
+  auto bench = ordered();
+  auto report = fired(1, only, 100'020ms);
+  report.exposure.shutter = {1, 8000};
+  report.why = "wrong exposure: 1/500 f/8 ISO 400 was asked for";
+  CHECK(bench.lines(101s, {order::Report{report}, order::Report{done(1, 101s)}}) ==
+        "fired long/crescent 1.1 due 100000 opened 100020: wrong exposure: 1/500 f/8 ISO 400 was asked for | "
+        "fault long ready: wrong exposure in step crescent: 1/8000 f/8 ISO 400 instead of 1/500 f/8 ISO 400; "
+        "look at the body's mode dial");
+  bench.step(297s);
+  report.order = 2;
+  report.id.set = 2;
+  CHECK(bench.lines(301s, {order::Report{report}}).find("fault") == std::string::npos);
+}
+
+TEST_CASE("a body that comes and goes all the time fills no log, and is left for longer each time") {
+  auto bench = ordered();
+  std::string lines;
+  int recoveries = 0;
+  for (int n = 0; n < 1000; ++n) {
+    const auto now = 98s + n * 1ms;
+    for (const bool ready : {false, true}) {
+      const auto told = bench.step(now, {state(ready, now, "flaps")});
+      for (auto at = told.find("fault "); at != std::string::npos; at = told.find("fault ", at + 1))
+        lines += '|';
+      recoveries += told.find("recover") == std::string::npos ? 0 : 1;
+    }
+  }
+  CHECK(lines.size() == 40);
+  CHECK(recoveries <= 3);
+  CHECK(bench.lines(120s).find("1960 more reports of rig long are left out of the log") != std::string::npos);
+}
+
 TEST_CASE("words about orders and rigs that never were change nothing") {
   auto bench = ordered();
   CHECK(

@@ -76,6 +76,9 @@ faults:
   - {fault: focus fails}
   - {fault: low battery, charge: 7 %}
   - {fault: card full}
+  - {fault: slow answers, by: 5600 ms, operation: 0x9116, count: 1}
+  - {fault: slow answers, by: 1 s, late: data}
+  - {fault: false words, about: many choices}
 )",
                                         noon);
   REQUIRE(faults);
@@ -90,7 +93,10 @@ faults:
                                           {noon, ever, {}, DialOffManual{}},
                                           {noon, ever, {}, FocusFails{}},
                                           {noon, ever, {}, LowBattery{7}},
-                                          {noon, ever, {}, CardFull{}}});
+                                          {noon, ever, {}, CardFull{}},
+                                          {noon, ever, 1, SlowAnswers{5600ms, 0x9116}},
+                                          {noon, ever, {}, SlowAnswers{1s, {}, SlowAnswers::Late::data}},
+                                          {noon, ever, {}, FalseWords{FalseWords::About::many_choices}}});
 }
 
 TEST_CASE("each mistake in a script is told, with its place and what is wanted") {
@@ -113,7 +119,7 @@ faults:
 :5:5: error: a fault has no "by"
   wanted: the key "by"
 :6:13: error: fault: "sulking" isn't known
-  wanted: one of refused, late news, slow settings, silence, damaged answer, other serial, dial off M, focus fails, low battery, card full, false words
+  wanted: one of refused, late news, slow settings, slow answers, silence, damaged answer, other serial, dial off M, focus fails, low battery, card full, false words
 :7:61: error: after: `from` stands here too
   wanted: either `from` or `after`
 )");

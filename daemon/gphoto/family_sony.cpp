@@ -1,0 +1,85 @@
+// Sony's bodies: a button held down by a control of its own, pictures to the card by a property that the
+// driver's own setting doesn't reach.
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+
+#include "daemon/gphoto/family.h"
+
+namespace noonfall::gphoto {
+namespace {
+
+constexpr const char* button = "capture";
+constexpr std::uint16_t control_operation = 0x9207;  // of this extension
+
+constexpr const char* target = "d222";
+constexpr std::string_view to_card = "16";
+constexpr std::string_view to_both = "17";
+
+class FamilySony final : public Family {
+ public:
+  FamilySony(About about, bool has_button)
+      : Family{std::move(about), has_button ? Bursts::held : Bursts::none}, has_button_{has_button} {}
+  [[nodiscard]] const char* name() const override { return "sony"; }
+  [[nodiscard]] std::string why_no_release() const override {
+    return about().offers(control_operation) ? std::string{} : Family::why_no_release();
+  }
+
+  /// libgphoto2 2.5.30 sends an empty value for its own "capturetarget" of this family.
+  std::optional<std::string> point_to_card(Session& session) override {
+    const auto offered = session.control(target);
+    if (!offered) return fmt::format("{}: it doesn't tell where they go", lost_words);
+    const auto offers = [&](std::string_view label) {
+      return std::ranges::find(offered->choices, label) != offered->choices.end();
+    };
+    for (const auto label : {to_card, to_both}) {
+      if (offered->label != label && !offers(label)) continue;
+      if (label != offered->label && set_or_say(session, target, std::string{label}, lost_words)) continue;
+      goes_ = label == to_card ? Destination::card : Destination::both;
+      return std::nullopt;
+    }
+    goes_ = Destination::host;
+    return fmt::format(
+        "pictures go to this computer alone, whole, and slow the shooting: set \"save destination\" in the "
+        "body's menu to the camera");
+  }
+  [[nodiscard]] std::optional<body::SavedTo> saved_to(Session& session) const override {
+    const auto offered = session.control(target);
+    if (!offered) return std::nullopt;
+    const bool card = std::ranges::any_of(std::array{to_card, to_both}, [&](std::string_view label) {
+      return offered->label == label || std::ranges::find(offered->choices, label) != offered->choices.end();
+    });
+    return card ? body::SavedTo::card : body::SavedTo::memory;
+  }
+  [[nodiscard]] bool tells_of_stores() const override { return false; }
+
+  [[nodiscard]] bool is_silent() const override { return goes_ == Destination::card; }
+  [[nodiscard]] bool has_heavy_news() const override { return goes_ != Destination::card; }
+
+ private:
+  enum class Destination { card, both, host };
+
+  Tried<void> press(Session& session) override {
+    if (!has_button_) return session.trigger();
+    auto done = session.set(button, "1");
+    if (!done) (void)let_go(session);
+    return done;
+  }
+  Tried<void> let_go(Session& session) override {
+    return has_button_ ? insist(*this, button, "0", session) : Tried<void>{};
+  }
+
+  bool has_button_;
+  Destination goes_ = Destination::host;
+};
+
+}  // namespace
+
+std::unique_ptr<Family> family_sony(Session& session) {
+  if (session.about().extension != extension::sony) return nullptr;
+  const bool has_button = session.about().offers(control_operation) && session.control(button).has_value();
+  return std::make_unique<FamilySony>(session.about(), has_button);
+}
+
+}  // namespace noonfall::gphoto

@@ -1,0 +1,43 @@
+// When a body takes its next release: learnt from its busy answers, so that it isn't asked all the time.
+#pragma once
+
+#include <algorithm>
+
+#include "lib/time/utc.h"
+
+namespace noonfall::gphoto {
+
+/// A body is asked a little before it was ready last time, as a share of what its profile predicts: one that
+/// was ready at once is asked earlier the next time, one that was busy when it has been seen to be ready.
+class Readiness {
+ public:
+  /// A body isn't asked for the next frame before.
+  [[nodiscard]] Utc asks_from() const {
+    return since_ + std::chrono::duration_cast<Duration>(predicted_ * share_);
+  }
+  void was_busy() { busy_ = true; }
+  void took(Utc released) {
+    const auto real = released - since_;
+    // One that came later than it could have says nothing.
+    if (predicted_ > Duration{} && real < predicted_ * 2)
+      share_ = std::clamp(busy_ ? in_seconds(real) / in_seconds(predicted_) : share_ * quicker, least, most);
+    busy_ = false;
+  }
+  /// The last frame of a release opened with a lag as usual; the next is predicted to be taken so much later.
+  void expect(Utc last_release, Duration interval) {
+    since_ = last_release;
+    predicted_ = interval;
+  }
+
+ private:
+  static constexpr double least = 0.5;
+  static constexpr double most = 1.5;
+  static constexpr double quicker = 0.98;
+
+  double share_ = 0.7;  // bodies are trusted to be no faster than that
+  Utc since_;
+  Duration predicted_{};
+  bool busy_ = false;
+};
+
+}  // namespace noonfall::gphoto
