@@ -1,4 +1,6 @@
 // The program for before and after the day: everything but the shooting itself.
+#include <unistd.h>
+
 #include <iostream>
 
 #include <CLI/CLI.hpp>
@@ -19,9 +21,11 @@ int run(int argc, char** argv) {
   app.require_subcommand(1);
   command_line::introduce(app, "noonfall");
   cli::Context context{std::cout, std::cerr, load::newest_leap_seconds()};
+  if (isatty(STDIN_FILENO) != 0 && isatty(STDERR_FILENO) != 0) context.ask = &std::cin;
   cli::add_eclipses_command(app, context);
   cli::add_contacts_command(app, context);
   cli::add_path_command(app, context);
+  cli::add_draft_command(app, context);
   cli::add_check_command(app, context);
   cli::add_exposures_command(app, context);
   cli::add_limb_command(app, context);

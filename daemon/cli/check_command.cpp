@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <string_view>
+#include <vector>
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
@@ -10,13 +12,20 @@
 #include "daemon/cli/timeline_json.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
+#include "lib/base/nearest_word.h"
+#include "lib/base/plain_text.h"
 #include "lib/timeline/print.h"
+
+namespace noonfall::embedded {
+std::string_view findings_md();
+}  // namespace noonfall::embedded
 
 namespace noonfall::cli {
 namespace {
 
 struct Options {
   std::string plan;
+  std::string explain;
   std::string bodies;
   load::LimbRequest limb;
   bool json = false;
@@ -43,7 +52,35 @@ std::string verdict(const load::LoadedPlan& loaded) {
   return edge + fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
 }
 
+/// The part of docs/findings.md that is about the code.
+void explain(const std::string& code, Context& context) {
+  const auto page = embedded::findings_md();
+  std::vector<std::string_view> codes;
+  std::string_view found;
+  for (auto at = page.find("\n## "); at != std::string_view::npos;) {
+    const auto next = page.find("\n## ", at + 1);
+    const auto part = page.substr(at + 4, next - at - 4);
+    codes.push_back(part.substr(0, part.find('\n')));
+    if (codes.back() == code) found = part;
+    at = next;
+  }
+  if (!found.empty()) {
+    context.out << found;
+    return;
+  }
+  const auto nearest = nearest_word(code, codes);
+  context.err << fmt::format("noonfall: no finding has the code \"{}\"; wanted {}\n", plain_line(code),
+                             nearest.empty() ? "one that a check printed" : nearest);
+  context.exit = Exit::bad_command_line;
+}
+
 void check(const Options& options, Context& context) {
+  if (!options.explain.empty()) return explain(options.explain, context);
+  if (options.plan.empty()) {
+    context.err << "noonfall: check needs a PLAN, or --explain CODE\n";
+    context.exit = Exit::bad_command_line;
+    return;
+  }
   const auto loaded = load::load_plan({options.plan,
                                        options.bodies,
                                        context.leap_seconds,
@@ -69,7 +106,10 @@ void check(const Options& options, Context& context) {
 void add_check_command(CLI::App& app, Context& context) {
   auto* command = app.add_subcommand("check", "Can this plan be shot as written; what happens when");
   auto options = std::make_shared<Options>();
-  command->add_option("PLAN", options->plan, "The plan's YAML file")->required();
+  command->add_option("PLAN", options->plan, "The plan's YAML file");
+  command
+      ->add_option("--explain", options->explain, "Say why there is a finding of this code, with an example")
+      ->type_name("CODE");
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
   load::add_limb_options(*command, options->limb);
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");

@@ -16,6 +16,7 @@ struct Context {
   std::ostream& err;
   LeapSeconds leap_seconds;
   Exit exit = Exit::done;
+  std::istream* ask = nullptr;  // whoever sits at the terminal; none: nobody does
 };
 
 /// `noonfall eclipses`: the list of eclipses the program knows.
@@ -28,6 +29,8 @@ void add_path_command(CLI::App& app, Context& context);
 void add_limb_command(CLI::App& app, Context& context);
 /// `noonfall exposures`: the exposure table for one set of gear, before there is a plan.
 void add_exposures_command(CLI::App& app, Context& context);
+/// `noonfall draft`: a plan for gear at a site.
+void add_draft_command(CLI::App& app, Context& context);
 /// `noonfall check`: can this plan be shot as written, and what will happen when.
 void add_check_command(CLI::App& app, Context& context);
 /// `noonfall rehearse`: the whole plan in virtual time on simulated bodies.

@@ -29,6 +29,7 @@ struct Options {
   std::string sites;
   load::LimbRequest limb;
   std::string limb_plot;
+  std::string ics;
   std::string zone;
   std::optional<double> solar_radius_arcsec;
   std::optional<double> position_error_m;
@@ -147,12 +148,25 @@ class Run {
     if (options_.beads)
       answer.beads = {beads(answer.limb, ContactName::c2), beads(answer.limb, ContactName::c3)};
     if (!options_.limb_plot.empty() && !write_plot(answer)) return;
+    if (!options_.ics.empty() && !write_calendar(answer.circumstances())) return;
     if (options_.json) {
       context_.out << contacts_json(answer);
       return;
     }
     context_.out << contacts_text(answer, zone ? &*zone : nullptr,
                                   options_.explain ? Detail::explained : Detail::brief);
+  }
+
+  bool write_calendar(const contacts::Circumstances& sky) {
+    if (sky.kind == contacts::Kind::none) {
+      refuse(Exit::work_has_errors,
+             fmt::format("the eclipse isn't seen at {}: there is nothing for a calendar", options_.at));
+      return false;
+    }
+    const auto now = std::chrono::time_point_cast<Duration>(std::chrono::system_clock::now());
+    const auto written = posix::write_text_file(options_.ics, contacts_ics(sky, Utc{now}));
+    if (!written) refuse(Exit::environment, written.error());
+    return written.has_value();
   }
 
   bool write_plot(const ContactsAnswer& answer) {
@@ -224,6 +238,9 @@ void add_contacts_command(CLI::App& app, Context& context) {
   command->add_flag("--beads", options->beads, "List the beads of sunlight around C2 and C3");
   command->add_option("--limb-plot", options->limb_plot, "Draw the Moon's edge and the Sun's behind it")
       ->type_name("FILE.svg")
+      ->check(command_line::named());
+  command->add_option("--ics", options->ics, "Write the contacts to a calendar file (RFC 5545)")
+      ->type_name("FILE.ics")
       ->check(command_line::named());
   command->add_option("--zone", options->zone, "Show local time too, such as Europe/Madrid")
       ->type_name("IANA")

@@ -43,6 +43,9 @@ enum class Detail { brief, explained };
 /// The beads a person can tell apart, one a line.
 [[nodiscard]] std::string beads_text(const ContactsAnswer& answer);
 
+/// A calendar of the contacts that happen (RFC 5545), made at `stamp`.
+[[nodiscard]] std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp);
+
 /// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration. `strip` may be nullptr for the mean
 /// limb. Long lists are divided among this many threads, which end before this returns; the text is the same
 /// for any number.

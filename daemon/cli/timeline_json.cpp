@@ -129,6 +129,20 @@ ordered_json timeline_json(const Timeline& timeline) {
   return array;
 }
 
+ordered_json corona_json(const Timeline& timeline) {
+  auto rigs = ordered_json::object();
+  for (const auto& rig : timeline.rigs) {
+    if (!rig.corona) continue;
+    auto& heights = rigs[rig.name] = ordered_json::array();
+    for (std::size_t n = 0; n < rig.corona->planned.size(); ++n) {
+      heights.push_back({{"radii", rig.corona->planned[n].radii},
+                         {"planned", rig.corona->planned[n].to_noise},
+                         {"equal_steps", rig.corona->equal_steps[n].to_noise}});
+    }
+  }
+  return rigs;
+}
+
 }  // namespace
 
 std::string check_json(const load::LoadedPlan& loaded) {
@@ -137,6 +151,7 @@ std::string check_json(const load::LoadedPlan& loaded) {
       {"warnings", findings_json(loaded.findings, Severity::warning)},
       {"limb", contacts::to_text(loaded.basis.limb)},
       {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
+      {"signal_to_noise", loaded.timeline ? corona_json(*loaded.timeline) : ordered_json::object()},
       {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
   return json::to_indented(json);
 }

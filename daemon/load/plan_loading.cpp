@@ -1,6 +1,7 @@
 #include "daemon/load/plan_loading.h"
 
 #include <algorithm>
+#include <limits>
 
 #include <fmt/format.h>
 
@@ -10,6 +11,7 @@
 #include "daemon/posix/text_file.h"
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/elements.h"
+#include "lib/contacts/on_path.h"
 #include "lib/plan/parse.h"
 #include "lib/run/header.h"
 
@@ -40,6 +42,38 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
   return contacts_with(limb, *elements, placed.site, settings).circumstances;
 }
 
+bool wants_totality(const plan::Step& step) {
+  using exposure::SubjectKind;
+  const auto* shooting = std::get_if<plan::Shooting>(&step.what);
+  return shooting != nullptr && shooting->subject.kind != SubjectKind::photosphere &&
+         shooting->subject.kind != SubjectKind::landscape;
+}
+
+/// How far a site lies from the path that the plan is for; with the other sign of its longitude it may be
+/// inside.
+std::optional<Diagnostic> outside_path(const plan::Plan& plan, const contacts::Circumstances& sky,
+                                       const LeapSeconds& leap_seconds) {
+  using contacts::Kind;
+  const auto* elements = contacts::find_elements(contacts::built_in_elements(), plan.eclipse);
+  if (sky.kind == Kind::total || sky.kind == Kind::annular) return {};
+  if (std::ranges::none_of(plan.steps, wants_totality)) return {};
+  const auto settings =
+      contacts::settings_for(leap_seconds, to_utc(elements->greatest(), leap_seconds), plan.dut1);
+  auto turned = sky.site;
+  turned.longitude.value = -turned.longitude.value;
+  const auto there = contacts::circumstances(*elements, turned, settings);
+  const bool sign = there.kind == Kind::total || there.kind == Kind::annular;
+  const auto path = sky.kind == Kind::partial ? contacts::on_path(*elements, sky, settings) : std::nullopt;
+  if (!path && !sign) return {};
+  const auto words =
+      path ? fmt::format("the site lies {:.0f} km outside the path", path->limit.distance.value / 1000)
+           : std::string{"the site lies far outside the path"};
+  return warning_at(plan.site.mark, "outside-path", words,
+                    sign ? fmt::format("longitude: {:g}? With that sign the eclipse is {} there",
+                                       turned.longitude.value, contacts::to_text(there.kind))
+                         : "a site inside the path, if totality or the ring is what the plan is for");
+}
+
 /// Local time only shows: what is wrong with it stops nothing, but for a name that is none when a plan is
 /// checked.
 void check_zone(const plan::SitePlace& site, timeline::Strictness strictness, Diagnostics& findings) {
@@ -65,8 +99,12 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
     append(findings, std::move(sky.error()));
     return findings;
   }
-  loaded.circumstances =
-      source.logged != nullptr ? run::as_logged(std::move(*sky), *source.logged) : std::move(*sky);
+  if (source.logged != nullptr) {
+    *sky = run::as_logged(std::move(*sky), *source.logged);
+  } else if (auto outside = outside_path(*loaded.plan, *sky, source.leap_seconds)) {
+    findings.push_back(std::move(*outside));
+  }
+  loaded.circumstances = std::move(*sky);
   auto built = timeline::build(*loaded.plan, *loaded.circumstances, loaded.profiles, source.assumptions,
                                source.strictness);
   append(findings, std::move(built.findings));
@@ -95,7 +133,7 @@ LoadedPlan load_plan(const PlanSource& source) {
   }
   loaded.text = std::move(*text);
   loaded.profiles = std::move(profiles.profiles);
-  auto findings = resolve(source, *limb, loaded);
+  auto findings = first_by_place(resolve(source, *limb, loaded), std::numeric_limits<std::size_t>::max());
   attach_source(findings, source.path, loaded.text);
   append(loaded.findings, std::move(findings));
   append(loaded.findings, std::move(profiles.findings));

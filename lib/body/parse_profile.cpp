@@ -147,6 +147,22 @@ std::vector<ShutterType> read_shutter_types(const Field& field) {
   return types;
 }
 
+std::optional<Sensor> read_sensor(const Field& field) {
+  if (!field) return {};
+  MapReader map{field, "sensor"};
+  Sensor sensor;
+  sensor.full_well_e = yaml::read_quantity(map.required("full_well"), "e", {1000, 1'000'000},
+                                           "electrons from 1000 to 1000000, like 50000 e")
+                           .value_or(1000);
+  sensor.read_noise_e = yaml::read_quantity(map.required("read_noise"), "e", {0.1, 100},
+                                            "electrons from 0.1 to 100, like 3.5 e")
+                            .value_or(1);
+  const auto iso = yaml::read_integer(map.required("base_iso"), {6, 409600}, "an ISO value like 100");
+  sensor.base_iso.value = static_cast<std::int32_t>(iso.value_or(100));
+  map.finish();
+  return sensor;
+}
+
 /// A buffer that can't take one frame would stop every prediction.
 void check_buffer(const Field& field, const Profile& profile) {
   const auto largest = frame_size(profile, Files::raw_and_jpeg);
@@ -176,6 +192,8 @@ Profile read_profile(MapReader& map) {
       yaml::read_integer(map.required("battery_frames"), {1, most_battery_frames}, "1 to 1000000")
           .value_or(0));
   profile.card = read_size(map.required("card"));
+  profile.rolling_readout = read_span(map.optional("rolling_readout"), 1s);
+  profile.sensor = read_sensor(map.optional("sensor"));
   map.finish();
   check_buffer(buffer, profile);
   return profile;

@@ -66,6 +66,12 @@ std::string times_block(const Profile& profile) {
          fmt::format("readout: {}\n", noonfall::to_text(profile.readout));
 }
 
+std::string sensor_text(const std::optional<Sensor>& sensor) {
+  if (!sensor) return {};
+  return fmt::format("sensor: {{full_well: {} e, read_noise: {} e, base_iso: {}}}\n", sensor->full_well_e,
+                     sensor->read_noise_e, sensor->base_iso.value);
+}
+
 }  // namespace
 
 std::string to_text(Megabytes size) {
@@ -94,7 +100,11 @@ std::string to_text(const Profile& profile) {
          fmt::format("files: {{raw: {}, jpeg: {}}}\n", to_text(profile.files.raw),
                      to_text(profile.files.jpeg)) +
          fmt::format("shutter_types: [{}]\nbattery_frames: {}\ncard: {}\n", fmt::join(types, ", "),
-                     profile.battery_frames, to_text(profile.card));
+                     profile.battery_frames, to_text(profile.card)) +
+         (profile.rolling_readout == Duration{}
+              ? std::string{}
+              : fmt::format("rolling_readout: {}\n", noonfall::to_text(profile.rolling_readout))) +
+         sensor_text(profile.sensor);
 }
 
 }  // namespace noonfall::body

@@ -65,6 +65,14 @@ struct BytesPerFile {
   bool operator==(const BytesPerFile&) const = default;
 };
 
+/// One pixel of the sensor.
+struct Sensor {
+  double full_well_e = 0;   // electrons that fill it at the base ISO
+  double read_noise_e = 0;  // electrons
+  exposure::Iso base_iso{100};
+  bool operator==(const Sensor&) const = default;
+};
+
 struct Profile {
   std::string name;
   Choices choices;
@@ -77,8 +85,10 @@ struct Profile {
   Megabytes write_rate;                   // per second, to the card
   BytesPerFile files;
   std::vector<ShutterType> shutter_types;  // the first is the default
+  Duration rolling_readout{};              // of the electronic shutter, top to bottom; zero: unknown
   int battery_frames = 0;                  // frames on a full battery, tethered
   Megabytes card;
+  std::optional<Sensor> sensor;  // unknown: guessed from the size of its pixels
   bool operator==(const Profile&) const = default;
 };
 

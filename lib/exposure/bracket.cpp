@@ -26,9 +26,13 @@ Ladder on_choices(Seconds first, int frames, Stops by, std::span<const Shutter> 
 constexpr double right_stops = 1.0 / 6;
 constexpr double rounding_stops = 1e-9;
 
-bool preferred(const Exposure& a, const Exposure& b) {
-  if (a.shutter != b.shutter) return shorter(a.shutter, b.shutter);
-  return std::tuple{a.iso.value, a.aperture->tenths} < std::tuple{b.iso.value, b.aperture->tenths};
+bool preferred(const Exposure& a, const Exposure& b, Seconds longest) {
+  const auto rank = [longest](const Exposure& each) {
+    const double seconds = exact_seconds(each.shutter);
+    const bool slow = seconds > longest.value * std::exp2(rounding_stops);
+    return std::tuple{slow, slow ? seconds : 0, each.iso.value, seconds, each.aperture->tenths};
+  };
+  return rank(a) < rank(b);
 }
 
 template <class Visit>
@@ -76,7 +80,8 @@ std::vector<Shutter> mirrored(std::vector<Shutter> shutters) {
 }
 
 std::optional<Pick> pick_exposure(Brightness brightness, std::span<const Shutter> shutters,
-                                  std::span<const FNumber> apertures, std::span<const Iso> isos) {
+                                  std::span<const FNumber> apertures, std::span<const Iso> isos,
+                                  Seconds longest) {
   double least_off = std::numeric_limits<double>::infinity();
   for_each_setting(shutters, apertures, isos, brightness,
                    [&](const Pick& pick) { least_off = std::min(least_off, std::abs(pick.off.value)); });
@@ -84,7 +89,7 @@ std::optional<Pick> pick_exposure(Brightness brightness, std::span<const Shutter
   std::optional<Pick> best;
   for_each_setting(shutters, apertures, isos, brightness, [&](const Pick& pick) {
     if (std::abs(pick.off.value) > tolerance) return;
-    if (!best || preferred(pick.exposure, best->exposure)) best = pick;
+    if (!best || preferred(pick.exposure, best->exposure, longest)) best = pick;
   });
   return best;
 }

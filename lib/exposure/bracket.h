@@ -40,10 +40,11 @@ struct Pick {
 };
 
 /// The rule: settings within 1/6 stop of the ideal light count as right; if there are none, those as near to
-/// it as any get. Of these the shortest shutter is taken, then the lowest ISO, then the widest aperture.
-/// Empty when a list is. (`within` of scale.h cuts a body's choices to limits.)
+/// it as any get. Of these the one with the lowest ISO is taken whose shutter isn't longer than `longest`,
+/// then the shortest shutter, then the widest aperture; where all are longer, the shortest. Empty when a list
+/// is. (`within` of scale.h cuts a body's choices to limits.)
 [[nodiscard]] std::optional<Pick> pick_exposure(Brightness brightness, std::span<const Shutter> shutters,
-                                                std::span<const FNumber> apertures,
-                                                std::span<const Iso> isos);
+                                                std::span<const FNumber> apertures, std::span<const Iso> isos,
+                                                Seconds longest);
 
 }  // namespace noonfall::exposure

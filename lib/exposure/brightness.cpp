@@ -24,6 +24,34 @@ double free_arc_rad(const Crescent& crescent, double r) {
   return 2 * pi - 2 * std::acos(std::clamp((r * r + d * d - k * k) / (2 * r * d), -1.0, 1.0));
 }
 
+struct Visible {
+  double light = 0;
+  double area = 0;
+};
+
+/// By rings about the Sun's centre, from the innermost that shows.
+Visible visible(const Crescent& crescent) {
+  constexpr int rings = 500;
+  const double inner_edge = std::clamp(crescent.moon_radius - crescent.centre_distance, 0.0, 1.0);
+  const double mu_inner = std::sqrt(1 - inner_edge * inner_edge);
+  Visible seen;
+  for (int ring = 0; ring < rings; ++ring) {
+    const double mu = mu_inner * (ring + 0.5) / rings;
+    const double ring_area =
+        mu * mu_inner * free_arc_rad(crescent, std::sqrt(1 - mu * mu));  // r dr = -mu dmu
+    seen.light += ring_area * limb_darkening(mu);
+    seen.area += ring_area;
+  }
+  return seen;
+}
+
+/// Of a level place under an uneclipsed Sun, in lux.
+double daylight_lux(Degrees apparent_altitude, double magnitudes_per_airmass) {
+  const double height = std::sin(radians(Degrees{std::clamp(apparent_altitude.value, 0.0, 90.0)}));
+  const double through = std::exp2(-extinction(apparent_altitude, magnitudes_per_airmass).value);
+  return 400 + 1.5e4 * height + 1.2e5 * height * through;
+}
+
 constexpr Degrees tried_out_at{60};
 
 constexpr Subject corona_at(double radii) {
@@ -98,18 +126,12 @@ Found corona(double radii) {
 }  // namespace
 
 double mean_intensity(const Crescent& crescent) {
-  constexpr int rings = 4000;
-  const double inner_edge = std::clamp(crescent.moon_radius - crescent.centre_distance, 0.0, 1.0);
-  const double mu_inner = std::sqrt(1 - inner_edge * inner_edge);
-  double light = 0;
-  double area = 0;
-  for (int ring = 0; ring < rings; ++ring) {
-    const double mu = mu_inner * (ring + 0.5) / rings;
-    const double ring_area = mu * free_arc_rad(crescent, std::sqrt(1 - mu * mu));  // r dr = -mu dmu
-    light += ring_area * limb_darkening(mu);
-    area += ring_area;
-  }
-  return area > 0 ? light / area : 0;
+  const auto seen = visible(crescent);
+  return seen.area > 0 ? seen.light / seen.area : 0;
+}
+
+double light_left(const Crescent& crescent) {
+  return visible(crescent).light / visible({1, 10}).light;
 }
 
 Stops crescent_stops(const Crescent& crescent) {
@@ -128,6 +150,20 @@ double airmass(Degrees apparent_altitude) {
 Stops extinction(Degrees apparent_altitude, double magnitudes_per_airmass) {
   const double stops_per_magnitude = 0.4 * std::log2(10.0);
   return {magnitudes_per_airmass * airmass(apparent_altitude) * stops_per_magnitude};
+}
+
+double clear_air_magnitudes_at(Metres elevation) {
+  constexpr double ozone = 0.016;
+  constexpr double molecules = 0.107;
+  constexpr double dust = clear_air_magnitudes - ozone - molecules;
+  return ozone + molecules * std::exp(-elevation.value / 8000) + dust * std::exp(-elevation.value / 1500);
+}
+
+Stops landscape_stops(Degrees apparent_altitude, const Crescent& crescent, double magnitudes_per_airmass) {
+  constexpr double from_outside_lux = 10;
+  const double now = daylight_lux(apparent_altitude, magnitudes_per_airmass) * light_left(crescent);
+  const double high = daylight_lux(tried_out_at, magnitudes_per_airmass);
+  return {std::max(0.0, std::log2(high / (now + from_outside_lux)))};
 }
 
 Stops low_sun_stops(Degrees apparent_altitude, double magnitudes_per_airmass) {

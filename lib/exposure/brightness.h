@@ -21,6 +21,9 @@ struct Crescent {
 /// of Neckel & Labs 1994, Solar Physics 153, 91). Zero when nothing is visible.
 [[nodiscard]] double mean_intensity(const Crescent& crescent);
 
+/// The light of the visible part over that of the whole Sun, 0 to 1.
+[[nodiscard]] double light_left(const Crescent& crescent);
+
 /// How much longer to expose the crescent than the whole Sun; 0 to 2 stops, the bulletins' "up to two more
 /// stops" (NASA RP 1369). Zero when nothing is visible.
 [[nodiscard]] Stops crescent_stops(const Crescent& crescent);
@@ -32,6 +35,9 @@ struct Crescent {
 /// Clear air at sea level, visual magnitudes per unit of air mass (from memory: 0.12 on a mountain, 0.5 in
 /// haze).
 inline constexpr double clear_air_magnitudes = 0.2;
+/// The same higher up: of the 0.2 the molecules' 0.107 falls by e in 8 km, dust and haze in 1.5 km, and 0.016
+/// of ozone stay (the split after Hayes & Latham 1975, Astrophysical Journal 197, 593; figures from memory).
+[[nodiscard]] double clear_air_magnitudes_at(Metres elevation);
 
 /// Light lost on the way through the air.
 [[nodiscard]] Stops extinction(Degrees apparent_altitude,
@@ -47,6 +53,15 @@ struct Brightness {
   double q = 0;
   friend constexpr auto operator<=>(Brightness, Brightness) = default;
 };
+
+/// A landscape by day, the Sun high: t = 1/ISO at f/16 (common practice, no source).
+inline constexpr Brightness landscape_by_day{8};
+
+/// How much darker than by day a landscape is under this Sun and Moon: sunlight and the sky's, both in step
+/// with the light left, above the 10 lx that come from outside the shadow (figures from memory: 1.2e5 lx of
+/// direct Sun, 1.5e4 lx of sky, 400 lx at sunset).
+[[nodiscard]] Stops landscape_stops(Degrees apparent_altitude, const Crescent& crescent,
+                                    double magnitudes_per_airmass = clear_air_magnitudes);
 
 /// One row of the table. `density` is the solar filter's, zero for subjects taken without.
 struct BrightnessRow {

@@ -82,7 +82,12 @@ Shooting mirrored(Shooting shooting) {
 }
 
 HandsOn mirrored(const HandsOn& hands) {
-  return {plan::mirrored(hands.until), plan::mirrored(hands.from), hands.say};
+  auto turned = hands;
+  turned.from = plan::mirrored(hands.until);
+  turned.until = plan::mirrored(hands.from);
+  turned.counted_from_end = hands.every && !hands.counted_from_end;
+  if (hands.aim) turned.aim = plan::mirrored(*hands.aim);
+  return turned;
 }
 
 Result<Step> mirrored(const Step& mirror, const Plan& plan) {
@@ -115,7 +120,11 @@ Instant mirrored(const Instant& instant) {
 
 std::vector<const Instant*> instants_of(const Step& step) {
   std::vector<const Instant*> found;
-  if (const auto* hands = std::get_if<HandsOn>(&step.what)) return {&hands->from, &hands->until};
+  if (const auto* hands = std::get_if<HandsOn>(&step.what)) {
+    found = {&hands->from, &hands->until};
+    if (hands->aim) found.push_back(&*hands->aim);
+    return found;
+  }
   const auto* shooting = std::get_if<Shooting>(&step.what);
   if (shooting == nullptr) return found;
   if (const auto* at = std::get_if<At>(&shooting->pace)) {

@@ -80,6 +80,7 @@ Plan read_plan(yaml::MapReader& map) {
                      .value_or(Date{});
   plan.site = read_site(map.required("site"));
   plan.dut1 = read_earth(map.optional("earth"));
+  plan.sky = read_sky(map.optional("sky"));
   plan.rigs = read_rigs(map.required("rigs"));
   plan.steps = read_steps(map.required("steps"));
   plan.cues = read_cues(map.optional("cues"));

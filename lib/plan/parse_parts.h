@@ -67,6 +67,9 @@ void refuse_shutter_twice(const ExposureChoice& exposure, const std::optional<Br
 /// "earth: {dut1: -0.05 s}"
 [[nodiscard]] std::optional<Duration> read_earth(const yaml::Field& field);
 
+/// "sky: {extinction: 0.25}" or "sky: none"
+[[nodiscard]] SkyChoice read_sky(const yaml::Field& field);
+
 /// A step that shoots, asks for hands, or mirrors another, as its keys tell.
 [[nodiscard]] Step read_step(const yaml::Field& field);
 

@@ -110,6 +110,11 @@ Rig read_rig(const yaml::Entry& entry, Diagnostics& findings) {
   rig.filter = read_filter_or_none(filter);
   rig.filter_mark = filter.mark();
   rig.sun_in_frame = yaml::read_choice(map.optional("sun_in_frame"), sun_in_frame_words).value_or(true);
+  const auto person = map.optional("person");
+  if (auto name = read_name(person)) {
+    rig.person = std::move(*name);
+    check_spoken_name("", rig.person, person.mark(), findings);
+  }
   map.finish();
   return rig;
 }

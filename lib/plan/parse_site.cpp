@@ -81,6 +81,9 @@ SitePlace read_site(const yaml::Field& field) {
   read_height(map, field, place);
   place.position_error = read_error(map.optional("position_error"), 100'000);
   place.elevation_error = read_error(map.optional("elevation_error"), 10'000);
+  const auto horizon =
+      yaml::read_quantity(map.optional("horizon"), "°", {-5, 60}, "degrees from -5 to 60, like 4°");
+  if (horizon) place.horizon = Degrees{*horizon};
   place.zone = read_zone(map.optional("zone"));
   map.finish();
   return place;
@@ -96,6 +99,21 @@ std::optional<Duration> read_earth(const yaml::Field& field) {
   if (!dut1 || std::chrono::abs(*dut1) < 900ms) return dut1;
   dut1_field.error("out-of-range", fmt::format("{} is out of range", noonfall::to_text(*dut1)), wanted);
   return std::nullopt;
+}
+
+SkyChoice read_sky(const yaml::Field& field) {
+  constexpr const char* wanted = "{extinction: 0.25}, or none";
+  if (!field) return {};
+  if (!field.is_mapping()) {
+    const auto word = yaml::read_text(field, wanted);
+    if (word && *word != "none") yaml::refuse_text(field, *word, wanted);
+    return {false, {}};
+  }
+  yaml::MapReader map{field, "the sky"};
+  const auto extinction = yaml::read_number(map.required("extinction"), {0, 2},
+                                            "magnitudes per unit of air mass from 0 to 2, like 0.25");
+  map.finish();
+  return {true, extinction};
 }
 
 }  // namespace noonfall::plan

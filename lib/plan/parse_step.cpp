@@ -68,6 +68,22 @@ HandsOn read_hands_on(yaml::MapReader& map) {
   hands.from = read_instant(map.required("from")).value_or(Instant{});
   hands.until = read_instant(map.required("until")).value_or(Instant{});
   hands.say = read_cue_words(map.optional("say")).value_or("");
+  const auto every = map.optional("every");
+  hands.every = read_span(every, {1min, 24h}, "a duration from 1 min to 24 h, like 8 min");
+  const auto lasts = map.optional("lasts");
+  hands.lasts =
+      read_span(lasts, {5s, 1h}, "a duration from 5 s to 1 h, like 1 min").value_or(HandsOn{}.lasts);
+  if (lasts && !every) {
+    lasts.error("one-of-two", "a duration of each span, but only one span",
+                "`every: 8 min` beside it, or from and until alone");
+  }
+  if (hands.every && hands.lasts > *hands.every)
+    every.error("out-of-range", "the next span begins before the last is over",
+                "an `every` longer than `lasts`");
+  const auto aim = map.optional("aim");
+  hands.aim = read_instant(aim);
+  if (aim && every)
+    aim.error("one-of-two", "one instant to aim for, but several spans", "aim or every, not both");
   return hands;
 }
 

@@ -150,6 +150,11 @@ struct HandsOn {
   Instant from;
   Instant until;
   std::string say;  // empty: the usual words
+  std::optional<Duration> every =
+      {};  // again and again from `from` on, done by `until`; none: all of the span
+  Duration lasts = std::chrono::minutes{1};  // of each, where it comes again
+  std::optional<Instant> aim = {};  // when the Sun is to stand in the middle of the frame; absent: see aiming
+  bool counted_from_end = false;    // in mirrored steps only: the last one ends at `until`
   bool operator==(const HandsOn&) const = default;
 };
 
@@ -217,6 +222,7 @@ struct Rig {
   std::optional<Filter> filter;  // absent: `filter: none`
   ReadAt filter_mark;
   bool sun_in_frame = true;  // false: `sun_in_frame: never`
+  std::string person;        // whose hands are at it; empty: the one person's there is
   bool operator==(const Rig&) const = default;
 };
 
@@ -229,7 +235,16 @@ struct SitePlace {
   ReadAt mark;
   std::optional<Metres> position_error{};   // horizontally, 95 % half-width
   std::optional<Metres> elevation_error{};  // of either height, 95 % half-width
+  std::optional<Degrees> horizon{};         // what hides the Sun stands so high; absent: 0
   bool operator==(const SitePlace&) const = default;
+};
+
+/// What the air and the crescent take of the light, in exposures that noonfall computes.
+struct SkyChoice {
+  bool counted = true;  // false: `sky: none`
+  std::optional<double>
+      extinction;  // magnitudes per unit of air mass; absent: clear air at the site's elevation
+  bool operator==(const SkyChoice&) const = default;
 };
 
 struct Cue {
@@ -245,6 +260,7 @@ struct Plan {
   ReadAt eclipse_mark;
   SitePlace site;
   std::optional<Duration> dut1;
+  SkyChoice sky;
   std::vector<Rig> rigs;
   std::vector<Step> steps;
   std::vector<Cue> cues;

@@ -52,6 +52,7 @@ std::string print(const Rig& rig) {
   lines.add("files", body::to_text(rig.files));
   lines.add("filter", to_yaml(rig.filter));
   if (!rig.sun_in_frame) lines.add("sun_in_frame", "never");
+  if (!rig.person.empty()) lines.add("person", quoted_if_needed(rig.person));
   return fmt::format("  {}:\n{}", quoted_if_needed(rig.name), lines.text());
 }
 

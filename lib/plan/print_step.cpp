@@ -90,6 +90,11 @@ struct StepPrinter {
   void operator()(const HandsOn& hands) const {
     lines.add("hands", rigs_text(step));
     add_span(lines, hands.from, hands.until);
+    if (hands.every) {
+      lines.add("every", noonfall::to_text(*hands.every));
+      lines.add("lasts", noonfall::to_text(hands.lasts));
+    }
+    if (hands.aim) lines.add("aim", to_text(*hands.aim));
     if (!hands.say.empty()) lines.add("say", quoted_if_needed(hands.say));
   }
   void operator()(const MirrorOf& mirror) const { lines.add("mirror", quoted_if_needed(mirror.step)); }

@@ -4,6 +4,7 @@
 
 #include "lib/body/model.h"
 #include "lib/timeline/exposures.h"
+#include "lib/timeline/rules.h"
 
 namespace noonfall::run {
 namespace {
@@ -134,7 +135,11 @@ class Planner {
       began = before.first_opened.value_or(*before.started + pace.stretched(ready));
       began = std::max(began, before.order.earliest);
     }
-    return std::max(opening, began + pace.stretched(shape.cycle * repeats));
+    auto over = began + pace.stretched(shape.cycle * repeats);
+    // The last set of another step is cut short where that step ends.
+    if (*before.step != at_.progress.step())
+      over = std::min(over, before_step.until + timeline::change_over(plan_, before_step, step_));
+    return std::max(opening, over);
   }
 
   [[nodiscard]] bool leaves_room(std::size_t frames, Utc opening) const {

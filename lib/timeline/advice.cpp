@@ -6,8 +6,8 @@
 
 #include "lib/body/model.h"
 #include "lib/exposure/brightness.h"
-#include "lib/exposure/framing.h"
 #include "lib/exposure/scale.h"
+#include "lib/timeline/light.h"
 #include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
@@ -16,7 +16,6 @@ namespace {
 using namespace std::chrono_literals;
 using contacts::ContactName;
 
-constexpr Degrees low_sun{10};
 constexpr exposure::Shutter slowest_without_shimmer{1, 250};  // common practice, no source
 
 /// Of the instants that matter, the one with the lowest Sun.
@@ -34,27 +33,17 @@ void advise_on_altitude(const Given& given, Diagnostics& warnings) {
   const double altitude = contact->apparent_altitude.value;
   if (altitude < 0) {
     warnings.push_back(warning_at(
-        mark, "sun-below-horizon",
+        mark, "low-sun-below-horizon",
         fmt::format("the Sun stands {:.1f}° below the horizon at {}", -altitude, contacts::to_text(name))));
     return;
   }
   const auto lost = exposure::low_sun_stops(contact->apparent_altitude);
   warnings.push_back(warning_at(
-      mark, "sun-low",
+      mark, "low-sun",
       fmt::format("the Sun stands {:.1f}° high at {}: clear air takes about {:.1f} stops more than with a "
                   "high Sun",
                   altitude, contacts::to_text(name), lost.value),
-      "longer exposures, and a clear view to the horizon"));
-}
-
-/// From the triangle of zenith, pole and Sun; the Sun's declination moves by less than 0.1° in an eclipse.
-Degrees declination(const contacts::Circumstances& sky) {
-  const auto& mid = sky.at(ContactName::mid);
-  if (!mid) return {0};
-  const double latitude = radians(sky.site.latitude);
-  const double altitude = radians(mid->altitude);
-  return degrees(std::asin(std::sin(latitude) * std::sin(altitude) +
-                           std::cos(latitude) * std::cos(altitude) * std::cos(radians(mid->azimuth))));
+      "a clear view to the horizon; exposures that noonfall computes allow for the air"));
 }
 
 exposure::Shutter longest_shutter(const RigStep& step) {
@@ -66,21 +55,23 @@ exposure::Shutter longest_shutter(const RigStep& step) {
   return longest;
 }
 
+/// What a low Sun makes of it: the longer exposures are its.
+std::string laid_to_low_sun(const Given& given, const RigStep& step, const char* code) {
+  const bool low = is_sun_low(given, step.first_opening()) || is_sun_low(given, step.last_closing());
+  return (low ? "low-sun-" : "") + std::string{code};
+}
+
 void advise_on_trailing(const Given& given, const plan::Rig& rig, const RigStep& step,
                         Diagnostics& warnings) {
   const auto& name = given.plan.steps[step.plan_step].name;
-  if (rig.mount == plan::Mount::tracking || step.subject.kind == exposure::SubjectKind::landscape) return;
   const auto longest = longest_shutter(step);
   const double seconds = exposure::exact_seconds(longest);
-  const double limit =
-      rig.sensor
-          ? exposure::longest_untrailed(rig.focal_length, rig.sensor->pixel, declination(given.sky)).value
-          : exposure::longest_untrailed_on_film(rig.focal_length).value;
+  const double limit = longest_on_mount(given, rig, step.subject).value;
   if (seconds <= limit) return;
   const auto trail = rig.sensor ? fmt::format("trails by {:.1f} pixels", seconds / limit)
                                 : fmt::format("is longer than 340 s / {:g}", rig.focal_length.value);
   warnings.push_back(
-      warning_at(step.mark, "trailing",
+      warning_at(step.mark, laid_to_low_sun(given, step, "trailing"),
                  fmt::format("\"{}\": {} at {:g} mm on the fixed mount of {} {}", name,
                              exposure::to_text(longest), rig.focal_length.value, rig.name, trail),
                  fmt::format("at most {:.2g} s, or a tracking mount", limit)));
@@ -92,7 +83,7 @@ void advise_on_shimmer(const Given& given, const plan::Rig& rig, const RigStep& 
   const auto longest = longest_shutter(step);
   if (!exposure::shorter(slowest_without_shimmer, longest)) return;
   warnings.push_back(
-      warning_at(step.mark, "shimmer",
+      warning_at(step.mark, laid_to_low_sun(given, step, "shimmer"),
                  fmt::format("\"{}\": {} on {} is slow for the filtered Sun, whose edge shimmers by day "
                              "(common practice, no source)",
                              name, exposure::to_text(longest), rig.name),

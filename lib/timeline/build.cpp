@@ -34,10 +34,12 @@ class Making {
     settle(check_overlaps(given_, timeline_, findings_));
     settle(check_release_room(given_, timeline_));
     settle(fill_buffers(given_, timeline_, findings_));
+    weigh_corona(given_, timeline_);
     close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);
+    doubt(given_, timeline_, findings_);
     make_cues(given_, timeline_, findings_);
     return finish();
   }

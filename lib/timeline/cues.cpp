@@ -33,15 +33,23 @@ std::string quoting(std::string sentence, std::string without, plan::SpeechRule 
   return why_not(sentence).empty() ? std::move(sentence) : std::move(without);
 }
 
+/// "Kim, " where several people are at the rigs.
+std::string address(const Timeline& timeline, std::size_t rig) {
+  const auto& person = timeline.rigs[rig].person;
+  const bool several =
+      std::ranges::any_of(timeline.rigs, [&](const RigTimeline& other) { return other.person != person; });
+  return several && !person.empty() ? person + ", " : std::string{};
+}
+
 std::string numbered(std::size_t rig) {
   return fmt::format("rig {}", rig + 1);
 }
 
-void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window,
+void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window, const std::string& whom,
                      std::vector<MarkedCue>& cues) {
   const auto mark = rig.filter->mark;
   const auto about = [&](const char* before, const char* after, plan::SpeechRule why_not) {
-    return quoting(before + rig.name + after, before + numbered(l) + after, why_not);
+    return quoting(whom + before + rig.name + after, before + numbered(l) + after, why_not);
   };
   cues.push_back(
       {{window.opens - stand_by_before,
@@ -74,6 +82,11 @@ void add_by_hand_cues(const RigTimeline& rig, std::size_t l, std::vector<MarkedC
   }
 }
 
+/// Of one step, at several rigs.
+bool at_once(const HandsOnSpan& a, const HandsOnSpan& b) {
+  return a.plan_step == b.plan_step && a.from == b.from;
+}
+
 /// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide", "rig 1 and rig 2".
 struct HandledRigs {
   std::string names;
@@ -83,7 +96,7 @@ HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
   HandledRigs rigs;
   for (auto i = first; i < timeline.hands_on.size(); ++i) {
     const auto& span = timeline.hands_on[i];
-    if (span.plan_step != timeline.hands_on[first].plan_step) continue;
+    if (!at_once(span, timeline.hands_on[first])) continue;
     const auto* joint = i == first ? "" : " and ";
     rigs.names += joint + timeline.rigs[span.rig].name;
     rigs.numbers += joint + numbered(span.rig);
@@ -94,12 +107,13 @@ HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
 void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
   for (std::size_t i = 0; i < timeline.hands_on.size(); ++i) {
     const auto& span = timeline.hands_on[i];
-    if (i > 0 && timeline.hands_on[i - 1].plan_step == span.plan_step) continue;
+    if (i > 0 && at_once(timeline.hands_on[i - 1], span)) continue;
     const auto rigs = rigs_in_words(timeline, i);
     const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
-    const auto usual = quoting(fmt::format("Hands needed at {}: {}.", rigs.names, span.name),
-                               fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
+    const auto usual =
+        quoting(fmt::format("{}Hands needed at {}: {}.", address(timeline, span.rig), rigs.names, span.name),
+                fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
     cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.rig}, span.mark});
     cues.push_back({{off,
                      quoting(fmt::format("Hands off {}.", rigs.names),
@@ -137,11 +151,11 @@ void warn_of_cues_at_once(const Given& given, const std::vector<MarkedCue>& cues
   }
 }
 
-/// One operator: nobody handles a filter while holding another rig, or the same one for something else.
+/// Nobody handles a filter while holding another rig, or the same one for something else.
 void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, Diagnostics& findings) {
   for (const auto& span : timeline.hands_on) {
     for (const auto& rig : timeline.rigs) {
-      if (!rig.window) continue;
+      if (!rig.window || rig.person != timeline.rigs[span.rig].person) continue;
       const bool off = span.from < rig.window->usable_from && span.until > rig.window->opens;
       const bool on = span.from < rig.window->closes && span.until > rig.window->usable_until;
       if (!off && !on) continue;
@@ -166,7 +180,7 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     const auto& rig = timeline.rigs[l];
-    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, cues);
+    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, address(timeline, l), cues);
     if (rig.by_hand) add_by_hand_cues(rig, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);

@@ -11,18 +11,28 @@
 #include "lib/body/profile.h"
 #include "lib/exposure/exposure.h"
 #include "lib/plan/plan.h"
+#include "lib/timeline/light.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {
 
 using ExposureSets = std::vector<std::vector<exposure::Exposure>>;  // taken in turn, in shooting order
 
+/// What a step's exposures are worked out for.
+struct Scene {
+  Light light;
+  Seconds longest;                            // no shutter is longer by choice
+  bool counted = true;                        // false: `sky: none`
+  std::optional<Duration> back_to_back = {};  // how long sets follow each other; none: sets with pauses
+};
+
 /// The rig's defaults overlaid by the step's and then each set's words. What they leave open is picked for
-/// the subject from the brightness table; a range of coronal heights without a bracket is exposed for its
-/// middle. Empty after an error.
+/// the subject from the brightness table and the light there is; a range of coronal heights without a bracket
+/// gets its ladder: the best for the time there is, or equal steps where sets come with pauses. Empty after
+/// an error.
 [[nodiscard]] std::optional<ExposureSets> expose_step(const plan::Rig& rig, const body::Profile& profile,
                                                       const plan::Step& step, const plan::Shooting& shooting,
-                                                      Diagnostics& findings);
+                                                      const Scene& scene, Diagnostics& findings);
 
 /// One shape a set, each followed by the next, the last by the first.
 [[nodiscard]] std::vector<SetShape> make_shapes(const body::Profile& profile, body::Drive drive,

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "lib/plan/resolve.h"
+#include "lib/timeline/light.h"
 #include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {
@@ -33,6 +34,14 @@ Diagnostic totality_not_certain(const Given& given) {
                   rounded_text(c3.utc - c2.utc), rounded_text(uncertainty(c2, bound)),
                   rounded_text(uncertainty(c3, bound))),
       "a site further inside the path; until then no filter comes off");
+}
+
+/// A filter that stays on in totality is the site's doing where totality isn't certain or the Sun is low.
+const char* code_of_filter_left_on(const Given& given, const std::optional<WindowBounds>& bounds) {
+  if (!bounds) return "uncertain-totality";
+  const bool low = is_sun_low(given, given.sky.at(ContactName::c2)->utc) ||
+                   is_sun_low(given, given.sky.at(ContactName::c3)->utc);
+  return low ? "low-sun-filter-stays-on" : "filter-stays-on";
 }
 
 std::optional<Diagnostic> edge_outside_bounds(const Given& given, const plan::Rig& rig,
@@ -95,17 +104,26 @@ std::vector<std::size_t> rigs_with_windows(const Timeline& timeline) {
   return found;
 }
 
-/// One operator takes the filters off one after the other, the rig that shoots first first.
+/// Two people's cues end so far apart that one voice can speak both.
+constexpr Duration one_voice = 4s;
+
+bool same_hands(const Timeline& timeline, std::size_t a, std::size_t b) {
+  return timeline.rigs[a].person == timeline.rigs[b].person;
+}
+
+/// Each person takes their filters off one after the other, the rig that shoots first first.
 void stagger_off(const Given& given, Timeline& timeline, std::vector<std::size_t> rigs) {
   std::ranges::stable_sort(rigs, [&](auto a, auto b) {
     return first_unfiltered(timeline.rigs[a]) < first_unfiltered(timeline.rigs[b]);
   });
-  auto hands_free = Utc::min();
-  for (const auto i : rigs) {
-    auto& window = *timeline.rigs[i].window;
-    window.opens = std::max(window.opens, hands_free);
-    window.usable_from = window.opens + given.plan.rigs[i].filter->handling;
-    hands_free = window.usable_from;
+  for (std::size_t n = 0; n < rigs.size(); ++n) {
+    auto& window = *timeline.rigs[rigs[n]].window;
+    for (std::size_t before = 0; before < n; ++before) {
+      const auto& other = *timeline.rigs[rigs[before]].window;
+      const bool same = same_hands(timeline, rigs[n], rigs[before]);
+      window.opens = std::max(window.opens, same ? other.usable_from : other.opens + one_voice);
+    }
+    window.usable_from = window.opens + given.plan.rigs[rigs[n]].filter->handling;
   }
 }
 
@@ -114,36 +132,43 @@ void stagger_on(const Given& given, Timeline& timeline, std::vector<std::size_t>
   std::ranges::stable_sort(rigs, [&](auto a, auto b) {
     return last_unfiltered(timeline.rigs[a]) > last_unfiltered(timeline.rigs[b]);
   });
-  auto hands_needed = Utc::max();
-  for (const auto i : rigs) {
-    auto& window = *timeline.rigs[i].window;
-    window.closes = std::min(window.closes, hands_needed);
-    window.usable_until = window.closes - given.plan.rigs[i].filter->handling;
-    hands_needed = window.usable_until;
+  for (std::size_t n = 0; n < rigs.size(); ++n) {
+    auto& window = *timeline.rigs[rigs[n]].window;
+    const auto handling = given.plan.rigs[rigs[n]].filter->handling;
+    for (std::size_t after = 0; after < n; ++after) {
+      const auto& other = *timeline.rigs[rigs[after]].window;
+      const bool same = same_hands(timeline, rigs[n], rigs[after]);
+      window.closes =
+          std::min(window.closes, same ? other.usable_until : other.usable_until - one_voice + handling);
+    }
+    window.usable_until = window.closes - handling;
   }
 }
 
-/// Totality too short for the operator to take every filter off before the first goes back on.
+/// Totality too short for a person to take every filter off before the first goes back on.
 std::vector<WindowRefusal> refuse_crossed_hands(const Given& given, Timeline& timeline) {
-  auto all_off = Utc::min();
-  auto first_on = Utc::max();
+  std::vector<WindowRefusal> refusals;
   const auto rigs = rigs_with_windows(timeline);
   for (const auto i : rigs) {
-    all_off = std::max(all_off, timeline.rigs[i].window->usable_from);
-    first_on = std::min(first_on, timeline.rigs[i].window->usable_until);
-  }
-  std::vector<WindowRefusal> refusals;
-  if (all_off < first_on) return refusals;
-  for (const auto i : rigs) {
-    timeline.rigs[i].window.reset();
+    auto all_off = Utc::min();
+    auto first_on = Utc::max();
+    std::size_t filters = 0;
+    for (const auto other : rigs) {
+      if (!same_hands(timeline, i, other)) continue;
+      ++filters;
+      all_off = std::max(all_off, timeline.rigs[other].window->usable_from);
+      first_on = std::min(first_on, timeline.rigs[other].window->usable_until);
+    }
+    if (all_off < first_on) continue;
     refusals.push_back(
-        {i, error_at(given.plan.rigs[i].filter->mark, "filters-one-operator",
-                     fmt::format("one operator has the last of {} filters off at {}, but the first must go "
-                                 "back on from {}",
-                                 rigs.size(), relative_text(all_off, given.sky),
-                                 relative_text(first_on, given.sky)),
-                     "fewer rigs with filters, shorter handling, or wider windows")});
+        {i,
+         error_at(given.plan.rigs[i].filter->mark, "filters-one-operator",
+                  fmt::format("one operator has the last of {} filters off at {}, but the first must go "
+                              "back on from {}",
+                              filters, relative_text(all_off, given.sky), relative_text(first_on, given.sky)),
+                  "fewer rigs with filters, shorter handling, or wider windows")});
   }
+  for (const auto& refusal : refusals) timeline.rigs[refusal.rig].window.reset();
   return refusals;
 }
 
@@ -175,7 +200,7 @@ std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& ti
     if (!rig.filter) continue;
     if (!has_unfiltered_steps(planned)) {
       if (has_errors(findings)) continue;  // the step that needs it may be among them
-      findings.push_back(warning_at(rig.filter->mark, "filter-stays-on",
+      findings.push_back(warning_at(rig.filter->mark, code_of_filter_left_on(given, bounds),
                                     fmt::format("no step of {} needs the filter off: it stays on throughout, "
                                                 "and no cue asks for it",
                                                 rig.name)));

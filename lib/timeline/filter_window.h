@@ -30,7 +30,7 @@ struct WindowRefusal {
 };
 
 /// Gives every rig whose rig has a filter and whose steps include unfiltered ones its window, staggered so
-/// that one operator handles one filter at a time. A filter that no step needs off stays on, with a warning.
+/// that a person handles one filter at a time. A filter that no step needs off stays on, with a warning.
 [[nodiscard]] std::vector<WindowRefusal> place_filter_windows(const Given& given, Timeline& timeline,
                                                               Diagnostics& findings);
 

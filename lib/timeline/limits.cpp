@@ -41,6 +41,7 @@ class BufferWalk {
     const auto fit = fit_sets(planned_, step, from, buffer_);
     step.predicted_sets = fit.sets;
     if (fit.sets > 0) warn_of_an_early_end(step, from, fit);
+    if (step.drive == body::Drive::continuous) warn_of_a_full_buffer(step, from);
     for (int frame = 1; frame <= fit.frames; ++frame)
       buffer_.add(from + fit.last_open * frame / fit.frames, size_);
     previous_ = &step;
@@ -67,6 +68,30 @@ class BufferWalk {
             step.name, fit.frames, relative_text(last, sky_), planned_.name, step.leave_free_frames,
             relative_text(step.until, sky_)),
         "a shorter span, or a smaller leave_free"));
+  }
+
+  /// From the frame on that has to wait for the card, a burst goes at the card's pace.
+  void warn_of_a_full_buffer(const RigStep& step, Utc from) {
+    const auto& exposure = step.shapes.front().exposures.front();
+    const auto interval = body::frame_interval(planned_.profile, step.drive, exposure.shutter);
+    auto filling = buffer_;
+    int frame = 0;
+    for (auto at = from; at <= step.until; at += interval) {
+      ++frame;
+      if (filling.room_for(1, size_, at)) {
+        filling.add(at, size_);
+        continue;
+      }
+      const double pace = planned_.profile.write_rate.value / size_.value;
+      if (step.until - at < least_idle_time || pace * in_seconds(interval) >= 1) return;
+      findings_.push_back(warning_at(
+          step.mark, "burst-slows",
+          fmt::format(
+              "\"{}\": the buffer of {} is full at frame {}; from {} on {:.1f} frames/s instead of {:.0f}",
+              step.name, planned_.name, frame, relative_text(at, sky_), pace, 1 / in_seconds(interval)),
+          fmt::format("a burst of at most {}, about the instant it is for", rounded_text(at - from))));
+      return;
+    }
   }
 
   std::optional<Diagnostic> take_targets(RigStep& step) {

@@ -67,11 +67,18 @@ void check_pair(const Given& given, RigTimeline& rig, std::size_t rig_index, std
   }
 }
 
+/// No frame is due while somebody is at the rig.
+bool pauses_for(const RigStep& step, const HandsOnSpan& span) {
+  return !step.back_to_back && std::ranges::none_of(step.targets, [&](const Target& target) {
+    return target.due < span.until && target.due + step.shapes[target.shape].lasts > span.from;
+  });
+}
+
 void check_hands(const Given& given, const HandsOnSpan& span, RigTimeline& rig, Objections& objections) {
   for (std::size_t s = 0; s < rig.steps.size(); ++s) {
     auto& step = rig.steps[s];
     if (nominal_end(step) <= span.from) step.until = std::min(step.until, span.from);
-    if (step.from >= span.until || nominal_end(step) <= span.from) continue;
+    if (step.from >= span.until || nominal_end(step) <= span.from || pauses_for(step, span)) continue;
     objections.push_back(
         {span.rig, s,
          error_at(step.mark, "hands-overlap",

@@ -7,6 +7,7 @@
 
 #include "lib/base/code_points.h"
 #include "lib/body/model.h"
+#include "lib/exposure/scale.h"
 #include "lib/time/utc_text.h"
 #include "lib/timeline/relative_text.h"
 
@@ -22,11 +23,26 @@ std::string lens_and_iso(const exposure::Exposure& exposure) {
   return exposure.aperture ? exposure::to_text(*exposure.aperture) + " " + iso : iso;
 }
 
-std::string shapes_text(const RigStep& step) {
-  if (step.shapes.size() == 1) return set_text(step.shapes.front());
+std::string turn_text(const RigStep& step, std::size_t first) {
+  if (step.in_turn == 1) return set_text(step.shapes[first]);
   std::vector<std::string> texts;
-  for (const auto& shape : step.shapes) texts.push_back(set_text(shape));
+  for (std::size_t n = 0; n < step.in_turn; ++n) texts.push_back(set_text(step.shapes[first + n]));
   return fmt::format("in turn {}", fmt::join(texts, "; "));
+}
+
+/// The first turn, and the one most unlike it that the light makes of it.
+std::string shapes_text(const RigStep& step) {
+  std::size_t unlike = 0;
+  double most = 0;
+  for (std::size_t turn = 0; turn < step.shapes.size(); turn += step.in_turn) {
+    const auto& first = step.shapes.front().exposures.front();
+    const double away = std::abs(stops_between(first, step.shapes[turn].exposures.front()).value);
+    if (away <= most) continue;
+    most = away;
+    unlike = turn;
+  }
+  const auto first = turn_text(step, 0);
+  return unlike == 0 ? first : fmt::format("{}, as the light changes to {}", first, turn_text(step, unlike));
 }
 
 std::string pace_text(const RigStep& step, const contacts::Circumstances& sky) {
@@ -212,6 +228,24 @@ class Printer {
       line("{}: about {} frames, {:.1f} GB", rig.name, frames,
            frames * body::frame_size(rig.profile, rig.files).value / 1000);
     }
+    for (const auto& rig : timeline_.rigs)
+      if (rig.corona) add_corona(rig.name, *rig.corona);
+  }
+
+  void add_corona(const std::string& rig, const CoronaSignal& corona) {
+    line("");
+    line("{}: signal to noise of the corona, per pixel, when stacked", rig);
+    line("  radii above the limb {}", columns(corona.planned, [](const auto& each) { return each.radii; }));
+    const auto to_noise = [](const auto& each) { return std::round(each.to_noise); };
+    line("  as planned           {}", columns(corona.planned, to_noise));
+    line("  equal steps of 2     {}", columns(corona.equal_steps, to_noise));
+  }
+
+  template <class Value>
+  static std::string columns(const std::vector<ladder::Signal>& signals, Value value) {
+    std::string text;
+    for (const auto& signal : signals) text += fmt::format("{:>6}", value(signal));
+    return text;
   }
 
   void add_left_out() {

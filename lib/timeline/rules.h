@@ -56,6 +56,14 @@ void trim_overlaps(const Given& given, Timeline& timeline, Diagnostics& warnings
 /// error).
 void check_totals(const Given& given, const Timeline& timeline, Diagnostics& findings);
 
+/// What the frames of the corona will be worth when stacked. After fill_buffers.
+void weigh_corona(const Given& given, Timeline& timeline);
+
+/// What can be shot as written but is hardly meant: exposures more than 3 stops from the table, brackets that don't
+/// reach their subject, more than 5 s of totality without a frame, beads within the uncertainty of their
+/// contact (warnings); one body on two rigs (an error).
+void doubt(const Given& given, const Timeline& timeline, Diagnostics& findings);
+
 /// What can be shot as written but may disappoint. Warnings only, one a step and cause: the Sun below or near
 /// the horizon in totality (or at mid-eclipse where there is none), shutters longer than a fixed mount
 /// allows, slow frames of the filtered Sun.

@@ -7,7 +7,9 @@
 #include "lib/base/match.h"
 #include "lib/base/nearest_word.h"
 #include "lib/body/model.h"
+#include "lib/contacts/sky_track.h"
 #include "lib/exposure/scale.h"
+#include "lib/plan/mirror.h"
 #include "lib/plan/resolve.h"
 #include "lib/timeline/exposures.h"
 #include "lib/timeline/left_out.h"
@@ -70,7 +72,8 @@ class RigMaker {
                                    "`drive: single`, or a profile with its continuous intervals"));
       return;
     }
-    auto sets = expose_step(rig_, planned_.profile, step, shooting, findings_);
+    const auto dimmest = dimmest_light(step, shooting);
+    const auto sets = expose(step, shooting, dimmest, findings_);
     if (!sets) return;
     RigStep made;
     made.plan_step = plan_step;
@@ -80,22 +83,89 @@ class RigMaker {
     made.drive = shooting.drive;
     made.filtered = rig_.filter.has_value() && shooting.subject.kind == exposure::SubjectKind::photosphere;
     made.shapes = make_shapes(planned_.profile, shooting.drive, *sets);
+    made.in_turn = made.shapes.size();
     made.lead = lead_of(planned_.profile, made.shapes);
     made.unfinished = shooting.unfinished;
     made.leave_free_frames = shooting.leave_free_frames.value_or(0);
     made.patience = shooting.patience.value_or(usual_patience);
-    pace(shooting, made);
+    pace(step, shooting, made, dimmest);
   }
 
  private:
-  void pace(const plan::Shooting& shooting, const RigStep& made) const {
+  [[nodiscard]] std::optional<ExposureSets> expose(const plan::Step& step, const plan::Shooting& shooting,
+                                                   const Light& light, Diagnostics& findings) const {
+    Scene scene{light, longest_sharp(given_, rig_, shooting.subject), given_.plan.sky.counted};
+    if (const auto* pace = std::get_if<plan::BackToBack>(&shooting.pace)) {
+      const auto from = plan::resolve(pace->from, given_.sky);
+      const auto until = plan::resolve(pace->until, given_.sky);
+      if (from && until) scene.back_to_back = *until - *from;
+    }
+    return expose_step(rig_, planned_.profile, step, shooting, scene, findings);
+  }
+
+  /// Of the instants the step names, and mid-eclipse between them: no set of it is longer than then.
+  [[nodiscard]] Light dimmest_light(const plan::Step& step, const plan::Shooting& shooting) const {
+    Light dimmest;
+    auto first = Utc::max();
+    auto last = Utc::min();
+    const auto look = [&](Utc at) {
+      const auto light = light_at(given_, shooting.subject, at);
+      if (light.lost >= dimmest.lost) dimmest = light;
+    };
+    for (const auto* instant : plan::instants_of(step)) {
+      const auto at = plan::resolve(*instant, given_.sky);
+      if (!at) continue;
+      look(*at);
+      first = std::min(first, *at);
+      last = std::max(last, *at);
+    }
+    const auto& mid = given_.sky.at(contacts::ContactName::mid);
+    if (mid && first < mid->utc && mid->utc < last) look(mid->utc);
+    return dimmest;
+  }
+
+  void pace(const plan::Step& step, const plan::Shooting& shooting, const RigStep& made,
+            const Light& dimmest) const {
     auto parts = pace_step(given_, shooting, made);
     if (!parts) return cannot_pace(made.name, parts.error());
     for (std::size_t i = 0; i < parts->size(); ++i) {
       auto& part = (*parts)[i];
       if (parts->size() > 1) part.name = fmt::format("{} ({} of {})", made.name, i + 1, parts->size());
+      follow_the_light(step, shooting, dimmest, part);
       planned_.steps.push_back(std::move(part));
     }
+  }
+
+  /// Each target gets the exposures of its own instant; a back-to-back step those of its middle.
+  void follow_the_light(const plan::Step& step, const plan::Shooting& shooting, const Light& dimmest,
+                        RigStep& part) const {
+    const auto longest = std::move(part.shapes);
+    part.shapes.clear();
+    std::map<Stops, std::size_t> turns;  // by the light lost, where its turn begins among the shapes
+    const auto turn_at = [&](Utc at) {
+      const auto light = light_at(given_, shooting.subject, at);
+      const auto [turn, fresh] = turns.try_emplace(light.lost, part.shapes.size());
+      if (!fresh) return turn->second;
+      auto shapes = light.lost == dimmest.lost ? longest : shapes_in(step, shooting, light, longest);
+      if (part.shapes.size() >= shapes.size() &&
+          std::equal(shapes.rbegin(), shapes.rend(), part.shapes.rbegin()))
+        return turn->second = part.shapes.size() - shapes.size();
+      std::ranges::move(shapes, std::back_inserter(part.shapes));
+      return turn->second;
+    };
+    for (auto& target : part.targets) target.shape += turn_at(target.due);
+    if (part.targets.empty()) (void)turn_at(part.from + (part.until - part.from) / 2);
+  }
+
+  /// Warnings were given for the longest exposures; an error of the shorter ones leaves those.
+  [[nodiscard]] std::vector<SetShape> shapes_in(const plan::Step& step, const plan::Shooting& shooting,
+                                                const Light& light,
+                                                const std::vector<SetShape>& otherwise) const {
+    Diagnostics found;
+    const auto sets = expose(step, shooting, light, found);
+    std::ranges::copy_if(found, std::back_inserter(findings_),
+                         [](const Diagnostic& finding) { return finding.severity == Severity::error; });
+    return sets ? make_shapes(planned_.profile, shooting.drive, *sets) : otherwise;
   }
 
   /// How long a span is depends on the sky: on the day a step without room in it is left out.
@@ -124,6 +194,18 @@ bool wanted(const Given& given, const plan::Step& step, const plan::Rig& rig, Ti
   return !left_out;
 }
 
+/// One span, or as many as fit.
+std::vector<contacts::TimeSpan> repeated(const plan::HandsOn& hands, Utc from, Utc until) {
+  if (!hands.every) return {{from, until}};
+  std::vector<contacts::TimeSpan> spans;
+  for (Duration away{}; from + away + hands.lasts <= until; away += *hands.every) {
+    const auto begins = hands.counted_from_end ? until - away - hands.lasts : from + away;
+    spans.push_back({begins, begins + hands.lasts});
+  }
+  if (hands.counted_from_end) std::ranges::reverse(spans);
+  return spans;
+}
+
 void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& hands, Timeline& timeline,
                Diagnostics& findings) {
   const auto& step = given.plan.steps[plan_step];
@@ -142,9 +224,11 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
     findings.push_back(std::move(empty));
     return;
   }
-  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
-    if (!is_for(step, timeline.rigs[l].name)) continue;
-    timeline.hands_on.push_back({l, plan_step, step.name, step.mark, *from, *until});
+  for (const auto& [begins, ends] : repeated(hands, *from, *until)) {
+    for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+      if (!is_for(step, timeline.rigs[l].name)) continue;
+      timeline.hands_on.push_back({l, plan_step, step.name, step.mark, begins, ends});
+    }
   }
 }
 
@@ -176,6 +260,7 @@ void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline,
     RigTimeline planned;
     planned.name = rig.name;
     planned.by_hand = std::holds_alternative<plan::ByHand>(rig.body);
+    planned.person = rig.person;
     planned.files = rig.files;
     planned.has_filter = rig.filter.has_value();
     const auto profile = find_profile(rig, profiles, findings);

@@ -12,6 +12,7 @@
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/subject.h"
+#include "lib/ladder/ladder.h"
 #include "lib/plan/plan.h"
 #include "lib/time/utc.h"
 
@@ -44,7 +45,8 @@ struct RigStep {
   bool filtered = true;          // the filter is on the lens for these frames
   Utc from;                      // no shutter opens earlier
   Utc until;                     // every shutter is closed by then, the filter window's edge included
-  std::vector<SetShape> shapes;  // taken in turn
+  std::vector<SetShape> shapes;  // taken in turn; with targets, further turns as the light changes
+  std::size_t in_turn = 1;       // the shapes of one turn
   bool back_to_back = false;
   std::vector<Target> targets;  // empty when back to back
   int predicted_sets = 0;       // targets, or how many fit back to back by the profile
@@ -70,14 +72,25 @@ struct FilterWindow {
   bool operator==(const FilterWindow&) const = default;
 };
 
+/// What all planned frames of the corona give when stacked, and what ladders of 2 stops would in the same
+/// time.
+struct CoronaSignal {
+  ladder::Light light;
+  std::vector<ladder::Signal> planned;
+  std::vector<ladder::Signal> equal_steps;  // at the same heights
+  bool operator==(const CoronaSignal&) const = default;
+};
+
 struct RigTimeline {  // one rig
   std::string name;
+  std::string person;     // whose hands are at it; empty: the one person's there is
   bool by_hand = false;   // cues and a sheet, no orders
   body::Profile profile;  // by hand, what a person does with a camera
   body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
-  std::vector<RigStep> steps;  // by time, never overlapping
+  std::vector<RigStep> steps;          // by time, never overlapping
+  std::optional<CoronaSignal> corona;  // of steps for a range of heights
   bool operator==(const RigTimeline&) const = default;
 
   [[nodiscard]] int predicted_frames() const;

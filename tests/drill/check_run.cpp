@@ -92,15 +92,15 @@ class Checker {
 
   static Moment step_of(const shotlog::Line& line) {
     stories::Stepped step{{line}, {}, {}, false, false};
-    const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry);
+    const auto* cue = std::get_if<shotlog::CueLine>(&line.entry);
     if (cue != nullptr && cue->why.empty()) {
       step.words = {cue->words};
       step.words_end = {cue->ends};
     }
-    const auto* note = std::get_if<shotlog::Note>(&line.entry);
-    step.finished = note != nullptr && note->words == shotlog::plan_done;
+    const auto* end = std::get_if<shotlog::Ended>(&line.entry);
+    step.finished = end != nullptr && end->how == shotlog::RunEnd::done;
     const auto* command = std::get_if<shotlog::CommandLine>(&line.entry);
-    step.leaving = command != nullptr && command->words == "stop";
+    step.leaving = command != nullptr && std::holds_alternative<shotlog::Stop>(command->command);
     return {line.utc, line.utc, line.utc, std::move(step)};
   }
 
@@ -120,7 +120,7 @@ class Checker {
     const auto asked = asked_.find(skip.frame);
     if (asked != asked_.end()) asked->second.word = order::Outcome::skipped;
   }
-  void saw(const shotlog::Line& /*line*/, const shotlog::CueSpoken& cue) {
+  void saw(const shotlog::Line& /*line*/, const shotlog::CueLine& cue) {
     if (!cue.why.empty() || !cue.filter) return;
     ++(cue.filter->leaves == shotlog::FilterState::on ? out_.called_on : out_.told_off);
   }
@@ -243,7 +243,7 @@ class Checker {
   void check_screen() {
     std::multiset<std::string> logged;
     for (const auto& line : record_.lines) {
-      const auto* cue = std::get_if<shotlog::CueSpoken>(&line.entry);
+      const auto* cue = std::get_if<shotlog::CueLine>(&line.entry);
       if (cue == nullptr || !cue->why.empty()) continue;
       logged.insert(fmt::format("{} UTC {}: {}", to_clock_text(line.utc, 0),
                                 cue->filter && cue->filter->late ? "ALARM says" : "says", cue->words));

@@ -41,3 +41,30 @@ TEST_CASE("a lower Sun needs more exposure, one above 60 degrees none") {
     last = now;
   }
 }
+
+TEST_CASE("clear air takes 0.2 magnitudes at the sea and less on a mountain") {
+  // From memory: 0.20 to 0.28 at sea level, 0.12 to 0.15 on a mountain (2,000 m).
+  CHECK(clear_air_magnitudes_at(Metres{0}) == doctest::Approx(0.2));
+  CHECK(clear_air_magnitudes_at(Metres{2000}) == doctest::Approx(0.12).epsilon(0.05));
+  CHECK(clear_air_magnitudes_at(Metres{4000}) < clear_air_magnitudes_at(Metres{2000}));
+}
+
+TEST_CASE("a landscape in totality is some thirteen stops darker than by day") {
+  // From memory: 1e5 lx in full sunshine, 1 to 10 lx in totality.
+  const Crescent total{1.05, 0};
+  CHECK(landscape_stops(Degrees{60}, {1, 3}).value == 0);
+  CHECK(landscape_stops(Degrees{60}, total).value == doctest::Approx(13.4).epsilon(0.02));
+  // 400 lx at sunset: 8 stops less than 1e5.
+  CHECK(landscape_stops(Degrees{0}, {1, 3}).value == doctest::Approx(8).epsilon(0.05));
+}
+
+TEST_CASE("a landscape darkens smoothly up to totality") {
+  double last = 0;
+  for (double distance = 2.05; distance >= 0.0; distance -= 0.01) {
+    CAPTURE(distance);
+    const double now = landscape_stops(Degrees{60}, {1.05, distance}).value;
+    CHECK(now >= last);
+    CHECK(now - last < 5);
+    last = now;
+  }
+}

@@ -1,6 +1,7 @@
 #include "lib/exposure/bracket.h"
 
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -12,10 +13,13 @@ using namespace noonfall::exposure;
 
 namespace {
 
+constexpr Seconds unlimited{std::numeric_limits<double>::infinity()};
+
 std::optional<Pick> pick(Brightness brightness, Shutter from, Shutter to, FNumber wide, FNumber narrow,
-                         Iso low, Iso high) {
+                         Iso low, Iso high, Seconds longest = unlimited) {
   return pick_exposure(brightness, within(third_stop_shutters(), from, to),
-                       within(third_stop_f_numbers(), wide, narrow), within(third_stop_isos(), low, high));
+                       within(third_stop_f_numbers(), wide, narrow), within(third_stop_isos(), low, high),
+                       longest);
 }
 
 constexpr Brightness prominences{9};  // f/8 ISO 100: 1/800
@@ -29,11 +33,20 @@ TEST_CASE("one setting left open gets the value of the table") {
   CHECK(pick(prominences, {1, 800}, {1, 800}, {28}, {220}, {100}, {100})->exposure.aperture == FNumber{80});
 }
 
-TEST_CASE("the shutter is kept short at the cost of ISO, and ISO no higher than that takes") {
-  CHECK(pick(prominences, {1, 4000}, {1, 60}, {80}, {80}, {100}, {400})->exposure ==
-        Exposure{{1, 3200}, FNumber{80}, {400}});
-  CHECK(pick(prominences, {1, 2000}, {1, 60}, {80}, {80}, {100}, {6400})->exposure ==
+TEST_CASE("the lowest ISO is taken whose shutter isn't longer than wanted") {
+  // 64 / (ISO 2^9): 1/800 at ISO 100, 1/2000 at 250
+  CHECK(pick(prominences, {1, 8000}, {1, 60}, {80}, {80}, {100}, {6400})->exposure ==
+        Exposure{{1, 800}, FNumber{80}, {100}});
+  CHECK(pick(prominences, {1, 8000}, {1, 60}, {80}, {80}, {100}, {6400}, {1.0 / 2000})->exposure ==
         Exposure{{1, 2000}, FNumber{80}, {250}});
+  // common practice, no source: the partial phase through a filter of density 5 at f/8, not slower than 1/500
+  CHECK(pick({8}, {1, 8000}, {1, 60}, {80}, {80}, {100}, {1600}, {1.0 / 500})->exposure ==
+        Exposure{{1, 500}, FNumber{80}, {125}});
+}
+
+TEST_CASE("short of that the ISO goes up to its own limit") {
+  CHECK(pick(prominences, {1, 8000}, {1, 60}, {80}, {80}, {100}, {400}, {1.0 / 8000})->exposure ==
+        Exposure{{1, 3200}, FNumber{80}, {400}});
 }
 
 TEST_CASE("with the shortest shutter within reach a wide aperture saves ISO") {
@@ -46,7 +59,7 @@ TEST_CASE("a shorter time within a sixth of a stop goes before a nearer one") {
   const Shutter shutters[] = {{1, 900}, {1, 830}, {1, 800}, {1, 700}};
   const FNumber apertures[] = {{80}};
   const Iso isos[] = {{100}};
-  CHECK(pick_exposure(prominences, shutters, apertures, isos)->exposure.shutter == Shutter{1, 830});
+  CHECK(pick_exposure(prominences, shutters, apertures, isos, unlimited)->exposure.shutter == Shutter{1, 830});
 }
 
 TEST_CASE("out of reach the nearest light is taken and the miss is told") {
@@ -60,7 +73,7 @@ TEST_CASE("out of reach the nearest light is taken and the miss is told") {
 
 TEST_CASE("nothing to choose from gives nothing") {
   CHECK_FALSE(pick(prominences, {1, 60}, {1, 125}, {80}, {80}, {100}, {100}));
-  CHECK_FALSE(pick_exposure(prominences, third_stop_shutters(), {}, third_stop_isos()));
+  CHECK_FALSE(pick_exposure(prominences, third_stop_shutters(), {}, third_stop_isos(), unlimited));
 }
 
 TEST_CASE("what the limits allow is met within a sixth of a stop, whatever the brightness") {

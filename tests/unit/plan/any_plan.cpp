@@ -200,7 +200,14 @@ Step any_step(const Plan& plan) {
   step.only_if = maybe<OnlyIf>([] { return OnlyIf{flip(), span(0s, 1h), {}}; });
   if (between(0, 3) == 0) {
     name_rigs(step, plan);
-    step.what = HandsOn{any_instant(), any_instant(), flip() ? words() : ""};
+    HandsOn hands{any_instant(), any_instant(), flip() ? words() : ""};
+    if (flip()) {
+      hands.lasts = span(5s, 1h);
+      hands.every = std::max(hands.lasts, span(1min, 24h));
+    } else {
+      hands.aim = maybe<Instant>(any_instant);
+    }
+    step.what = hands;
   } else {
     name_rigs(step, plan);
     step.what = any_shooting();
@@ -256,6 +263,7 @@ Rig any_rig(int number) {
                   {}};
   });
   rig.sun_in_frame = flip();
+  rig.person = flip() ? name(number) : "";
   return rig;
 }
 
@@ -273,7 +281,10 @@ Plan any_plan() {
                {},
                maybe<Metres>([] { return Metres{decimal(0, 100'000, 1)}; }),
                maybe<Metres>([] { return Metres{decimal(0, 10'000, 1)}; })};
+  plan.site.horizon = maybe<Degrees>([] { return Degrees{decimal(-5, 60, 2)}; });
   plan.dut1 = maybe<Duration>([] { return Duration{between(-899'999, 899'999)}; });
+  plan.sky.counted = flip();
+  if (plan.sky.counted) plan.sky.extinction = maybe<double>([] { return decimal(0, 2, 3); });
   const int rigs = between(1, 3);
   for (int n = 0; n < rigs; ++n) plan.rigs.push_back(any_rig(n));
   const int steps = between(1, 4);

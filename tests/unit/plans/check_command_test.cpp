@@ -147,4 +147,32 @@ TEST_CASE("--json is one object with errors, warnings, frames and the timeline b
   CHECK(bad["timeline"].empty());
 }
 
+TEST_CASE("a site outside the path is told how far, and that the sign of its longitude may be wrong") {
+  const Folder folder;
+  const auto west =
+      check(folder.add("west.yaml", plan("latitude: 25.6872, longitude: -32.6396, elevation: 80 m")));
+  CHECK(west.err.find("the site lies ") != std::string::npos);
+  CHECK(west.err.find("  wanted: longitude: 32.6396? With that sign the eclipse is total there\n") !=
+        std::string::npos);
+  // NASA's path of 2027-08-02 is 258 km wide and runs along the Strait; Madrid lies 400 km north of its
+  // middle.
+  const auto madrid = nlohmann::json::parse(
+      check(folder.add("madrid.yaml", plan("latitude: 40.4, longitude: -3.7, elevation: 650 m")) + " --json")
+          .out);
+  std::string codes;
+  for (const auto& finding : madrid["warnings"]) codes += finding["code"].get<std::string>() + " ";
+  CHECK(codes.find("outside-path") != std::string::npos);
+}
+
+TEST_CASE("--explain prints the page's part about a code, and offers the nearest for one that isn't") {
+  const auto said = check("--explain burst-slows");
+  CHECK(said.exit == Exit::done);
+  CHECK(said.out.starts_with("burst-slows\n"));
+  CHECK(said.out.find("```yaml") != std::string::npos);
+  const auto unknown = check("--explain burst-slow");
+  CHECK(unknown.exit == Exit::bad_command_line);
+  CHECK(unknown.err == "noonfall: no finding has the code \"burst-slow\"; wanted burst-slows\n");
+  CHECK(check("").exit == Exit::bad_command_line);
+}
+
 }  // namespace noonfall::cli

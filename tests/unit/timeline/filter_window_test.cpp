@@ -2,6 +2,9 @@
 // rules themselves are the project's own (docs/safety); nothing published gives seconds for them.
 #include "lib/timeline/filter_window.h"
 
+#include <algorithm>
+#include <string>
+
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -255,6 +258,27 @@ TEST_CASE("totality too short for one operator to handle every filter is refused
   for (std::size_t place; (place = text.find("density: 5.0")) != std::string::npos;)
     text.replace(place, 12, "density: 5, opens: MID - 14 s, closes: MID + 14 s");
   CHECK(error_codes(built(text)) == "filters-one-operator filters-one-operator");  // at each filter
+}
+
+TEST_CASE("two people take their filters off at once, but for the voice that speaks both cues, by name") {
+  auto text = two_filters("C2 + 1 s", "C2 - 20 s", "MID", "MID");
+  const std::string names[] = {"Kim", "Ada"};
+  std::size_t place = 0;
+  for (const auto& name : names) {
+    place = text.find("filter: {", place);
+    REQUIRE(place != std::string::npos);
+    text.insert(place, "person: " + name + "\n    ");
+    place += name.size() + 30;
+  }
+  const auto made = tests::timeline_of(text);
+  CHECK(made.rigs[1].window->opens == at("08:59:30"));
+  CHECK(made.rigs[0].window->opens == at("08:59:34"));  // 4 s later, not after the other's 6 s of handling
+  CHECK(made.rigs[0].window->usable_until - made.rigs[1].window->usable_until == std::chrono::seconds{4});
+  const auto off = std::ranges::count_if(made.cues, [](const Cue& cue) {
+    return cue.kind == CueKind::filter_off &&
+           (cue.words.starts_with("Kim, ") || cue.words.starts_with("Ada, "));
+  });
+  CHECK(off == 2);
 }
 
 }  // namespace noonfall::timeline

@@ -46,8 +46,8 @@ contacts::Circumstances sky_named(const std::string& name) {
   if (name == "partial") return tests::sky(Kind::partial);
   if (name == "none") return tests::sky(Kind::none);
   for (auto& contact : total.contacts) {
-    if (name == "total, low Sun") contact->apparent_altitude = Degrees{5};
-    if (name == "total, Sun down") contact->apparent_altitude = Degrees{-3};
+    if (name == "total, low Sun") contact->altitude = contact->apparent_altitude = Degrees{5};
+    if (name == "total, Sun down") contact->altitude = contact->apparent_altitude = Degrees{-3};
     if (name == "total, edge of the path") contact->uncertainty = std::chrono::minutes{2};
   }
   REQUIRE(total != tests::sky());

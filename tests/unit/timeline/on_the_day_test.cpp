@@ -105,7 +105,7 @@ TEST_CASE("on the day a step that is cut to nothing is left out") {
 }
 
 TEST_CASE("on the day mistakes that aren't the sky's stay errors") {
-  const auto made = tests::built("steps:\n  - {name: a, rig: wide, subject: landscape, at: MID}\n",
+  const auto made = tests::built("steps:\n  - {name: a, rig: wide, subject: landscape, at: MID}\nsky: none\n",
                                  tests::sky(), Strictness::on_the_day);
   CHECK(tests::error_codes(made) == "shutter-missing");
   CHECK_FALSE(made.timeline);

@@ -144,4 +144,29 @@ steps:
   CHECK(timeline.predicted_frames() == 3);
 }
 
+TEST_CASE("hands that come again and again collide with frames that are due, and with no others") {
+  const std::string sets =
+      "steps:\n  - {name: a, rig: long, subject: photosphere, from: C1 + 10 s, until: C1 + 40 min, every: 5 "
+      "min}\n";
+  const auto between = tests::built(
+      sets + "  - {name: b, hands: long, from: C1 + 80 s, until: C1 + 40 min, every: 5 min, lasts: 2 min}\n");
+  CHECK(tests::error_codes(between) == "none");
+  REQUIRE(between.timeline);
+  CHECK(between.timeline->hands_on.size() == 8);
+  CHECK(between.timeline->hands_on[1].from == at("08:06:20"));
+  CHECK(between.timeline->hands_on[1].until == at("08:08:20"));
+  const auto over = tests::built(
+      sets +
+      "  - {name: b, hands: long, from: C1 + 4 min, until: C1 + 40 min, every: 5 min, lasts: 2 min}\n");
+  CHECK(tests::error_codes(over).find("hands-overlap") != std::string::npos);
+}
+
+TEST_CASE("mirrored hands come again and again counted from the end") {
+  const auto timeline = tests::timeline_of(
+      "steps:\n  - {name: a, hands: long, from: C1 + 80 s, until: C1 + 12 min, every: 5 min, lasts: 2 min}\n"
+      "  - {name: b, mirror: a}\n  - {name: c, rig: long, subject: prominences, at: MID}\n");
+  REQUIRE(timeline.hands_on.size() == 4);
+  CHECK(timeline.hands_on.back().until == at("10:08:40"));
+}
+
 }  // namespace noonfall::timeline

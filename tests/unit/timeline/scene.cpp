@@ -50,8 +50,8 @@ contacts::Circumstances sky(contacts::Kind kind) {
   const auto put = [&sky](ContactName name, std::string_view clock) {
     contacts::Contact contact;
     contact.utc = at(clock);
-    contact.altitude = contact.apparent_altitude = Degrees{40};
-    contact.azimuth = Degrees{95};
+    contact.altitude = contact.apparent_altitude = Degrees{60};
+    contact.azimuth = Degrees{120};
     contact.uncertainty = 2s;
     sky.contacts[static_cast<std::size_t>(name)] = contact;
   };

@@ -8,7 +8,7 @@
 
 namespace noonfall::timeline::tests {
 
-/// C1 08:00, C2 09:00, MID 09:02, C3 09:04, C4 10:10 UTC on 2027-08-02, each known to 2 s; the Sun 40° up.
+/// C1 08:00, C2 09:00, MID 09:02, C3 09:04, C4 10:10 UTC on 2027-08-02, each known to 2 s; the Sun 60° up.
 [[nodiscard]] contacts::Circumstances sky(contacts::Kind kind = contacts::Kind::total);
 
 /// The instant on that day: "09:00:00.5".

@@ -1,0 +1,109 @@
+#include "lib/contacts/sky_track.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "lib/contacts/angles.h"
+#include "lib/contacts/solve.h"
+
+namespace noonfall::contacts {
+namespace {
+
+struct Equatorial {
+  double declination_rad;
+  double hour_angle_rad;  // west of the meridian positive
+};
+
+Equatorial equatorial(const Contact& contact, Degrees latitude) {
+  const double phi = radians(latitude);
+  const double h = radians(contact.altitude);
+  const double a = radians(contact.azimuth);
+  return {std::asin(std::sin(phi) * std::sin(h) + std::cos(phi) * std::cos(h) * std::cos(a)),
+          std::atan2(-std::sin(a) * std::cos(h),
+                     std::sin(h) * std::cos(phi) - std::cos(h) * std::cos(a) * std::sin(phi))};
+}
+
+double squared(double value) {
+  return value * value;
+}
+
+/// Hours from MID, squared.
+double squared_hours(const Circumstances& sky, Utc at) {
+  return squared(in_seconds(at - sky.at(ContactName::mid)->utc) / 3600);
+}
+
+/// Moon's radius, and the distance of centres at MID where no ring or totality tells it. A partial eclipse
+/// has the Moon that covers as much of the area as of the diameter.
+Discs at_mid(const Circumstances& sky) {
+  if (sky.kind != Kind::partial) return {sky.magnitude, 0};
+  double small = 0.9;
+  double large = 1.1;
+  const auto apart = [&](double moon) { return std::max(0.0, 1 + moon - 2 * sky.magnitude); };
+  for (int halving = 0; halving < 30; ++halving) {
+    const double moon = (small + large) / 2;
+    const bool covers_less = covered_area(1, moon, apart(moon)) < sky.obscuration;
+    (covers_less ? small : large) = moon;
+  }
+  return {small, apart(small)};
+}
+
+}  // namespace
+
+Degrees declination(const Circumstances& sky) {
+  const auto& mid = sky.at(ContactName::mid);
+  return mid ? degrees(equatorial(*mid, sky.site.latitude).declination_rad) : Degrees{0};
+}
+
+std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at) {
+  const auto& mid = sky.at(ContactName::mid);
+  if (!mid) return {};
+  const double phi = radians(sky.site.latitude);
+  const auto [delta, hour_angle] = equatorial(*mid, sky.site.latitude);
+  const double turned = hour_angle + radians(Degrees{in_seconds(at - mid->utc) * 15 / 3600});
+  const double up = std::sin(phi) * std::sin(delta) + std::cos(phi) * std::cos(delta) * std::cos(turned);
+  const double north = std::cos(phi) * std::sin(delta) - std::sin(phi) * std::cos(delta) * std::cos(turned);
+  const Degrees altitude = degrees(std::asin(std::clamp(up, -1.0, 1.0)));
+  return SunPlace{altitude, refracted(altitude),
+                  in_circle(degrees(std::atan2(-std::cos(delta) * std::sin(turned), north)))};
+}
+
+std::optional<TimeSpan> eclipse_above(const Circumstances& sky, Degrees horizon) {
+  const auto& first = sky.at(ContactName::c1);
+  const auto& last = sky.at(ContactName::c4);
+  if (!first || !last) return {};
+  const auto up = [&](Utc at) { return sun_at(sky, at)->apparent_altitude >= horizon; };
+  const auto edge = [&](Utc down_at, Utc up_at) {  // by halving
+    while (std::chrono::abs(up_at - down_at) > std::chrono::milliseconds{100})
+      (up(down_at + (up_at - down_at) / 2) ? up_at : down_at) = down_at + (up_at - down_at) / 2;
+    return up_at;
+  };
+  constexpr auto step = std::chrono::minutes{1};
+  auto start = sky.at(ContactName::mid)->utc;
+  if (!up(start))
+    for (start = first->utc; start < last->utc && !up(start);) start += step;
+  if (start >= last->utc) return {};
+  auto from = start;
+  while (from > first->utc && up(from)) from -= step;
+  auto until = start;
+  while (until < last->utc && up(until)) until += step;
+  from = std::max(from, first->utc);
+  until = std::min(until, last->utc);
+  return TimeSpan{up(from) ? from : edge(from, std::min(from + step, start)),
+                  up(until) ? until : edge(until, std::max(until - step, start))};
+}
+
+Discs discs_at(const Circumstances& sky, Utc at) {
+  const auto& mid = sky.at(ContactName::mid);
+  if (!mid || at <= sky.at(ContactName::c1)->utc || at >= sky.at(ContactName::c4)->utc) return {};
+  const bool before = at < mid->utc;
+  const auto [moon, nearest] = at_mid(sky);
+  const double outer = squared_hours(sky, sky.at(before ? ContactName::c1 : ContactName::c4)->utc);
+  const auto& tangency = sky.at(before ? ContactName::c2 : ContactName::c3);
+  const double inner = tangency ? squared_hours(sky, tangency->utc) : 0;
+  const double at_inner = tangency ? squared(1 - moon) : squared(nearest);
+  if (outer <= inner) return {moon, nearest};
+  const double pace = (squared(1 + moon) - at_inner) / (outer - inner);
+  return {moon, std::sqrt(std::max(0.0, at_inner + pace * (squared_hours(sky, at) - inner)))};
+}
+
+}  // namespace noonfall::contacts

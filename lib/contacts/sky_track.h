@@ -1,0 +1,43 @@
+// Where the Sun stands and how the Moon lies before it between the contacts of a site, from the contacts
+// alone.
+#pragma once
+
+#include <optional>
+
+#include "lib/contacts/contact.h"
+
+namespace noonfall::contacts {
+
+/// Of the Sun's centre.
+struct SunPlace {
+  Degrees altitude;           // no refraction
+  Degrees apparent_altitude;  // with standard refraction
+  Degrees azimuth;            // from north through east, 0 to 360
+};
+
+/// The triangle of zenith, pole and Sun at MID, turned by 15 degrees an hour: within 0.1 degree while the
+/// eclipse lasts. Empty where the eclipse isn't seen.
+[[nodiscard]] std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at);
+
+struct TimeSpan {
+  Utc from;
+  Utc until;
+};
+/// From C1 to C4, while the Sun's centre stands at or above `horizon` (apparent altitude): around MID, else
+/// the first such spell. Empty where the eclipse isn't seen, or not above it.
+[[nodiscard]] std::optional<TimeSpan> eclipse_above(const Circumstances& sky, Degrees horizon);
+
+/// From that triangle; it moves by less than 0.1 degree in an eclipse. Zero where the eclipse isn't seen.
+[[nodiscard]] Degrees declination(const Circumstances& sky);
+
+/// In solar radii.
+struct Discs {
+  double moon_radius = 1;
+  double centre_distance = 3;  // between the two centres
+};
+
+/// The Moon passes in a straight line at a steady pace from contact to contact, a pace for each side of MID:
+/// within 0.04 radii. Nothing is covered before C1 and after C4, or where the eclipse isn't seen.
+[[nodiscard]] Discs discs_at(const Circumstances& sky, Utc at);
+
+}  // namespace noonfall::contacts

@@ -1,0 +1,111 @@
+#include "lib/contacts/sky_track.h"
+
+#include <cmath>
+
+#include <doctest/doctest.h>
+
+#include "lib/contacts/circumstances.h"
+#include "lib/contacts/elements.h"
+#include "lib/contacts/shadow.h"
+
+#ifdef NOONFALL_HAS_SWEPH
+#include <swephexp.h>
+#endif
+
+using namespace noonfall;
+using namespace noonfall::contacts;
+
+namespace {
+
+struct Place {
+  const char* date;
+  Site site;
+  Kind kind;
+};
+
+// Total, annular and partial, high and low, east and west, north and south.
+const Place places[] = {
+    {"2027-08-02", {{25.6872}, {32.6396}, {80}}, Kind::total},
+    {"2026-08-12", {{42.34}, {-3.70}, {860}}, Kind::total},
+    {"2028-07-22", {{-33.87}, {151.21}, {20}}, Kind::total},
+    {"2028-01-26", {{37.39}, {-5.99}, {10}}, Kind::annular},
+    {"2027-08-02", {{51.48}, {0}, {40}}, Kind::partial},
+};
+
+Circumstances sky_over(const Place& place) {
+  return circumstances(*find_elements(built_in_elements(), *parse_date(place.date)), place.site);
+}
+
+double away(Degrees a, Degrees b) {
+  return std::abs(std::remainder(a.value - b.value, 360));
+}
+
+}  // namespace
+
+TEST_CASE("the Sun between the contacts stands where the solver has it at each of them") {
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    const auto sky = sky_over(place);
+    REQUIRE(sky.kind == place.kind);
+    for (const auto& contact : sky.contacts) {
+      if (!contact) continue;
+      const auto sun = sun_at(sky, contact->utc);
+      REQUIRE(sun);
+      CHECK(away(sun->altitude, contact->altitude) < 0.1);
+      CHECK(away(sun->azimuth, contact->azimuth) * std::cos(radians(contact->altitude)) < 0.1);
+      CHECK(away(sun->apparent_altitude, contact->apparent_altitude) < 0.1);
+    }
+  }
+  CHECK_FALSE(sun_at({}, {}));
+}
+
+TEST_CASE("the discs between the contacts are those of the shadow's geometry") {
+  // With the radii of the cones L1 and L2 where the observer is and the distance m from the axis, the Moon's
+  // radius is (L1 - L2) / (L1 + L2) of the Sun's, the distance of centres 2 m / (L1 + L2): Explanatory
+  // Supplement, solar eclipses.
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    CAPTURE(place.site.latitude.value);
+    const auto& elements = *find_elements(built_in_elements(), *parse_date(place.date));
+    const auto sky = sky_over(place);
+    const Shadow shadow{elements, delta_t_for(elements, {})};
+    const Observer observer{place.site};
+    const auto mid = sky.at(ContactName::mid)->utc;
+    for (const auto minutes : {-60, -40, -20, -5, -1, 0, 1, 5, 20, 40, 60}) {
+      const auto at = mid + std::chrono::minutes{minutes};
+      if (at < sky.at(ContactName::c1)->utc || at > sky.at(ContactName::c4)->utc) continue;
+      const auto hours = in_seconds(at - instant_at(elements, {}, 0)) / 3600;
+      const auto state = shadow.at(hours, observer);
+      CAPTURE(minutes);
+      const auto discs = discs_at(sky, at);
+      const double both = state.penumbra + state.umbra;
+      CHECK(std::abs(discs.centre_distance - 2 * std::sqrt(state.distance_squared()) / both) < 0.04);
+      CHECK(std::abs(discs.moon_radius - (state.penumbra - state.umbra) / both) < 0.06);
+    }
+    CHECK(discs_at(sky, sky.at(ContactName::c1)->utc).centre_distance >= 2);
+  }
+}
+
+#ifdef NOONFALL_HAS_SWEPH
+TEST_CASE("the Sun's path agrees with a general ephemeris library's") {
+  constexpr double unix_epoch_jd = 2440587.5;
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    const auto sky = sky_over(place);
+    double where[3] = {place.site.longitude.value, place.site.latitude.value, place.site.height.value};
+    for (const auto hours : {-1.2, -0.5, 0.7, 1.2}) {
+      const auto at = sky.at(ContactName::mid)->utc + from_seconds(hours * 3600);
+      const double jd = unix_epoch_jd + in_seconds(at.time_since_epoch()) / 86400;
+      double sun[6];
+      double seen[3];
+      char error[AS_MAXCH];
+      REQUIRE(swe_calc_ut(jd, SE_SUN, SEFLG_MOSEPH | SEFLG_EQUATORIAL, sun, error) >= 0);
+      swe_azalt(jd, SE_EQU2HOR, where, 0, 0, sun, seen);  // azimuth from south through west
+      const auto ours = sun_at(sky, at);
+      REQUIRE(ours);
+      CHECK(away(ours->altitude, {seen[1]}) < 0.1);
+      CHECK(away(ours->azimuth, {seen[0] + 180}) * std::cos(radians(ours->altitude)) < 0.1);
+    }
+  }
+}
+#endif
