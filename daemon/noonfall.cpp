@@ -32,6 +32,7 @@ int run(int argc, char** argv) {
   cli::add_rehearse_command(app, context);
   cli::add_cameras_command(app, context);
   cli::add_report_command(app, context);
+  cli::add_collate_command(app, context);
   if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
   std::cout.flush();
   if (!std::cout) {

@@ -5,6 +5,7 @@
 
 #include "daemon/cameras/camera_process.h"
 #include "daemon/cli/commands.h"
+#include "daemon/cli/progress_line.h"
 
 namespace noonfall::cli {
 
@@ -26,18 +27,5 @@ void try_plan(const CamerasOptions& options, Context& context);
 /// The command of this mode, with what simulates a body.
 [[nodiscard]] cameras::CameraCommand camera_command(const CamerasOptions& options,
                                                     std::vector<std::string> mode);
-
-/// Progress to people who wait: one line that is written over on a terminal, else a line each new part.
-class ProgressLine {
- public:
-  explicit ProgressLine(std::ostream& err);
-  void show(const std::string& part, int done, int of, const char* things);
-  void end();
-
- private:
-  std::ostream& err_;
-  bool terminal_;
-  std::string part_;
-};
 
 }  // namespace noonfall::cli

@@ -37,6 +37,8 @@ void add_check_command(CLI::App& app, Context& context);
 void add_rehearse_command(CLI::App& app, Context& context);
 /// `noonfall report`: what a shot log says was taken, against what was planned.
 void add_report_command(CLI::App& app, Context& context);
+/// `noonfall collate`: which photograph is which frame.
+void add_collate_command(CLI::App& app, Context& context);
 /// `noonfall cameras`: which bodies are there and what would stop a run, measure one, try a plan's settings.
 void add_cameras_command(CLI::App& app, Context& context);
 

@@ -7,6 +7,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/rehearse_frames.h"
 #include "daemon/command_line/within.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
@@ -26,6 +27,7 @@ struct Options {
   double detune = 1;
   std::string faults;
   std::string log;
+  FramesRequest frames;
 };
 
 /// The faults of every rig, or empty after saying what is wrong with the script.
@@ -78,6 +80,10 @@ void rehearse(const Options& options, Context& context) {
   const auto summary = report::summarise({rehearsed.lines, rehearsed.log.size(), false, {}});
   context.out << report::to_text(*summary, load::local_clock(setup.timeline.zone));
   if (summary->strayed()) context.exit = Exit::work_has_errors;
+  if (options.frames.folder.empty()) return;
+  auto frames = options.frames;
+  frames.seed = options.seed;
+  render_frames(frames, options.source, *loaded.plan, setup.timeline, rehearsed, context);
 }
 
 }  // namespace
@@ -95,6 +101,20 @@ void add_rehearse_command(CLI::App& app, Context& context) {
       ->capture_default_str();
   command->add_option("--faults", options->faults, "A fault script (YAML)");
   command->add_option("--log", options->log, "Write the shot log to this file");
+  auto* frames = command->add_option("--frames", options->frames.folder,
+                                     "Render what each frame would look like into this folder");
+  command->add_option("--frame-width", options->frames.width, "How wide the pictures are, pixels")
+      ->check(command_line::within(60, 8000))
+      ->capture_default_str()
+      ->needs(frames);
+  command->add_option("--frame-form", options->frames.form, "jpeg, or tiff: 16 bits of the light itself")
+      ->check(CLI::IsMember({"jpeg", "tiff"}))
+      ->capture_default_str()
+      ->needs(frames);
+  command
+      ->add_flag("--stacks", options->frames.stacks,
+                 "Also the mean of each exposure of a bracket, and all joined (TIFF)")
+      ->needs(frames);
   command->add_option("--bodies", options->source.bodies, "A folder of further body profiles");
   load::add_limb_options(*command, options->source.limb);
   command->callback([options, &context] { rehearse(*options, context); });

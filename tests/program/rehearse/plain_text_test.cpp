@@ -110,6 +110,12 @@ TEST_CASE("a report shows a hostile log's texts with a sign for each character t
   REQUIRE(noonfall_program("report --csv " + folder.path("out.csv") + " " + log).exit == screen.exit);
   CHECK(text_of_file(folder.path("out.csv")) == screen.out);
   CHECK(has(screen.out, "\"long" + tamed + "\""));
+  std::filesystem::create_directory(folder.path("card"));
+  const auto collated = noonfall_program("collate " + log + " --photos " + folder.path("card") +
+                                         " --manifest " + folder.path("all.csv"));
+  CHECK(collated.exit == 0);
+  check_plain(collated);
+  CHECK(forbidden_in(text_of_file(folder.path("all.csv"))) == "");
 }
 
 TEST_CASE("a plan's title, names and mistakes are shown plainly by check and rehearse") {
@@ -162,8 +168,8 @@ TEST_CASE("no command shows a file's name as it is written") {
   for (const std::string command :
        {"check ", "check --json ", "check --bodies DIR ", "rehearse ", "rehearse --faults FILE ", "report ",
         "contacts 2027-08-02 --sites ", "contacts 2027-08-02 --at 36,-5.6,12 --limb-data ",
-        "exposures --body ", "limb build ", "cameras --try ", "path 2027-08-02 --elements ",
-        "contacts 2027-08-02 --zone ", "", "check --", "eclipses "}) {
+        "exposures --body ", "limb build ", "collate ", "collate --photos . --manifest ", "cameras --try ",
+        "path 2027-08-02 --elements ", "contacts 2027-08-02 --zone ", "", "check --", "eclipses "}) {
     for (const auto& file : {missing, there}) {
       auto line = command + file;
       if (command.ends_with("FILE ") || command.ends_with("DIR "))
