@@ -12,8 +12,8 @@
 
 #include <fmt/format.h>
 
-#include "daemon/journal/file_calls.h"
 #include "daemon/posix/error_words.h"
+#include "daemon/posix/file_calls.h"
 
 namespace noonfall::gphoto {
 namespace {
@@ -64,8 +64,8 @@ tl::expected<std::string, std::string> RunPictures::keep(std::string_view name, 
   } while (!file && errno == EEXIST);
   if (!file) return tl::unexpected{posix::error_words()};
   std::size_t written = 0;
-  const auto calls = journal::system_file_calls();
-  if (const int error = journal::write_all(calls, file.get(), bytes.data(), bytes.size(), written);
+  const auto calls = posix::system_file_calls();
+  if (const int error = posix::write_all(calls, file.get(), bytes.data(), bytes.size(), written);
       error != 0)
     return tl::unexpected{posix::error_words(error)};
   {

@@ -12,7 +12,7 @@
 #include <exiv2/exiv2.hpp>
 
 #include "daemon/pictures/exiv.h"
-#include "daemon/posix/file_kind.h"
+#include "daemon/posix/file_calls.h"
 #include "lib/base/number.h"
 #include "lib/exposure/scale.h"
 #include "lib/time/utc_text.h"

@@ -91,7 +91,7 @@ TEST_CASE("commands are carried out and answered, and what can't be is refused i
   day.pass(5min);
   CHECK(day.worker->taken().size() > 10);
   CHECK(all<shotlog::CommandLine>(day) ==
-        std::vector<shotlog::CommandLine>{{"hold long", ""}, {"resume long", ""}});
+        std::vector<shotlog::CommandLine>{{shotlog::Hold{"long"}}, {shotlog::Resume{"long"}}});
   CHECK(noted(day, "the operator said \"hold lang\": there is no rig"));
 }
 
