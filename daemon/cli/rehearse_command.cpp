@@ -11,6 +11,7 @@
 #include "daemon/command_line/within.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
+#include "daemon/pictures/frames.h"
 #include "daemon/posix/text_file.h"
 #include "lib/report/report.h"
 #include "lib/shotlog/checksum.h"
@@ -63,6 +64,8 @@ void rehearse(const Options& options, Context& context) {
   sim::RehearsalSetup setup;
   setup.timeline = std::move(*loaded.timeline);
   setup.facts.plan_hash = shotlog::sha256_text(loaded.text);
+  for (const auto& rig : setup.timeline.rigs)
+    setup.facts.serials.push_back(rig.by_hand ? "" : pictures::simulated_serial(rig.name));
   setup.facts.limb = contacts::to_text(loaded.basis.limb);
   setup.facts.solar_radius_arcsec = loaded.basis.solar_radius.value;
   setup.seed = options.seed;

@@ -111,7 +111,8 @@ void read_camera(const ExifData& exif, Photo& photo) {
     const auto by_maker = Exiv2::serialNumber(exif);
     if (by_maker != exif.end() && by_maker->count() > 0) serial = by_maker->toString();
   }
-  photo.camera = std::string{trim(text_of(exif, {"Exif.Image.Model"}) + " " + serial)};
+  photo.serial = std::string{trim(serial)};
+  photo.camera = std::string{trim(text_of(exif, {"Exif.Image.Model"}) + " " + photo.serial)};
 }
 
 Photo with_trouble(const std::string& path, std::string why) {

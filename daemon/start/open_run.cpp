@@ -236,6 +236,7 @@ class Opener {
       if (auto over = nothing_to_come(run_.timeline, now_)) return refuse({std::move(*over)});
     }
     for (const auto& rig : run_.timeline.rigs) run_.serials.push_back(serial_of(rig.name));
+    if (settings.bodies == journal::Bodies::real) run_.facts.serials = run_.serials;
     run_.facts.mode = settings.mode;
     run_.facts.moved = settings.moved;
     run_.facts.seed = settings.seed;

@@ -81,7 +81,7 @@ int Collation::count(Status status) const {
 
 Collation collate(Logged log, std::vector<Photo> photos) {
   Collation out{std::move(photos), std::move(log), {}, {}, {}, 0};
-  Matcher matcher{out.log.shots, out.photos};
+  Matcher matcher{out.log, out.photos};
   out.rows = matcher.match();
   out.clocks = matcher.clocks();
   std::set<std::size_t> there;

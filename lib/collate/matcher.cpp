@@ -48,11 +48,15 @@ double score(const ClockFit& fit) {
 
 }  // namespace
 
-Matcher::Matcher(const std::vector<Shot>& shots, const std::vector<Photo>& photos)
-    : shots_{shots}, photos_{photos}, holder_(shots.size()), rows_(photos.size()) {
-  if (!shots.empty()) origin_ = floor<std::chrono::seconds>(shots.front().opened);
-  for (std::size_t n = 0; n < shots.size(); ++n)
-    openings_[shots[n].frame.rig].push_back({n, seconds(shots[n].opened), light_of(shots[n].exposure)});
+Matcher::Matcher(const Logged& log, const std::vector<Photo>& photos)
+    : shots_{log.shots},
+      photos_{photos},
+      rig_of_{rigs_by_serial(log, photos)},
+      holder_(shots_.size()),
+      rows_(photos.size()) {
+  if (!shots_.empty()) origin_ = floor<std::chrono::seconds>(shots_.front().opened);
+  for (std::size_t n = 0; n < shots_.size(); ++n)
+    openings_[shots_[n].frame.rig].push_back({n, seconds(shots_[n].opened), light_of(shots_[n].exposure)});
 }
 
 double Matcher::seconds(Utc instant) const {
@@ -126,6 +130,7 @@ bool Matcher::match_next_stretch() {
   for (auto& [camera, rolls] : rolls_) {
     for (auto& [kind, roll] : rolls) {
       for (const auto& [rig, all] : openings_) {
+        if (!may_be_of(camera, rig)) continue;
         const auto [known, fresh] = roll.fits.try_emplace(rig);
         auto& fit = known->second;
         if (fresh) {
@@ -207,7 +212,7 @@ void Matcher::give(std::size_t photo, std::size_t shot, Status status, std::stri
 }
 
 /// A frame that is near enough, but for the settings, or whose file has this name.
-bool Matcher::take_guess(const Photo& photo, const std::string& kind, const Reading& reading,
+void Matcher::take_guess(const Photo& photo, const std::string& kind, const Reading& reading,
                          const Stretch& stretch) {
   constexpr double near_name = 300;  // s
   const auto at = stretch.error.opened_at(reading.clock);
@@ -215,17 +220,15 @@ bool Matcher::take_guess(const Photo& photo, const std::string& kind, const Read
   auto near = std::lower_bound(all.begin(), all.end(), at - near_name,
                                [](const Opening& each, double instant) { return each.opened < instant; });
   for (; near != all.end() && near->opened <= at + near_name; ++near) {
-    const auto& opening = *near;
-    const auto off = std::abs(at - opening.opened);
-    const bool named = off <= near_name && left_file(shots_[opening.shot], photo);
+    const auto off = std::abs(at - near->opened);
+    const bool named = off <= near_name && left_file(shots_[near->shot], photo);
     if (!named && off > reading.grain / 2 + stretch.error.slack) continue;
-    if (!is_free(opening.shot, photo.camera, kind)) continue;
+    if (!is_free(near->shot, photo.camera, kind)) continue;
     give(
-        reading.photo, opening.shot, Status::doubtful,
+        reading.photo, near->shot, Status::doubtful,
         named ? "it has the name of this frame's file, but not its time" : "its settings aren't the frame's");
-    return true;
+    return;
   }
-  return false;
 }
 
 void Matcher::take_rest(const std::string& camera, const std::string& kind, const Reading& reading) {
@@ -248,7 +251,7 @@ void Matcher::take_rest(const std::string& camera, const std::string& kind, cons
   if (copied != file_of_.end() && reading.grain < 1)
     return give(reading.photo, copied->first.first, Status::doubtful,
                 fmt::format("it seems to be a copy of {}", photos_[copied->second].file));
-  if (take_guess(photo, kind, reading, stretch)) return;
+  take_guess(photo, kind, reading, stretch);
 }
 
 /// What tells no time may have kept its name, if only one frame had that.
@@ -262,7 +265,7 @@ void Matcher::take_by_name() {
                             std::any_of(known->second.begin(), known->second.end(), [&](const Stretch& each) {
                               return each.clock.rig == shot.frame.rig;
                             });
-      return rig_fits && left_file(shot, photo);
+      return rig_fits && may_be_of(photo.camera, shot.frame.rig) && left_file(shot, photo);
     };
     const auto shot = std::find_if(shots_.begin(), shots_.end(), named);
     if (shot == shots_.end() || std::any_of(shot + 1, shots_.end(), named)) continue;

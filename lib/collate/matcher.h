@@ -21,7 +21,7 @@ struct Stretch {
 
 class Matcher {
  public:
-  Matcher(const std::vector<Shot>& shots, const std::vector<Photo>& photos);
+  Matcher(const Logged& log, const std::vector<Photo>& photos);
   /// A row for each photograph, in their order.
   [[nodiscard]] std::vector<Row> match();
   [[nodiscard]] std::vector<CameraClock> clocks() const;
@@ -35,6 +35,11 @@ class Matcher {
   using Rolls = std::map<std::string, Roll>;  // by kind
 
   void sort_into_rolls();
+  /// A body whose number is a rig's is that rig's; of others the number says nothing.
+  [[nodiscard]] bool may_be_of(const std::string& camera, const std::string& rig) const {
+    const auto known = rig_of_.find(camera);
+    return known == rig_of_.end() || known->second == rig;
+  }
   bool match_next_stretch();
   [[nodiscard]] std::vector<Opening> openings_for(const std::string& rig, const std::string& camera,
                                                   const std::string& kind) const;
@@ -43,8 +48,8 @@ class Matcher {
                                  const std::string& camera, const std::string& rig) const;
   void take(const std::string& camera, const std::string& rig, const ClockFit& fit);
   void take_rest(const std::string& camera, const std::string& kind, const Reading& reading);
-  [[nodiscard]] bool take_guess(const Photo& photo, const std::string& kind, const Reading& reading,
-                                const Stretch& stretch);
+  void take_guess(const Photo& photo, const std::string& kind, const Reading& reading,
+                  const Stretch& stretch);
   void give(std::size_t photo, std::size_t shot, Status status, std::string why);
   [[nodiscard]] double bonus(std::size_t photo, std::size_t shot) const;
   [[nodiscard]] bool is_told_apart(const Roll& roll, const std::vector<Opening>& openings, const Pair& pair,
@@ -55,6 +60,7 @@ class Matcher {
 
   const std::vector<Shot>& shots_;
   const std::vector<Photo>& photos_;
+  std::map<std::string, std::string> rig_of_;  // a camera, as far as its serial number tells
   Utc origin_;
   std::map<std::string, std::vector<Opening>> openings_;   // by rig
   std::map<std::string, Rolls> rolls_;                     // by camera

@@ -2,69 +2,50 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <set>
 
-#include "lib/order/order.h"
+#include "lib/shotlog/account.h"
 
 namespace noonfall::collate {
 namespace {
 
-using Subjects = std::map<std::pair<std::string, std::string>, std::string>;  // by rig and step
-
-void learn(const shotlog::Header& header, Subjects& subjects, contacts::Circumstances& sky) {
-  for (const auto& rig : header.rigs) {
-    for (const auto& step : rig.steps) subjects[{rig.rig, step.step}] = step.subject;
+std::string subject_of(const shotlog::Header& plan, const shotlog::FrameName& frame) {
+  for (const auto& rig : plan.rigs) {
+    for (const auto& step : rig.steps)
+      if (rig.rig == frame.rig && step.step == frame.step) return step.subject;
   }
-  sky.kind = header.kind;
-  for (const auto& contact : header.contacts) {
-    auto& known = sky.contacts[static_cast<std::size_t>(contact.name)].emplace();
+  return {};
+}
+
+/// Empty for one that certainly left no file.
+std::optional<Shot> shot_of(const shotlog::FrameName& name, const shotlog::FrameAccount& frame,
+                            const std::vector<shotlog::Header>& plans) {
+  if (frame.is(order::Outcome::skipped) || frame.is(order::Outcome::cancelled)) return std::nullopt;
+  Shot shot{
+      .frame = name, .due = frame.due(), .opened = frame.due(), .fired = frame.is(order::Outcome::fired)};
+  if (frame.plan < plans.size()) shot.subject = subject_of(plans[frame.plan], name);
+  shot.exposure = frame.last ? frame.last->exposure : frame.asked->exposure;
+  if (!frame.last) return shot;
+  shot.opened = frame.last->opened.value_or(shot.due);
+  shot.files = frame.last->files;
+  return shot;
+}
+
+/// Contacts and serial numbers of the plan last in force.
+void learn(const shotlog::Header& plan, Logged& out) {
+  for (const auto& rig : plan.rigs)
+    if (!rig.serial.empty()) out.serials[rig.rig] = rig.serial;
+  out.zone = plan.zone;
+  if (plan.kind == contacts::Kind::none) return;
+  out.sky = {};
+  out.sky.kind = plan.kind;
+  for (const auto& contact : plan.contacts) {
+    auto& known = out.sky.contacts[static_cast<std::size_t>(contact.name)].emplace();
     known.utc = contact.utc;
     known.uncertainty = contact.uncertainty;
   }
 }
-
-/// One log, line by line: the one place that knows how a log tells of frames.
-class Account {
- public:
-  void take(const shotlog::Entry& entry) {
-    if (const auto* header = std::get_if<shotlog::Header>(&entry)) learn(*header, subjects, sky);
-    if (const auto* amended = std::get_if<shotlog::Amendment>(&entry)) learn(amended->header, subjects, sky);
-    if (const auto* intent = std::get_if<shotlog::Intent>(&entry))
-      put({intent->frame, {}, intent->due, intent->due, false, intent->exposure, {}});
-    if (const auto* outcome = std::get_if<shotlog::Outcome>(&entry)) take(*outcome);
-    const auto* skip = std::get_if<shotlog::Skip>(&entry);
-    if (skip != nullptr && skip->frame.set > 0) not_taken(skip->frame);
-  }
-
-  std::map<shotlog::FrameName, Shot> shots;
-  std::set<shotlog::FrameName> never_taken;
-  Subjects subjects;
-  contacts::Circumstances sky;
-
- private:
-  void take(const shotlog::Outcome& outcome) {
-    if (outcome.result == order::Outcome::skipped || outcome.result == order::Outcome::cancelled)
-      return not_taken(outcome.frame);
-    const bool fired = outcome.result == order::Outcome::fired;
-    put({outcome.frame,
-         {},
-         outcome.due,
-         outcome.opened.value_or(outcome.due),
-         fired,
-         outcome.exposure,
-         outcome.files});
-  }
-  void put(Shot shot) {
-    const auto subject = subjects.find({shot.frame.rig, shot.frame.step});
-    if (subject != subjects.end()) shot.subject = subject->second;
-    never_taken.erase(shot.frame);
-    shots[shot.frame] = std::move(shot);
-  }
-  void not_taken(const shotlog::FrameName& frame) {
-    shots.erase(frame);
-    never_taken.insert(frame);
-  }
-};
 
 /// Frames of the same name that opened at different instants are of two runs, and both stay.
 void add(std::multimap<shotlog::FrameName, Shot>& all, Shot shot) {
@@ -77,6 +58,11 @@ void add(std::multimap<shotlog::FrameName, Shot>& all, Shot shot) {
   }
   const auto frame = shot.frame;
   all.emplace(frame, std::move(shot));
+}
+
+/// Makers write a body's number with and without zeros before it.
+std::string without_zeros(const std::string& serial) {
+  return serial.substr(std::min(serial.find_first_not_of('0'), serial.size()));
 }
 
 }  // namespace
@@ -95,16 +81,30 @@ std::string Photo::kind() const {
   return kind == "jpeg" ? "jpg" : kind;
 }
 
-Logged logged(const std::vector<std::vector<shotlog::Line>>& logs) {
+std::map<std::string, std::string> rigs_by_serial(const Logged& log, const std::vector<Photo>& photos) {
+  std::map<std::string, std::string> rig_of;
+  for (const auto& [rig, serial] : log.serials) {
+    const auto number = without_zeros(serial);
+    for (const auto& photo : photos)
+      if (!number.empty() && without_zeros(photo.serial) == number) rig_of[photo.camera] = rig;
+  }
+  return rig_of;
+}
+
+Logged logged(const std::vector<shotlog::Replayed>& logs) {
   Logged out;
   std::multimap<shotlog::FrameName, Shot> shots;
   std::set<shotlog::FrameName> never_taken;
-  for (const auto& lines : logs) {
-    Account account;
-    for (const auto& line : lines) account.take(line.entry);
-    for (auto& [frame, shot] : account.shots) add(shots, std::move(shot));
-    never_taken.merge(account.never_taken);
-    if (account.sky.kind != contacts::Kind::none) out.sky = account.sky;
+  for (const auto& log : logs) {
+    const auto account = shotlog::account_of(log.lines);
+    for (const auto& [name, frame] : account.frames) {
+      if (auto shot = shot_of(name, frame, account.plans)) {
+        add(shots, std::move(*shot));
+      } else {
+        never_taken.insert(name);
+      }
+    }
+    learn(account.plan(), out);
   }
   for (auto& [frame, shot] : shots) {
     never_taken.erase(frame);

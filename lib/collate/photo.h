@@ -1,6 +1,7 @@
 // What is brought together: photographs by what their files say, and shots by what the shot log says.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -8,7 +9,7 @@
 
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
-#include "lib/shotlog/line.h"
+#include "lib/shotlog/replay.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::collate {
@@ -26,7 +27,8 @@ struct Photo {
   std::optional<exposure::Shutter> shutter;
   std::optional<exposure::FNumber> aperture;
   std::optional<exposure::Iso> iso;
-  std::string trouble;  // why the file says nothing; empty for one that does
+  std::string trouble;      // why the file says nothing; empty for one that does
+  std::string serial = {};  // of the body
   bool operator==(const Photo&) const = default;
 
   [[nodiscard]] std::string_view name() const { return base_name(file); }
@@ -37,12 +39,12 @@ struct Photo {
 /// A frame that left a file, or may have.
 struct Shot {
   shotlog::FrameName frame;
-  std::string subject;
+  std::string subject = {};
   Utc due;
   Utc opened;         // `due` of one that nothing came back of
   bool fired = true;  // and not only asked for
-  exposure::Exposure exposure;
-  std::vector<std::string> files;  // by their names on the card
+  exposure::Exposure exposure = {};
+  std::vector<std::string> files = {};  // by their names on the card
   bool operator==(const Shot&) const = default;
 };
 
@@ -50,11 +52,17 @@ struct Shot {
 struct Logged {
   std::vector<Shot> shots;                      // by time
   std::vector<shotlog::FrameName> never_taken;  // of sets, skipped or cancelled
+  std::map<std::string, std::string> serials;   // of rigs' bodies, where known
+  std::string zone;                             // likewise
   contacts::Circumstances sky;  // as much as names an instant: the contacts of the plan last in force
 };
 
 /// Copies of a log, its continuation and those of other machines are put together. What one of them knows a
 /// frame to have become is believed before what another lacks.
-[[nodiscard]] Logged logged(const std::vector<std::vector<shotlog::Line>>& logs);
+[[nodiscard]] Logged logged(const std::vector<shotlog::Replayed>& logs);
+
+/// Rigs by cameras, as far as a body's serial number is one of the log's.
+[[nodiscard]] std::map<std::string, std::string> rigs_by_serial(const Logged& log,
+                                                                const std::vector<Photo>& photos);
 
 }  // namespace noonfall::collate

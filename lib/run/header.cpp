@@ -44,6 +44,7 @@ shotlog::PlannedRig planned(const timeline::RigTimeline& given) {
                   given.window->closes};
   }
   for (const auto& step : given.steps) rig.steps.push_back(planned(step));
+  if (given.corona) rig.corona = {given.corona->light, given.corona->planned};
   return rig;
 }
 
@@ -69,8 +70,21 @@ shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts
     if (const auto& contact = sky.at(name))
       header.contacts.push_back({name, contact->utc, contact->uncertainty});
   }
-  for (const auto& given : timeline.rigs) header.rigs.push_back(planned(given));
+  for (std::size_t n = 0; n < timeline.rigs.size(); ++n) {
+    header.rigs.push_back(planned(timeline.rigs[n]));
+    if (n < facts.serials.size()) header.rigs.back().serial = facts.serials[n];
+  }
   return header;
+}
+
+bool is_same_plan(shotlog::Header one, shotlog::Header other) {
+  for (auto* each : {&one, &other}) {
+    for (auto& rig : each->rigs) {
+      rig.serial.clear();
+      rig.corona.reset();
+    }
+  }
+  return one == other;
 }
 
 contacts::Circumstances as_logged(contacts::Circumstances computed, const shotlog::Header& header) {

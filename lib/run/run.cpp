@@ -99,7 +99,7 @@ void Run::begin(Utc now, Output& out) {
   if (before_) {
     go_on(now, out);
     const auto plan = before_->plan();
-    if (plan == header_) return;
+    if (is_same_plan(plan, header_)) return;
     log_.write(shotlog::Amendment{header_, why_amended(plan, header_)});
   } else {
     log_.write(header_);
@@ -116,7 +116,7 @@ void Run::go_on(Utc now, Output& out) {
   last_order_id_ = last_logged_order_ + room_for_unlogged;
   cues_.resume(before_->cues);
   resume_filters();
-  const auto kind = before_->plan() == header_ ? Past::same_plan : Past::other_plan;
+  const auto kind = is_same_plan(before_->plan(), header_) ? Past::same_plan : Past::other_plan;
   for (std::size_t n = 0; n < rigs_.size(); ++n)
     rigs_[n].resume(past_of(*before_, plans_[n].name), kind, now, out);
   give_up_other_rigs();

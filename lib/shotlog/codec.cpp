@@ -97,14 +97,29 @@ void fields(auto& io, json::Like<PlannedWindow> auto& it) {
   io("closes_utc", it.closes, json::utc);
 }
 
+void fields(auto& io, json::Like<PlannedCorona> auto& it) {
+  constexpr json::Number electrons{1e-3, 1e9};
+  io("full_well_e", it.light.sensor.full_well_e, electrons);
+  io("read_noise_e", it.light.sensor.read_noise_e, json::Number{0, 1e6});
+  io("base_iso", it.light.sensor.base_iso);
+  io("aperture", it.light.aperture);
+  io("lost_stops", it.light.lost.value, json::Number{-100, 100});
+  io("signal", it.signals, json::List{json::Described{[](auto& inner, auto& signal) {
+       inner("radii", signal.radii, json::Number{1e-3, 100});
+       inner("to_noise", signal.to_noise, json::Number{0, 1e9});
+     }}});
+}
+
 void fields(auto& io, json::Like<PlannedRig> auto& it) {
   io("rig", it.rig);
   if (io.has("body", !it.body.empty())) {
     io("body", it.body);
     io("profile_sha256", it.profile_hash);
   }
+  io.maybe("serial", it.serial);
   io.maybe("filter_window", it.window);
   io("steps", it.steps);
+  io.maybe("corona", it.corona);
 }
 
 void fields(auto& io, json::Like<Header> auto& it) {

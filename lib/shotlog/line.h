@@ -12,6 +12,7 @@
 
 #include "lib/contacts/contact.h"
 #include "lib/exposure/exposure.h"
+#include "lib/ladder/ladder.h"
 #include "lib/order/order.h"
 #include "lib/shotlog/command.h"
 #include "lib/time/boot_clock.h"
@@ -60,12 +61,22 @@ struct PlannedWindow {
   bool operator==(const PlannedWindow&) const = default;
 };
 
+/// What the frames of a rig's ladders of the corona are to be worth, and by which light: a report weighs by
+/// it those that were taken.
+struct PlannedCorona {
+  ladder::Light light;
+  std::vector<ladder::Signal> signals;
+  bool operator==(const PlannedCorona&) const = default;
+};
+
 struct PlannedRig {
   std::string rig;
   std::string body;  // the profile's name; empty by hand
   std::string profile_hash = {};
   std::optional<PlannedWindow> window = {};
   std::vector<PlannedStep> steps = {};
+  std::string serial = {};  // of the body, as its files have it; empty where that isn't known
+  std::optional<PlannedCorona> corona = {};
   bool operator==(const PlannedRig&) const = default;
 };
 

@@ -14,8 +14,14 @@ using collate::Status;
 
 namespace {
 
+shotlog::Replayed as_log(std::vector<shotlog::Line> lines) {
+  shotlog::Replayed log;
+  log.lines = std::move(lines);
+  return log;
+}
+
 collate::Collation collated(const std::vector<Truth>& roll) {
-  return collate::collate(collate::logged({demo_day().rehearsed.lines}), photos_of(roll));
+  return collate::collate(collate::logged({as_log(demo_day().rehearsed.lines)}), photos_of(roll));
 }
 
 std::vector<Truth> together(std::vector<Truth> a, const std::vector<Truth>& b) {
@@ -123,7 +129,7 @@ TEST_CASE("raw and JPEG of a frame are both its own, and a frame that lacks one 
   const auto pop = [&](std::size_t n) { roll.erase(roll.begin() + static_cast<std::ptrdiff_t>(n)); };
   pop(5);
   pop(500);
-  const auto all = collate::collate(collate::logged({lines}), photos_of(roll));
+  const auto all = collate::collate(collate::logged({as_log(lines)}), photos_of(roll));
   const auto found = score(all, roll);
   CHECK(found.right == static_cast<int>(2 * frames - 2));
   CHECK(found.wrong == 0);
@@ -139,6 +145,40 @@ TEST_CASE("two cameras that name themselves nowhere are told apart by what they 
   CHECK(found.wrong == 0);
   CHECK(found.right + found.doubtful == static_cast<int>(roll.size()));
   CHECK(found.doubtful < 100);
+}
+
+TEST_CASE(
+    "two rigs that did the same at the same time are told apart by the serial numbers of their bodies") {
+  auto lines = shotlog::replay(demo_day().rehearsed.log).lines;
+  const auto of_long = [](const shotlog::Line& line) {
+    const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+    return outcome != nullptr && outcome->frame.rig == "long";
+  };
+  std::vector<shotlog::Line> twins{lines.front()};
+  std::copy_if(lines.begin(), lines.end(), std::back_inserter(twins), of_long);
+  auto& header = std::get<shotlog::Header>(twins.front().entry);
+  header.rigs = {{.rig = "long", .body = "m", .serial = "0071"},
+                 {.rig = "twin", .body = "m", .serial = "72"}};
+  for (std::size_t n = twins.size() - 1; n > 0; --n) {
+    twins.push_back(twins[n]);
+    std::get<shotlog::Outcome>(twins.back().entry).frame.rig = "twin";
+  }
+  // Names begin at one number on both cards, and both clocks are right.
+  std::vector<Truth> roll;
+  for (const auto* serial : {"71", "72"}) {
+    for (auto& each : roll_of(demo_day(), 0, {std::string{"m "} + serial, clock_with(0s, 0)})) {
+      each.photo.serial = serial;
+      each.photo.file = serial + ("/" + each.photo.file);
+      each.rig = each.photo.serial == "71" ? "long" : "twin";
+      roll.push_back(std::move(each));
+    }
+  }
+  const auto found = score(collate::collate(collate::logged({as_log(twins)}), photos_of(roll)), roll);
+  CHECK(found.right == static_cast<int>(roll.size()));
+  CHECK(found.wrong == 0);
+  for (auto& each : roll) each.photo.serial.clear();  // and without them they aren't
+  const auto blind = score(collate::collate(collate::logged({as_log(twins)}), photos_of(roll)), roll);
+  CHECK(blind.right < static_cast<int>(roll.size()));
 }
 
 TEST_CASE("pictures of a stranger's camera are by hand, whatever they look like") {
@@ -237,9 +277,9 @@ TEST_CASE("a bracket is complete or broken, and tells what it covers") {
 TEST_CASE("the log and its copy, cut short, are one account") {
   auto cut = demo_day().rehearsed.lines;
   cut.resize(cut.size() / 2);
-  const auto once = collate::logged({demo_day().rehearsed.lines});
-  CHECK(collate::logged({demo_day().rehearsed.lines, cut}).shots == once.shots);
-  CHECK(collate::logged({cut, demo_day().rehearsed.lines}).shots == once.shots);
+  const auto once = collate::logged({as_log(demo_day().rehearsed.lines)});
+  CHECK(collate::logged({as_log(demo_day().rehearsed.lines), as_log(cut)}).shots == once.shots);
+  CHECK(collate::logged({as_log(cut), as_log(demo_day().rehearsed.lines)}).shots == once.shots);
 }
 
 TEST_CASE("three pictures with a clock that is right are doubtful, with one that is wrong by hand") {
@@ -271,7 +311,7 @@ TEST_CASE("names that start again after 9999 stand for the frames of their time"
   // Folders differ, so that paths do.
   for (std::size_t n = 0; n < roll.size(); ++n)
     roll[n].photo.file = std::to_string(n) + "/" + renamed(roll[n].photo.file);
-  const auto all = collate::collate(collate::logged({lines}), photos_of(roll));
+  const auto all = collate::collate(collate::logged({as_log(lines)}), photos_of(roll));
   const auto found = score(all, roll);
   CHECK(found.right == static_cast<int>(roll.size()));
   CHECK(found.wrong == 0);

@@ -34,6 +34,8 @@ inline Header sample_header() {
                  PlannedWindow{at(-30'000), at(-22'000), at(302'000), at(310'000)},
                  {}};
   rig.steps.push_back({"corona", 41, "corona 0.1 to 4", false, true, at(6'000), at(268'000), 25, 175, 7});
+  rig.serial = "00\"3012345";
+  rig.corona = {{{51'000, 3.5, {100}}, exposure::FNumber{80}, Stops{0.25}}, {{0.1, 812.5}, {4, 9.25}}};
   header.rigs.push_back(rig);
   return header;
 }
