@@ -8,15 +8,14 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/commands.h"
+#include "daemon/cli/log_files.h"
 #include "daemon/cli/progress_line.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/pictures/photo_files.h"
 #include "daemon/pictures/read_photo.h"
 #include "daemon/pictures/sidecar.h"
 #include "daemon/posix/text_file.h"
-#include "lib/base/plain_text.h"
 #include "lib/collate/manifest.h"
-#include "lib/shotlog/replay.h"
 
 namespace noonfall::cli {
 namespace {
@@ -28,37 +27,6 @@ struct Options {
   bool sidecars = false;
   std::string sort;
 };
-
-/// False, for the caller to give back.
-bool refuse(const Diagnostics& why, Context& context, Exit exit = Exit::environment) {
-  context.err << to_text(why);
-  context.exit = exit;
-  return false;
-}
-
-/// The lines of one log; empty after saying what is wrong with it.
-std::optional<std::vector<shotlog::Line>> read_log(const std::string& path, Context& context) {
-  shotlog::Replayer replayer;
-  const auto read = posix::read_in_pieces(path, [&](std::string_view piece) {
-    replayer.take(piece);
-    return true;
-  });
-  if (!read) {
-    refuse(read.error(), context);
-    return std::nullopt;
-  }
-  auto replayed = replayer.finish();
-  if (replayed.lines.empty() || !std::holds_alternative<shotlog::Header>(replayed.lines.front().entry)) {
-    refuse({error_at({}, "no-log", fmt::format("{} is no shot log: its first line isn't a header", path),
-                     "a file that noonfall rehearse --log or noonfalld wrote")},
-           context, Exit::work_has_errors);
-    return std::nullopt;
-  }
-  attach_source(replayed.damage, path, "");
-  context.err << to_text(replayed.damage);
-  if (!replayed.damage.empty()) context.exit = Exit::work_has_errors;
-  return std::move(replayed.lines);
-}
 
 bool has_ending(const std::string& path, std::string_view ending) {
   return path.size() > ending.size() && path.ends_with(ending);
@@ -125,20 +93,15 @@ std::vector<collate::Photo> read_photos(const std::vector<std::string>& files, C
 }
 
 void collate_photos(const Options& options, Context& context) {
-  std::vector<std::vector<shotlog::Line>> logs;
-  for (const auto& path : options.logs) {
-    auto lines = read_log(path, context);
-    if (!lines) return;
-    logs.push_back(std::move(*lines));
-  }
+  const auto logs = read_logs(options.logs, context);
+  if (!logs) return;
   const auto files = pictures::photo_files(options.photos);
   if (!files) {
     refuse(files.error(), context);
     return;
   }
-  const auto zone = std::get<shotlog::Header>(logs.back().front().entry).zone;
-  const auto all = collate::collate(collate::logged(logs), read_photos(*files, context));
-  context.out << collate::to_text(all, load::local_clock(zone));
+  const auto all = collate::collate(collate::logged(*logs), read_photos(*files, context));
+  context.out << collate::to_text(all, load::local_clock(all.log.zone));
   for (const auto& path : options.manifests)
     if (!write_manifest(all, path, context)) return;
   if (options.sidecars && !write_sidecars(all, context)) return;

@@ -10,20 +10,6 @@
 namespace noonfall::cli {
 namespace {
 
-std::string escaped(std::string_view words) {
-  std::string out;
-  for (const char c : plain_line(words)) {
-    if (c == '&') {
-      out += "&amp;";
-    } else if (c == '<') {
-      out += "&lt;";
-    } else {
-      out += c;
-    }
-  }
-  return out;
-}
-
 std::string straight(double x1, double y1, double x2, double y2, std::string_view style) {
   return fmt::format("<line x1=\"{:.1f}\" y1=\"{:.1f}\" x2=\"{:.1f}\" y2=\"{:.1f}\" {}/>\n", x1, y1, x2, y2,
                      style);
@@ -51,7 +37,7 @@ std::string svg_text(double x, double y, int size, std::string_view anchor, std:
                      std::string_view words) {
   return fmt::format(
       "<text x=\"{:.1f}\" y=\"{:.1f}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\">{}</text>\n", x, y,
-      size, anchor, colour, escaped(words));
+      size, anchor, colour, markup_text(words));
 }
 
 std::string svg_grid(const Axes& axes, double degrees, std::string_view heading) {
@@ -111,7 +97,7 @@ std::string svg_label(double x, double y, std::string_view words) {
   return fmt::format(
       "<text x=\"{:.1f}\" y=\"{:.1f}\" font-size=\"14\" text-anchor=\"middle\" fill=\"#fff\" "
       "stroke=\"#45454f\" stroke-width=\"4\" paint-order=\"stroke\">{}</text>\n",
-      x, y, escaped(words));
+      x, y, markup_text(words));
 }
 
 std::string svg_dot(const Axes& axes, const CurvePoint& at, std::string_view colour) {

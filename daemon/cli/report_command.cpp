@@ -1,59 +1,48 @@
-#include "daemon/cli/commands.h"
-
 #include <memory>
 #include <ostream>
 #include <string>
-#include <string_view>
-#include <utility>
+#include <vector>
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/commands.h"
+#include "daemon/cli/log_files.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/posix/text_file.h"
-#include "lib/base/plain_text.h"
 #include "lib/report/report.h"
-#include "lib/shotlog/replay.h"
 
 namespace noonfall::cli {
 namespace {
 
 struct Options {
-  std::string log;
+  std::vector<std::string> logs;
+  std::string html;
   std::string csv;
+  std::string json;
 };
 
-void report(const Options& options, Context& context) {
-  shotlog::Replayer replayer;
-  const auto read = posix::read_in_pieces(options.log, [&](std::string_view piece) {
-    replayer.take(piece);
+/// To a file, or with "-" to the screen; false when it can't be.
+bool put(const std::string& path, const std::string& text, Context& context) {
+  if (path == "-") {
+    context.out << text;
     return true;
-  });
-  if (!read) {
-    context.err << to_text(read.error());
-    context.exit = Exit::environment;
-    return;
   }
-  auto replayed = replayer.finish();
-  attach_source(replayed.damage, options.log, "");
-  // Of a file that is no log at all, every line is damaged: one word about the file says more.
-  if (!replayed.lines.empty()) context.err << to_text(replayed.damage);
-  const auto summary = report::summarise(replayed);
-  if (!summary) {
-    context.err << "error: " << plain_line(options.log) << " is no shot log: its first line isn't a header\n"
-                << "  wanted: a file that noonfall rehearse --log or noonfalld wrote\n";
-    context.exit = Exit::work_has_errors;
-    return;
-  }
-  if (options.csv.empty()) {
-    context.out << report::to_text(*summary, load::local_clock(summary->header.zone));
-  } else if (options.csv == "-") {
-    context.out << report::to_csv(*summary);
-  } else if (const auto written = posix::write_text_file(options.csv, report::to_csv(*summary)); !written) {
-    context.err << to_text(written.error());
-    context.exit = Exit::environment;
-    return;
-  }
-  if (!replayed.damage.empty() || summary->strayed()) context.exit = Exit::work_has_errors;
+  const auto written = posix::write_text_file(path, text);
+  return written || refuse(written.error(), context);
+}
+
+void report(const Options& options, Context& context) {
+  const auto logs = read_logs(options.logs, context);
+  if (!logs) return;
+  const auto summary = report::summarise(*logs);
+  if (!summary) return;  // each of them has a plan
+  const auto local = load::local_clock(summary->header.zone);
+  if (options.html.empty() && options.csv.empty() && options.json.empty())
+    context.out << report::to_text(*summary, local);
+  if (!options.html.empty() && !put(options.html, report::to_html(*summary, local), context)) return;
+  if (!options.csv.empty() && !put(options.csv, report::to_csv(*summary), context)) return;
+  if (!options.json.empty() && !put(options.json, report::to_json(*summary), context)) return;
+  if (summary->strayed()) context.exit = Exit::work_has_errors;
 }
 
 }  // namespace
@@ -61,9 +50,17 @@ void report(const Options& options, Context& context) {
 void add_report_command(CLI::App& app, Context& context) {
   auto options = std::make_shared<Options>();
   auto* command = app.add_subcommand("report", "What a shot log says was taken, against what was planned");
-  command->add_option("LOG", options->log, "A shot log (shots.jsonl)")->required();
-  command->add_option("--csv", options->csv,
-                      "Write a table, one row a step and rig, to this file (- for the screen)");
+  command->add_option("LOG", options->logs, "Shot logs of one run (shots.jsonl), in the order they were made")
+      ->required();
+  command
+      ->add_option("--html", options->html, "Write it all as one page, to look at and to print, to this file")
+      ->type_name("FILE");
+  command
+      ->add_option("--csv", options->csv,
+                   "Write a table, one row a step and rig, to this file (- for the screen)")
+      ->type_name("FILE");
+  command->add_option("--json", options->json, "Write it all as one object to this file (- for the screen)")
+      ->type_name("FILE");
   command->callback([options, &context] { report(*options, context); });
 }
 

@@ -40,7 +40,7 @@ std::string jpeg_of(const PlannedPicture& frame, const sim::Exposed& picture) {
   ExifFacts facts;
   facts.maker = "noonfall";
   facts.model = "simulated " + frame.body;
-  facts.serial = "rehearsal " + frame.rig;
+  facts.serial = simulated_serial(frame.rig);
   facts.description = fmt::format("{} {}.{}, {}: no photograph, but a rehearsal's idea of one", frame.step,
                                   frame.set, frame.frame, frame.rig);
   facts.clock = frame.shooting.opened;
@@ -99,21 +99,6 @@ class Workers {
   Diagnostics troubles_;
 };
 
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : plain_line(text)) {
-    if (c == '<')
-      out += "&lt;";
-    else if (c == '&')
-      out += "&amp;";
-    else if (c == '"')
-      out += "&quot;";
-    else
-      out += c;
-  }
-  return out;
-}
-
 /// What is full shows red, what is black blue, by filters of the page alone.
 constexpr std::string_view page_head = R"(<!doctype html>
 <meta charset="utf-8"><title>A rehearsal's frames</title>
@@ -138,12 +123,13 @@ std::string sheet_of(const std::vector<PlannedPicture>& frames, Form form) {
   for (const auto& frame : frames) {
     if (before == nullptr || before->step != frame.step || before->rig != frame.rig)
       out += fmt::format("{}<section><h2>{}, {}</h2>\n", before == nullptr ? "" : "</section>\n",
-                         escaped(frame.step), escaped(frame.rig));
-    const auto path = escaped(path_in_folder(frame, form));
+                         markup_text(frame.step), markup_text(frame.rig));
+    const auto path = markup_text(path_in_folder(frame, form));
     out += fmt::format(
         "<figure><a href=\"{0}\"><img loading=\"lazy\" src=\"{0}\" alt=\"\"></a><figcaption>{1}.{2}, "
         "{3}<br>{4}</figcaption></figure>\n",
-        path, frame.set, frame.frame, escaped(frame.relative), escaped(to_text(frame.shooting.exposure)));
+        path, frame.set, frame.frame, markup_text(frame.relative),
+        markup_text(to_text(frame.shooting.exposure)));
     before = &frame;
   }
   return out + (before == nullptr ? "" : "</section>\n");
@@ -192,6 +178,10 @@ std::vector<Ladder> ladders_of(const std::string& folder, const std::vector<Plan
 }
 
 }  // namespace
+
+std::string simulated_serial(std::string_view rig) {
+  return fmt::format("rehearsal {}", rig);
+}
 
 Result<void> write_frames(const std::string& folder, const sim::Scene& scene, std::uint64_t seed,
                           const std::vector<PlannedPicture>& frames, Form form, unsigned threads,

@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "lib/base/result.h"
@@ -23,6 +24,9 @@ struct PlannedPicture {
   sim::Shooting shooting;
 };
 
+/// In the files, and the log, of a rig's simulated body.
+[[nodiscard]] std::string simulated_serial(std::string_view rig);
+
 enum class Form { jpeg, tiff };  // tiff: 16 bits of the sensor's own light, not a screen's
 
 /// Into `folder`/RIG/FILE.JPG or .TIF, with so many threads, and a page `sheet.html` of all. `progress` is
@@ -32,8 +36,8 @@ enum class Form { jpeg, tiff };  // tiff: 16 bits of the sensor's own light, not
                                         Form form, unsigned threads,
                                         const std::function<void(int)>& progress);
 
-/// Of each unfiltered step whose frames have several exposures: the plain mean of each exposure's, and all of them
-/// joined, as TIFF of 32-bit numbers in `folder`/RIG.
+/// Of each unfiltered step whose frames have several exposures: the plain mean of each exposure's, and all of
+/// them joined, as TIFF of 32-bit numbers in `folder`/RIG.
 [[nodiscard]] Result<void> write_stacks(const std::string& folder, const sim::Scene& scene,
                                         std::uint64_t seed, const std::vector<PlannedPicture>& frames,
                                         unsigned threads, const std::function<void(int)>& progress);

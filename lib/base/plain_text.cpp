@@ -27,4 +27,30 @@ std::string plain_line(std::string_view text) {
   return out;
 }
 
+std::string markup_text(std::string_view text) {
+  std::string out;
+  for (const char c : plain_line(text)) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      case '\'':
+        out += "&#39;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
 }  // namespace noonfall

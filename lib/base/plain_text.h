@@ -12,4 +12,7 @@ namespace noonfall {
 /// the character before them looks, stay.
 [[nodiscard]] std::string plain_line(std::string_view text);
 
+/// The same between tags and in quoted attributes of XML and HTML.
+[[nodiscard]] std::string markup_text(std::string_view text);
+
 }  // namespace noonfall

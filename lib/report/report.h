@@ -1,4 +1,4 @@
-// A summary as text for a person, and as CSV for a spreadsheet.
+// A summary as text and as a page for a person, as CSV for a spreadsheet, as JSON for a program.
 #pragma once
 
 #include <string>
@@ -9,6 +9,12 @@
 namespace noonfall::report {
 
 [[nodiscard]] std::string to_text(const Summary& summary, const LocalClock& local);
+
+/// All of it, as one object.
+[[nodiscard]] std::string to_json(const Summary& summary);
+
+/// One page of XHTML that holds all it needs, for a screen and for A4.
+[[nodiscard]] std::string to_html(const Summary& summary, const LocalClock& local);
 
 /// One row a step and rig: header
 /// rig,step,plan_line,subject,filter,from_utc,until_utc,planned_sets,planned_frames,whole_sets,fired,failed,unknown,

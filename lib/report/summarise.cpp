@@ -4,8 +4,9 @@
 #include <utility>
 
 #include "lib/base/plain_text.h"
+#include "lib/report/join.h"
+#include "lib/report/shot_frames.h"
 #include "lib/report/summary.h"
-#include "lib/shotlog/account.h"
 
 namespace noonfall::report {
 namespace {
@@ -19,15 +20,6 @@ using shotlog::Tally;
 constexpr Duration shortest_gap = 5s;
 constexpr std::size_t most_gaps = 3;
 constexpr int doubt_in_frames = 10;  // one frame in so many: what fits back to back is a prediction
-
-std::optional<Utc> opened(const FrameAccount& frame) {
-  return frame.last ? frame.last->opened : std::nullopt;
-}
-
-/// Of one whose shutter opened.
-Utc closed(const FrameAccount& frame) {
-  return *frame.last->opened + from_seconds(exposure::exact_seconds(frame.last->exposure.shutter));
-}
 
 /// "too late: the shutter would open 0.42 s after …" and its like are one reason.
 std::string without_details(const std::string& why) {
@@ -119,13 +111,6 @@ void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig&
     return std::pair{a.in_force, a.window.opens} < std::pair{b.in_force, b.window.opens};
   });
   windows.insert(windows.end(), of_rig.begin(), of_rig.end());
-}
-
-std::optional<Utc> contact(const shotlog::Header& header, contacts::ContactName name) {
-  for (const auto& each : header.contacts) {
-    if (each.name == name) return each.utc;
-  }
-  return std::nullopt;
 }
 
 /// Stretches between C2 and C3 without an open shutter, for rigs that shot then.
@@ -253,22 +238,32 @@ bool Summary::strayed() const {
                      [](const WindowSummary& window) { return window.outside > 0; });
 }
 
-std::optional<Summary> summarise(const shotlog::Replayed& log) {
-  const auto account = shotlog::account_of(log.lines);
+std::optional<Summary> summarise(std::span<const shotlog::Replayed> logs) {
+  auto joined = join(logs);
+  const auto& account = joined.account;
   if (account.plans.empty()) return std::nullopt;
   Summary out;
-  out.header = account.plan();
-  out.complete = account.ended == shotlog::RunEnd::done;
-  out.torn_tail = log.torn_tail;
-  out.damaged_lines =
-      static_cast<int>(std::count_if(log.damage.begin(), log.damage.end(), [](const Diagnostic& finding) {
-        return finding.code == "damaged-line";
-      }));
-  std::copy_if(log.lines.begin(), log.lines.end(), std::back_inserter(out.happenings), is_happening);
+  out.header = std::move(joined.plan);
+  out.complete = joined.complete;
+  for (const auto& log : logs) {
+    out.torn_tail = out.torn_tail || log.torn_tail;
+    out.damaged_lines +=
+        static_cast<int>(std::count_if(log.damage.begin(), log.damage.end(), [](const Diagnostic& finding) {
+          return finding.code == "damaged-line";
+        }));
+  }
+  std::copy_if(joined.story.begin(), joined.story.end(), std::back_inserter(out.happenings), is_happening);
   for (const auto& before : account.plans) keep_dropped_steps(out.header, before, account);
   sum_up(out, account);
+  out.detail = detail_of(out.header, account);
+  out.detail.story = std::move(joined.story);
+  out.detail.clock = std::move(joined.clock);
   make_plain(out);
   return out;
+}
+
+std::optional<Summary> summarise(const shotlog::Replayed& log) {
+  return summarise(std::span{&log, 1});
 }
 
 }  // namespace noonfall::report

@@ -3,9 +3,11 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
+#include "lib/report/detail.h"
 #include "lib/shotlog/account.h"
 #include "lib/shotlog/replay.h"
 #include "lib/time/utc.h"
@@ -58,6 +60,8 @@ struct Summary {
   /// Whether an unfiltered frame was taken outside its rig's filter window.
   [[nodiscard]] bool strayed() const;
 
+  Detail detail;
+
   bool complete = false;  // the log says that the plan was done
   bool torn_tail = false;
   int damaged_lines = 0;
@@ -66,5 +70,7 @@ struct Summary {
 /// Empty when the log has no header: nothing can be said then. Each name and reason is as plain_line has it:
 /// a log may be anybody's.
 [[nodiscard]] std::optional<Summary> summarise(const shotlog::Replayed& log);
+/// The logs of one run, in the order they were made.
+[[nodiscard]] std::optional<Summary> summarise(std::span<const shotlog::Replayed> logs);
 
 }  // namespace noonfall::report

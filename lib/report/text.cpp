@@ -1,39 +1,26 @@
 #include <algorithm>
-#include <numeric>
 
 #include <fmt/format.h>
 
 #include "lib/base/plain_text.h"
 #include "lib/report/report.h"
+#include "lib/report/words.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::report {
 namespace {
 
-std::string when(Utc instant, const LocalClock& local) {
-  const auto utc = to_clock_text(instant, 1);
-  return local ? fmt::format("{} ({} UTC)", local(instant), utc) : utc + " UTC";
-}
-
-/// Whose C2 and C3 these are; a partial eclipse has none.
-std::string edge(const shotlog::Header& h) {
-  if (h.kind != contacts::Kind::total && h.kind != contacts::Kind::annular) return {};
-  return h.limb == "profile" ? "  C2 and C3 follow the mountains of the Moon's edge.\n"
-                             : "  C2 and C3 are of the mean limb, a Moon without mountains.\n";
-}
-
 std::string heading(const Summary& s, const LocalClock& local) {
   const auto& h = s.header;
   std::string out = fmt::format("{}: {} eclipse of {}, {}\n", h.title, contacts::to_text(h.kind),
-                                noonfall::to_text(h.eclipse),
-                                h.mode == shotlog::Mode::event   ? "the event"
-                                : h.mode == shotlog::Mode::dress ? "a dress rehearsal"
-                                                                 : "a rehearsal on simulated bodies");
+                                noonfall::to_text(h.eclipse), mode_text(h.mode));
   for (const auto& contact : h.contacts) {
     out += fmt::format("  {:<4}{}  ± {:.1f} s\n", contacts::to_text(contact.name), when(contact.utc, local),
                        in_seconds(contact.uncertainty));
   }
-  return out + edge(h) + '\n';
+  const auto edge = edge_text(h);
+  if (!edge.empty()) out += fmt::format("  {}\n", edge);
+  return out + '\n';
 }
 
 std::string verdict(const Summary& s) {
@@ -47,15 +34,9 @@ std::string verdict(const Summary& s) {
   add(n.unknown, "unknown");
   add(n.cancelled, "cancelled");
   add(n.open, "without an answer in the log");
-  add(std::accumulate(s.steps.begin(), s.steps.end(), 0,
-                      [](int sum, const StepSummary& step) { return sum + step.never_asked; }),
-      "never asked for");
+  add(never_asked(s), "never asked for");
   out += ".\n";
-  if (!s.complete) out += "The log ends before the plan does: the run was cut off or is still going.\n";
-  if (s.torn_tail) out += "The last line was torn, as after a power cut; everything before it is sound.\n";
-  if (s.damaged_lines == 1) out += "1 line of the log is damaged and was left out.\n";
-  if (s.damaged_lines > 1)
-    out += fmt::format("{} lines of the log are damaged and were left out.\n", s.damaged_lines);
+  for (const auto& remark : remarks(s)) out += remark + '\n';
   return out + '\n';
 }
 
@@ -140,23 +121,39 @@ std::string gaps(const Summary& s, const LocalClock& local) {
   return out.empty() ? "" : "Longest stretches of totality without an open shutter:\n" + out + '\n';
 }
 
-std::string words_of(const shotlog::Entry& entry) {
-  if (const auto* fault = std::get_if<shotlog::Fault>(&entry)) {
-    return fmt::format("{}: {}", fault->rig, fault->why.empty() ? "the body is back" : fault->why);
+/// How totality was used, and what the corona's frames are worth together.
+std::string corona(const Summary& s) {
+  std::string out;
+  for (const auto& use : s.detail.totality)
+    out += fmt::format("{}: {}.\n", plain_line(use.rig), use_text(use));
+  if (!out.empty()) out += '\n';
+  for (const auto& worth : s.detail.worth) {
+    std::string radii;
+    std::string planned;
+    std::string reached;
+    for (std::size_t n = 0; n < worth.planned.size(); ++n) {
+      radii += fmt::format("{:>6}", worth.planned[n].radii);
+      planned += fmt::format("{:>6}", to_noise_text(worth.planned[n].to_noise));
+      reached += fmt::format("{:>6}", to_noise_text(worth.reached[n].to_noise));
+    }
+    out += fmt::format("{}: signal to noise of the corona, per pixel, when stacked\n", plain_line(worth.rig));
+    out += fmt::format("  radii above the limb {}\n  as planned           {}\n  as shot              {}\n\n",
+                       radii, planned, reached);
   }
-  if (const auto* cue = std::get_if<shotlog::CueLine>(&entry))
-    return fmt::format("\"{}\" {}", cue->words,
-                       !cue->why.empty() ? cue->why
-                       : cue->printed    ? "printed late"
-                                         : "spoken late");
-  if (const auto* clock = std::get_if<shotlog::ClockLine>(&entry)) return "clock: " + clock->why;
-  if (const auto* command = std::get_if<shotlog::CommandLine>(&entry)) {
-    return fmt::format("operator: {}{}", shotlog::to_text(command->command),
-                       command->why.empty() ? "" : " (" + command->why + ")");
+  return out;
+}
+
+/// What mustn't be formatted yet, and what is still to be taken for it.
+std::string cards(const Summary& s) {
+  std::string out;
+  for (const auto& card : s.detail.cards) {
+    out += plain_line(fmt::format("  {}: {}", card.rig, card_text(card))) + ".\n";
+    const auto darks = darks_text(card);
+    const auto flats = flats_text(card);
+    if (!darks.empty()) out += fmt::format("    Darks, with the cap on, would suit at {}.\n", darks);
+    if (!flats.empty()) out += fmt::format("    Flats, with the focus as it was, at {}.\n", flats);
   }
-  if (const auto* amendment = std::get_if<shotlog::Amendment>(&entry))
-    return "plan amended: " + amendment->why;
-  return {};
+  return out.empty() ? "" : "On the cards, to be copied before they are formatted:\n" + out + '\n';
 }
 
 std::string happenings(const Summary& s, const LocalClock& local) {
@@ -170,7 +167,8 @@ std::string happenings(const Summary& s, const LocalClock& local) {
 
 std::string to_text(const Summary& summary, const LocalClock& local) {
   auto out = heading(summary, local) + verdict(summary) + table(summary, local) + reasons(summary) +
-             windows(summary, local) + gaps(summary, local) + happenings(summary, local);
+             windows(summary, local) + gaps(summary, local) + corona(summary) + cards(summary) +
+             happenings(summary, local);
   while (out.ends_with("\n\n")) out.pop_back();
   return out;
 }
