@@ -7,7 +7,13 @@ namespace {
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD";
 
+/// XML 1.0 and HTML forbid most of them (Unicode standard, section 23.7).
+bool is_noncharacter(char32_t character) {
+  return (character & 0xFFFEU) == 0xFFFEU || (character >= 0xFDD0 && character <= 0xFDEF);
+}
+
 bool is_shown(char32_t character) {
+  if (is_noncharacter(character)) return false;
   if (character >= 0xFE00 && character <= 0xFE0F) return true;  // variation selectors
   return !is_invisible(character);
 }

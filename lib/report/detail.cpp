@@ -39,6 +39,10 @@ struct Shown {  // a frame with its name and its step
   [[nodiscard]] const exposure::Exposure& taken() const { return frame->last->exposure; }
 };
 
+std::optional<exposure::Subject> subject_of(const Shown& frame) {
+  return frame.step == nullptr ? std::nullopt : exposure::parse_subject(frame.step->subject);
+}
+
 /// The rig's frames whose shutter opened, by time.
 std::vector<Shown> shot_by(const std::string& rig, const Account& account) {
   std::vector<Shown> out;
@@ -118,7 +122,8 @@ std::optional<double> brightness_of(const exposure::Exposure& taken, const Plann
 void add_sampled(std::vector<Sampled>& out, const PlannedRig& rig, const std::vector<Shown>& frames) {
   std::vector<double> taken;
   for (const auto& each : frames) {
-    if (each.filtered()) continue;
+    const auto subject = subject_of(each);
+    if (each.filtered() || !subject || subject->kind == exposure::SubjectKind::landscape) continue;
     if (const auto q = brightness_of(each.taken(), rig)) taken.push_back(*q);
   }
   if (taken.empty()) return;
@@ -143,7 +148,7 @@ void add_worth(std::vector<Worth>& out, const PlannedRig& rig, const std::vector
   if (!rig.corona) return;
   std::vector<ladder::Frames> taken;
   for (const auto& each : frames) {
-    const auto subject = each.step == nullptr ? std::nullopt : exposure::parse_subject(each.step->subject);
+    const auto subject = subject_of(each);
     if (!subject || subject->kind != exposure::SubjectKind::corona || each.filtered()) continue;
     if (subject->low_radii < subject->high_radii)
       taken.push_back({each.taken().shutter, each.taken().iso, 1});

@@ -70,10 +70,9 @@ shotlog::Header plan_of(const std::vector<Account>& accounts) {
 
 bool is_complete(const std::vector<Account>& accounts, const shotlog::Header& plan) {
   const auto done = [&](const shotlog::PlannedRig& rig) {
-    const auto last = std::find_if(accounts.rbegin(), accounts.rend(), [&](const Account& each) {
-      return find(each.plan(), rig.rig) != nullptr;
+    return std::any_of(accounts.begin(), accounts.end(), [&](const Account& each) {
+      return each.ended == shotlog::RunEnd::done && find(each.plan(), rig.rig) != nullptr;
     });
-    return last != accounts.rend() && last->ended == shotlog::RunEnd::done;
   };
   if (plan.rigs.empty()) return !accounts.empty() && accounts.back().ended == shotlog::RunEnd::done;
   return std::all_of(plan.rigs.begin(), plan.rigs.end(), done);

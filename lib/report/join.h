@@ -14,7 +14,7 @@ struct Joined {
   shotlog::Account account;
   /// In force in the last log, and behind its rigs those that only earlier logs have.
   shotlog::Header plan;
-  bool complete = false;             // of every rig, the last log that has it says that the plan was done
+  bool complete = false;             // of every rig, a log that has it says that the plan was done
   std::vector<shotlog::Line> story;  // by time, each line once
   std::vector<ClockSpan> clock;      // by log
 };

@@ -17,8 +17,8 @@ h1 { font-size: 2rem; line-height: 1.15; margin: 0 0 .25rem }
 header p { margin: 0; color: var(--soft) }
 h2 { font-size: 1.2rem; margin: 2rem 0 .5rem; break-after: avoid }
 h2 small { font: 13px "Noto Sans", "DejaVu Sans", Arial, sans-serif; color: var(--soft); font-weight: normal }
-.headline { display: flex; flex-wrap: wrap; gap: .4rem 2.2rem; margin: 1.3rem 0 .6rem }
-.figure { min-width: 5.2rem } .figure b { display: block; font-size: 2.1rem; line-height: 1.1 }
+.headline { display: flex; flex-wrap: wrap; gap: .4rem 1.5rem; margin: 1.3rem 0 .6rem }
+.figure { min-width: 4.4rem } .figure b { display: block; font-size: 2.1rem; line-height: 1.1 }
 .figure span { color: var(--soft); font-size: 13px }
 .figure.bad b { color: var(--alarm); text-decoration: underline; text-decoration-thickness: 2px }
 .remark { margin: .3rem 0; padding: .35rem .8rem; border-left: 4px solid var(--soft); background: #f3f4f7 }
@@ -29,12 +29,12 @@ figure svg { display: block; width: 100%; height: auto } figcaption { color: var
 table { border-collapse: collapse; width: 100%; font-size: 13.5px }
 th { text-align: left; font-weight: 600; border-bottom: 1.5px solid var(--ink); padding: .25rem .7rem .25rem 0; vertical-align: bottom }
 td { border-bottom: 1px solid var(--line); padding: .25rem .7rem .25rem 0; vertical-align: top; overflow-wrap: anywhere }
-th.n, td.n { text-align: right; white-space: nowrap } td.t { white-space: nowrap } tr { break-inside: avoid }
+th.n, td.n { text-align: right; white-space: nowrap } td.t { white-space: nowrap } td.k { min-width: 5.6rem } tr { break-inside: avoid }
 td.bad { font-weight: bold; color: var(--alarm) } thead { display: table-header-group }
 footer { margin-top: 2.2rem; border-top: 1px solid var(--line); padding-top: .6rem; color: var(--soft); font-size: 12px;
   overflow-wrap: anywhere }
 svg text { font-family: "Noto Sans", "DejaVu Sans", "Liberation Sans", Arial, sans-serif; fill: #15181d }
-svg .soft { fill: #5b626e } svg .grid { stroke: #d5d9e0 } svg .axis { stroke: #15181d } svg .contact { stroke: #15181d; stroke-dasharray: 5 3 }
+svg .soft { fill: #5b626e } svg .rig { font-weight: bold } svg .halo { stroke: #fff; stroke-width: 3; paint-order: stroke } svg .grid { stroke: #d5d9e0 } svg .axis { stroke: #15181d } svg .contact { stroke: #15181d; stroke-dasharray: 5 3 }
 svg .shot { fill: #20275c } svg .filtered { fill: #7d86b2 } svg .planned { fill: #e4e7f1; stroke: #7d86b2 }
 svg .missed { stroke: #b3360b; stroke-width: 1.6 } svg .unknown { fill: #fff; stroke: #b3360b; stroke-width: 1.6 }
 svg .on { fill: #5b626e } svg .off { fill: #fff; stroke: #15181d } svg .untold { fill: url(#hatch); stroke: #5b626e }

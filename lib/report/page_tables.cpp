@@ -73,7 +73,11 @@ void add_rows(Table& table, const Summary& summary, const LocalClock& local) {
 
 std::string steps_section(const Summary& summary, const LocalClock& local) {
   Table table{"Step by step"};
-  table.column(clock_head(local), "t").column("rig").column("step").column("subject").column("filter");
+  table.column(clock_head(local), "t")
+      .column("rig", "k")
+      .column("step", "k")
+      .column("subject")
+      .column("filter");
   table.column("planned", "n").column("shot", "n").column("missed", "n").column("whole sets", "n");
   table.column("late, half / all within, ms", "n").column("not as planned");
   for (const auto& step : summary.steps) {
@@ -90,7 +94,7 @@ std::string steps_section(const Summary& summary, const LocalClock& local) {
 
 std::string story_sections(const Summary& summary, const LocalClock& local) {
   Table faults{"Faults and recoveries", "in order, in the words of the log"};
-  faults.column(clock_head(local), "t").column("rig").column("").column("words");
+  faults.column(clock_head(local), "t").column("rig", "k").column("").column("words");
   Table others{"Operator, plan and notes"};
   others.column(clock_head(local), "t").column("what");
   Table cues{"Cues"};
@@ -137,7 +141,7 @@ std::string contacts_section(const Summary& summary, const LocalClock& local) {
 
 std::string filters_section(const Summary& summary, const LocalClock& local) {
   Table windows{"Filter windows"};
-  windows.column("rig")
+  windows.column("rig", "k")
       .column("opens", "t")
       .column("frames from", "t")
       .column("frames until", "t")
@@ -173,7 +177,7 @@ std::string clock_section(const Summary& summary, const LocalClock& local) {
 
 std::string cards_section(const Summary& summary) {
   Table table{"On the cards", "copy these before anybody formats a card"};
-  table.column("rig")
+  table.column("rig", "k")
       .column("should hold")
       .column("darks that would suit, cap on")
       .column("flats, focus untouched");

@@ -2,7 +2,6 @@
 #include <array>
 #include <vector>
 
-#include "lib/base/code_points.h"
 #include "lib/report/drawing.h"
 #include "lib/report/page_parts.h"
 #include "lib/report/words.h"
@@ -13,10 +12,10 @@ namespace {
 using namespace std::chrono_literals;
 
 constexpr double width = 1000;
-constexpr double left = 96;
+constexpr double left = 66;
 constexpr double right = 8;
-constexpr double top = 40;
-constexpr double lane_height = 84;
+constexpr double top = 52;
+constexpr double lane_height = 98;
 
 class Picture {
  public:
@@ -66,39 +65,38 @@ class Picture {
     auto at = Utc{(since + step - 1s) / step * step};
     for (; at <= until_; at += step) {
       out_ += stroke(x(at), top, x(at), bottom_, "grid");
-      out_ += label(x(at), bottom_ + 17, clock_text(at, local_).substr(0, 8), "middle", "soft");
+      if (x(at) < width - 30)
+        out_ += label(x(at), bottom_ + 17, clock_text(at, local_).substr(0, 8), "middle", "soft");
     }
   }
 
+  /// Names in as many rows as they need to stand clear of each other.
   void add_contacts() {
-    double free_from = 0;
+    std::array<double, 3> free_from{};
     for (const auto& each : summary_.header.contacts) {
       if (each.utc < from_ || each.utc > until_) continue;
-      out_ += stroke(x(each.utc), top - 8, x(each.utc), bottom_, "contact");
       const auto words = fmt::format("{} {}", contacts::to_text(each.name), clock_text(each.utc, local_));
       const double half = width_of(words) / 2;
       const double middle = std::clamp(x(each.utc), half, width - half);
-      const bool fits = middle - half > free_from;
-      out_ += label(middle, fits ? top - 13 : top - 27, words, "middle");
-      if (fits) free_from = middle + half + 4;
+      auto row =
+          std::find_if(free_from.begin(), free_from.end(), [&](double from) { return middle - half > from; });
+      if (row == free_from.end()) --row;
+      *row = middle + half + 6;
+      const double y = top - 8 - 14 * static_cast<double>(row - free_from.begin());
+      out_ += stroke(x(each.utc), y + 3, x(each.utc), bottom_, "contact");
+      out_ += label(middle, y, words, "middle", "halo");
     }
   }
 
   void add_rig(const shotlog::PlannedRig& rig, double y) {
     out_ += stroke(0, y, width - right, y, "grid");
-    out_ += label(0, y + 22, first_bytes_of(rig.rig), "start", "", 13);
-    out_ += label(left - 8, y + 26, rig.body.empty() ? "by hand" : "shot", "end", "soft", 11);
-    out_ += label(left - 8, y + 53, "planned", "end", "soft", 11);
-    out_ += label(left - 8, y + 73, "filter", "end", "soft", 11);
-    add_shot(rig.rig, y + 14);
-    for (const auto& step : rig.steps) add_step(step, y + 41);
-    add_filter(rig, y + 66);
-  }
-
-  /// A name may be longer than the margin is wide.
-  static std::string first_bytes_of(const std::string& name) {
-    constexpr std::size_t most = 12;
-    return code_points(name) <= most ? name : std::string{first_bytes(name, most)} + "…";
+    out_ += label(0, y + 17, rig.rig, "start", "rig", 13);
+    out_ += label(left - 10, y + 42, rig.body.empty() ? "by hand" : "shot", "end", "soft", 11);
+    out_ += label(left - 10, y + 66, "planned", "end", "soft", 11);
+    out_ += label(left - 10, y + 86, "filter", "end", "soft", 11);
+    add_shot(rig.rig, y + 28);
+    for (const auto& step : rig.steps) add_step(step, y + 54);
+    add_filter(rig, y + 78);
   }
 
   /// One rectangle for all frames between which nothing could be seen.

@@ -110,6 +110,9 @@ TEST_CASE("a report shows a hostile log's texts with a sign for each character t
   REQUIRE(noonfall_program("report --csv " + folder.path("out.csv") + " " + log).exit == screen.exit);
   CHECK(text_of_file(folder.path("out.csv")) == screen.out);
   CHECK(has(screen.out, "\"long" + tamed + "\""));
+  REQUIRE(noonfall_program("report " + log + " " + log + " --html " + folder.path("out.html") + " --json -")
+              .exit == screen.exit);
+  CHECK(forbidden_in(text_of_file(folder.path("out.html"))) == "");
   std::filesystem::create_directory(folder.path("card"));
   const auto collated = noonfall_program("collate " + log + " --photos " + folder.path("card") +
                                          " --manifest " + folder.path("all.csv"));

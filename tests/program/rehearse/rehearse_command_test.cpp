@@ -182,3 +182,20 @@ TEST_CASE("report --csv - prints the table only, and --csv never overwrites a fi
   CHECK(again.exit == 3);
   CHECK(has(again.err, "it exists already"));
 }
+
+TEST_CASE("report of a log and its torn copy is that of the log; a page and an object go to files") {
+  const ScratchFolder folder;
+  const auto whole = log_with("");
+  const auto log = folder.file("shots.jsonl", whole);
+  const auto copy = folder.file("copy.jsonl", whole.substr(0, whole.size() / 2));
+  const auto both = noonfall_program("report " + copy + " " + log + " --csv -");
+  CHECK(both.exit == 0);
+  CHECK(both.out == noonfall_program("report " + log + " --csv -").out);
+  const auto made = noonfall_program("report " + log + " --html " + folder.path("page.html") + " --json " +
+                                     folder.path("all.json"));
+  CHECK(made.exit == 0);
+  CHECK(made.out.empty());
+  CHECK(has(text_of_file(folder.path("page.html")), "<h2>The whole run</h2>"));
+  CHECK(has(text_of_file(folder.path("all.json")), "\"planned_frames\": "));
+  CHECK(noonfall_program("report " + log + " --html " + folder.path("page.html")).exit == 3);
+}

@@ -25,7 +25,7 @@ const StepSummary& beads(const Summary& summary) {
 }  // namespace
 
 TEST_CASE("nothing can be said of a log without a header") {
-  CHECK_FALSE(summarise({}).has_value());
+  CHECK_FALSE(summarise(shotlog::Replayed{}).has_value());
   auto log = log_of({fired(pair(1, 1), 5s)});
   log.lines.erase(log.lines.begin());
   CHECK_FALSE(summarise(log).has_value());

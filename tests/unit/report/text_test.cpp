@@ -51,6 +51,13 @@ Longest stretches of totality without an open shutter:
   long: 32.0 s from 10:00:08.0 UTC
   long: 5.0 s from 10:00:00.0 UTC
 
+long: 8 % of the 40.0 s of totality in use, 2 frames.
+
+On the cards, to be copied before they are formatted:
+  long: 3 frames, whose files the body didn't name; 1 more may be there.
+    Darks, with the cap on, would suit at 2 s ISO 400.
+    Flats, with the focus as it was, at f/8 ISO 400.
+
 What else happened:
   09:59:08.0 UTC  long: off the line
   09:59:09.0 UTC  long: the body is back
@@ -74,6 +81,11 @@ TEST_CASE("a rehearsal that went well is short, with local times where the place
 
 local     rig   step   planned   shot missed     sets  late, half / all within
 12:00:05  long  pairs        6      1      0      1/3  0 / 0 ms
+
+On the cards, to be copied before they are formatted:
+  long: 1 frames, whose files the body didn't name.
+    Darks, with the cap on, would suit at 2 s ISO 400.
+    Flats, with the focus as it was, at f/8 ISO 400.
 )");
 }
 

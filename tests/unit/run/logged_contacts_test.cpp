@@ -69,3 +69,16 @@ TEST_CASE("a contact the log doesn't have is none, though it is computed now") {
   CHECK_FALSE(sky.at(ContactName::c2));
   CHECK_FALSE(sky.at(ContactName::c3));
 }
+
+TEST_CASE(
+    "a plan is the same whatever else its header tells of the bodies, and another with another contact") {
+  auto header = begun_with_totality();
+  header.rigs.push_back({.rig = "long", .body = "m"});
+  auto told = header;
+  told.rigs[0].serial = "3012345";
+  told.rigs[0].corona.emplace();
+  CHECK(is_same_plan(header, told));
+  CHECK(is_same_plan(told, header));
+  told.contacts[1].utc += Duration{1};
+  CHECK_FALSE(is_same_plan(header, told));
+}

@@ -52,6 +52,23 @@ TEST_CASE("a line is the JSON that the format page describes") {
   CHECK(text.substr(text.size() - 19, 8) == ",\"crc\":\"");
 }
 
+TEST_CASE(
+    "a header without serial numbers and the corona's light is read, and written, as before there were any") {
+  auto header = sample_header();
+  const auto with = nlohmann::json::parse(encode({1, at(0), {}, header}));
+  CHECK(with["rigs"][0]["serial"] == "00\"3012345");
+  CHECK(with["rigs"][0]["corona"]["signal"][1]["to_noise"] == 9.25);
+  header.rigs[0].serial.clear();
+  header.rigs[0].corona.reset();
+  const auto text = encode({1, at(0), {}, header});
+  const auto without = nlohmann::json::parse(text);
+  CHECK_FALSE(without["rigs"][0].contains("serial"));
+  CHECK_FALSE(without["rigs"][0].contains("corona"));
+  const auto back = decode(std::string_view{text}.substr(0, text.size() - 1));
+  REQUIRE(back);
+  CHECK(std::get<Header>(back->entry) == header);
+}
+
 TEST_CASE("text that isn't UTF-8 is mended, not lost") {
   const auto text = encode({1, at(0), {}, Note{"bad \xff byte"}});
   const auto back = decode(std::string_view{text}.substr(0, text.size() - 1));
