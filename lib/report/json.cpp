@@ -108,7 +108,7 @@ std::string to_json(const Summary& s) {
            {"planned_frames", s.planned_frames},
            {"frames", counts(s.total)},
            {"never_asked", never_asked(s)},
-           {"limb", h.limb}};
+           {"limb", plain_line(h.limb)}};
   out["contacts"] = list(h.contacts, [](const shotlog::NamedContact& each) {
     return Json{{"contact", contacts::to_text(each.name)},
                 {"utc", to_text_us(each.utc)},

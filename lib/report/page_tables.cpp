@@ -76,7 +76,7 @@ std::string steps_section(const Summary& summary, const LocalClock& local) {
   table.column(clock_head(local), "t")
       .column("rig", "k")
       .column("step", "k")
-      .column("subject")
+      .column("subject", "k")
       .column("filter");
   table.column("planned", "n").column("shot", "n").column("missed", "n").column("whole sets", "n");
   table.column("late, half / all within, ms", "n").column("not as planned");

@@ -73,6 +73,7 @@ class Picture {
   /// Names in as many rows as they need to stand clear of each other.
   void add_contacts() {
     std::array<double, 3> free_from{};
+    std::string names;  // over the lines
     for (const auto& each : summary_.header.contacts) {
       if (each.utc < from_ || each.utc > until_) continue;
       const auto words = fmt::format("{} {}", contacts::to_text(each.name), clock_text(each.utc, local_));
@@ -84,8 +85,9 @@ class Picture {
       *row = middle + half + 6;
       const double y = top - 8 - 14 * static_cast<double>(row - free_from.begin());
       out_ += stroke(x(each.utc), y + 3, x(each.utc), bottom_, "contact");
-      out_ += label(middle, y, words, "middle", "halo");
+      names += label(middle, y, words, "middle", "halo");
     }
+    out_ += names;
   }
 
   void add_rig(const shotlog::PlannedRig& rig, double y) {
@@ -147,26 +149,29 @@ class Picture {
     if (width_of(step.step) < wide) out_ += label(from + wide / 2, y + 12, step.step, "middle", "", 11);
   }
 
+  /// From the log's beginning, at which nothing is known; of a rig of whose filter the log says something.
   void add_filter(const shotlog::PlannedRig& rig, double y) {
+    const auto& story = summary_.detail.story;
+    if (story.empty()) return;
     auto state = shotlog::FilterState::unknown;
-    auto since = Utc::max();
-    const auto flush = [&](Utc until) {
-      if (since == Utc::max() || !shows(since, until)) return;
+    auto since = story.front().utc;
+    const auto draw = [&](Utc until) {
+      if (!shows(since, until) || until <= since) return;
       const auto* look = state == shotlog::FilterState::on    ? "on"
                          : state == shotlog::FilterState::off ? "off"
                                                               : "untold";
       out_ += box(x(since), y, std::max(x(until) - x(since), 0.5), 8, look, to_text(state));
     };
-    auto last = Utc::min();
-    for (const auto& line : summary_.detail.story) {
-      last = std::max(last, line.utc);
+    bool is_told = false;
+    for (const auto& line : story) {
       const auto* change = std::get_if<shotlog::FilterChange>(&line.entry);
       if (change == nullptr || change->rig != rig.rig) continue;
-      flush(line.utc);
+      draw(line.utc);
+      is_told = true;
       state = change->state;
       since = line.utc;
     }
-    flush(last);
+    if (is_told) draw(story.back().utc);
   }
 
   const Summary& summary_;

@@ -37,6 +37,8 @@ TEST_CASE("what commands a terminal or hides is shown as a replacement character
            "\u3164",      // HANGUL FILLER
            "\uFEFF",      // ZERO WIDTH NO-BREAK SPACE
            "\uFFF9",      // INTERLINEAR ANNOTATION ANCHOR
+           "\uFDD0",      // the first noncharacter
+           "\uFFFF",      // and one of the last two of each plane
            "\U000E0041",  // TAG LATIN CAPITAL LETTER A
        }) {
     CAPTURE(hidden);
@@ -49,6 +51,11 @@ TEST_CASE("each byte that isn't UTF-8 is shown as a replacement character") {
   CHECK(plain_line("\xC3") == "\uFFFD");                      // cut short
   CHECK(plain_line("\xC0\x9B") == "\uFFFD\uFFFD");            // ESC's C1 sister, overlong
   CHECK(plain_line("\xED\xA0\x80") == "\uFFFD\uFFFD\uFFFD");  // a surrogate
+}
+
+TEST_CASE("text between tags and in attributes has none of the characters that XML 1.0 gives a meaning") {
+  CHECK(markup_text("a <b c=\"d\" e='f'> & g\n") ==
+        "a &lt;b c=&quot;d&quot; e=&#39;f&#39;&gt; &amp; g\uFFFD");
 }
 
 }  // namespace noonfall
