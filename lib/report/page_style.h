@@ -29,7 +29,7 @@ figure svg { display: block; width: 100%; height: auto } figcaption { color: var
 table { border-collapse: collapse; width: 100%; font-size: 13.5px }
 th { text-align: left; font-weight: 600; border-bottom: 1.5px solid var(--ink); padding: .25rem .7rem .25rem 0; vertical-align: bottom }
 td { border-bottom: 1px solid var(--line); padding: .25rem .7rem .25rem 0; vertical-align: top; overflow-wrap: anywhere }
-th.n, td.n { text-align: right; white-space: nowrap } td.t { white-space: nowrap } td.k { min-width: 6.3rem } tr { break-inside: avoid }
+th.n, td.n { text-align: right } td.n { white-space: nowrap } td.t { white-space: nowrap } td.k { min-width: 6.3rem } tr { break-inside: avoid }
 td.bad { font-weight: bold; color: var(--alarm) } thead { display: table-header-group }
 footer { margin-top: 2.2rem; border-top: 1px solid var(--line); padding-top: .6rem; color: var(--soft); font-size: 12px;
   overflow-wrap: anywhere }
@@ -41,7 +41,8 @@ svg .on { fill: #5b626e } svg .off { fill: #fff; stroke: #15181d } svg .untold {
 svg .gap { fill: url(#hatch); stroke: #b3360b } svg .dark { fill: #eceef3 }
 @page { size: A4; margin: 14mm 13mm }
 @media print { body { padding: 0; max-width: none; font-size: 10.5pt; print-color-adjust: exact; -webkit-print-color-adjust: exact }
-  table { font-size: 9pt } h2 { margin-top: 1.1rem } .figure b { font-size: 1.7rem } }
+  table { font-size: 9pt } h2 { margin-top: 1.1rem } .headline { gap: .3rem 1.1rem } .figure { min-width: 0 }
+  .figure b { font-size: 1.6rem } .figure span { font-size: 8.5pt } }
 )";
 
 }  // namespace noonfall::report
