@@ -1,14 +1,13 @@
 #include "daemon/pictures/frames.h"
 
 #include <algorithm>
-#include <atomic>
 #include <filesystem>
 #include <map>
 #include <mutex>
-#include <thread>
 
 #include <fmt/format.h>
 
+#include "daemon/pictures/each_of.h"
 #include "daemon/pictures/photograph.h"
 #include "daemon/pictures/tiff.h"
 #include "daemon/posix/text_file.h"
@@ -65,39 +64,6 @@ Result<void> write_frame(const std::string& path, const PlannedPicture& frame, c
   if (form == Form::tiff) return write_tiff(path, linear_of(picture), picture.width, picture.height);
   return posix::write_text_file(path, jpeg_of(frame, picture));
 }
-
-/// Does each of `count` pieces of work once, with so many threads; what went wrong first ends it.
-class Workers {
- public:
-  Result<void> run(std::size_t count, unsigned threads, const std::function<Result<void>(std::size_t)>& piece,
-                   const std::function<void(int)>& progress) {
-    const auto work = [&](const auto& after_each) {
-      for (auto n = next_++; n < count; n = next_++) {
-        if (auto done = piece(n); !done) tell(std::move(done.error()), count);
-        ++done_;
-        after_each();
-      }
-    };
-    std::vector<std::jthread> others;
-    for (unsigned n = 1; n < threads; ++n) others.emplace_back([&] { work([] {}); });
-    work([&] { progress(done_); });
-    others.clear();
-    progress(done_);
-    if (!troubles_.empty()) return fail(std::move(troubles_));
-    return {};
-  }
-
- private:
-  void tell(Diagnostics trouble, std::size_t count) {
-    const std::scoped_lock hold{lock_};
-    append(troubles_, std::move(trouble));
-    next_ = count;
-  }
-  std::atomic<std::size_t> next_{0};
-  std::atomic<int> done_{0};
-  std::mutex lock_;
-  Diagnostics troubles_;
-};
 
 /// What is full shows red, what is black blue, by filters of the page alone.
 constexpr std::string_view page_head = R"(<!doctype html>
@@ -192,7 +158,7 @@ Result<void> write_frames(const std::string& folder, const sim::Scene& scene, st
     return write_frame(folder + "/" + path_in_folder(frames[n], form), frames[n],
                        exposed_of(frames[n], scene, corona), form);
   };
-  if (auto written = Workers{}.run(frames.size(), threads, one, progress); !written) return written;
+  if (auto written = each_of(frames.size(), threads, one, progress); !written) return written;
   return posix::write_text_file(folder + "/sheet.html", sheet_of(frames, form));
 }
 
@@ -219,7 +185,7 @@ Result<void> write_stacks(const std::string& folder, const sim::Scene& scene, st
     const auto joined = std::exchange(ladder->joined, {});
     return write_tiff(ladder->path + " joined.tif", joined.light(), imager.width, imager.height);
   };
-  return Workers{}.run(piles.size(), threads, one, progress);
+  return each_of(piles.size(), threads, one, progress);
 }
 
 }  // namespace noonfall::pictures

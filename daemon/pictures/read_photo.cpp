@@ -1,16 +1,15 @@
 #include "daemon/pictures/read_photo.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <numeric>
-#include <thread>
 
 #include <fmt/format.h>
 #include <exiv2/exiv2.hpp>
 
+#include "daemon/pictures/each_of.h"
 #include "daemon/pictures/exiv.h"
 #include "daemon/posix/file_calls.h"
 #include "lib/base/number.h"
@@ -182,20 +181,11 @@ std::vector<Photo> read_photos(const std::vector<std::string>& paths, unsigned t
                                const std::function<void(int)>& progress) {
   initialise_exiv();
   std::vector<Photo> photos(paths.size());
-  std::atomic<std::size_t> next{0};
-  std::atomic<int> done{0};
-  const auto work = [&](const auto& after_each) {
-    for (auto n = next++; n < paths.size(); n = next++) {
-      photos[n] = read_photo(paths[n]);
-      ++done;
-      after_each();
-    }
+  const auto one = [&](std::size_t n) -> Result<void> {
+    photos[n] = read_photo(paths[n]);
+    return {};
   };
-  std::vector<std::jthread> others;
-  for (unsigned n = 1; n < threads; ++n) others.emplace_back([&] { work([] {}); });
-  work([&] { progress(done); });
-  others.clear();
-  progress(done);
+  static_cast<void>(each_of(paths.size(), threads, one, progress));  // what can't be read says so itself
   return photos;
 }
 

@@ -1,6 +1,7 @@
 #include "lib/report/join.h"
 
 #include <algorithm>
+#include <map>
 
 namespace noonfall::report {
 namespace {
@@ -84,12 +85,14 @@ bool tells_of_a_frame(const shotlog::Entry& entry) {
          (skip != nullptr && skip->frame.set > 0);
 }
 
-void add_story(std::vector<Line>& story, const std::vector<Line>& lines) {
-  const auto from = static_cast<std::ptrdiff_t>(story.size());
+using Told = std::multimap<Utc, Line>;
+
+void add_story(Told& told, const std::vector<Line>& lines) {
   for (const auto& line : lines) {
     if (tells_of_a_frame(line.entry)) continue;
-    const bool copied = std::find(story.begin(), story.begin() + from, line) != story.begin() + from;
-    if (!copied) story.push_back(line);
+    const auto [begin, end] = told.equal_range(line.utc);
+    const bool copied = std::any_of(begin, end, [&](const auto& each) { return each.second == line; });
+    if (!copied) told.emplace(line.utc, line);
   }
 }
 
@@ -112,6 +115,7 @@ void add_clock(std::vector<ClockSpan>& spans, const std::vector<Line>& lines) {
 Joined join(std::span<const shotlog::Replayed> logs) {
   Joined out;
   std::vector<Account> accounts;
+  Told told;
   for (const auto& log : logs) {
     accounts.push_back(shotlog::account_of(log.lines));
     if (accounts.size() == 1) {
@@ -119,11 +123,10 @@ Joined join(std::span<const shotlog::Replayed> logs) {
     } else {
       add(out.account, accounts.back());
     }
-    add_story(out.story, log.lines);
+    add_story(told, log.lines);
     add_clock(out.clock, log.lines);
   }
-  std::stable_sort(out.story.begin(), out.story.end(),
-                   [](const Line& a, const Line& b) { return a.utc < b.utc; });
+  for (auto& [utc, line] : told) out.story.push_back(std::move(line));
   out.plan = plan_of(accounts);
   out.complete = is_complete(accounts, out.plan);
   return out;

@@ -58,9 +58,10 @@ class Picture {
   void add_ticks() {
     constexpr std::array steps{1s, 2s, 5s, 10s, 15s, 30s, 60s, 120s, 300s, 600s, 900s, 1800s, 3600s};
     constexpr int most = 9;
-    auto step = steps.back();
+    std::chrono::seconds step = steps.back();
     for (auto each = steps.rbegin(); each != steps.rend(); ++each)
       if ((until_ - from_) / *each <= most) step = *each;
+    while ((until_ - from_) / step > most) step *= 2;  // a log may say that it took years
     const auto since = std::chrono::ceil<std::chrono::seconds>(from_).time_since_epoch();
     auto at = Utc{(since + step - 1s) / step * step};
     for (; at <= until_; at += step) {

@@ -1,4 +1,8 @@
-// The shot log after a crash or a bad card: replay never fails, keeps what is sound, and says what isn't.
+// The shot log after a crash or a bad card: replay never fails, keeps what is sound, and says what isn't; and
+// whatever it tells, a report of it is whole.
+#include <algorithm>
+
+#include "lib/report/report.h"
 #include "lib/shotlog/checksum.h"
 #include "lib/shotlog/codec.h"
 #include "lib/shotlog/replay.h"
@@ -16,6 +20,20 @@ std::string sealed(std::string_view text) {
   return std::string{object} + ",\"crc\":\"" + shotlog::crc32c_text(object) + "\"}";
 }
 
+bool is_plain(const std::string& text) {
+  return std::none_of(text.begin(), text.end(),
+                      [](char c) { return static_cast<unsigned char>(c) < 0x20 && c != '\n'; });
+}
+
+void check_report(shotlog::Replayed log) {
+  const auto summary = report::summarise(log);
+  if (!summary) return;
+  const auto page = report::to_html(*summary, {});
+  fuzz::require(page.ends_with("</body></html>\n"), "a page is whole");
+  fuzz::require(page.find("<script") == std::string::npos, "a log's markup is none on the page");
+  fuzz::require(is_plain(page) && is_plain(report::to_json(*summary)), "a report commands no terminal");
+}
+
 void check_line(std::string_view text) {
   const auto line = shotlog::decode(sealed(text));
   if (!line) {
@@ -28,6 +46,9 @@ void check_line(std::string_view text) {
   const auto again = shotlog::decode(written);
   fuzz::require(again.has_value(), "a written line can be read");
   fuzz::require(shotlog::encode(*again) == written + '\n', "a line read back says the same");
+  shotlog::Replayed log;
+  log.lines = {*line};
+  check_report(std::move(log));
 }
 
 }  // namespace
@@ -41,5 +62,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   fuzz::require(again.lines == log.lines && !again.torn_tail,
                 "a log cut to its sound part replays to the same lines");
   check_line(text);
+  check_report(log);
   return 0;
 }
