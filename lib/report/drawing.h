@@ -10,11 +10,13 @@
 
 namespace noonfall::report {
 
-inline std::string drawing(double width, double height, std::string_view label, std::string_view content) {
+/// From `top` down.
+inline std::string drawing(double width, double height, std::string_view label, std::string_view content,
+                           double top = 0) {
   return fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {:g} {:g}\" role=\"img\" "
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 {:g} {:g} {:g}\" role=\"img\" "
       "aria-label=\"{}\">\n{}</svg>\n",
-      width, height, markup_text(label), content);
+      top, width, height - top, markup_text(label), content);
 }
 
 /// `words` as they are in a log: they are escaped here.

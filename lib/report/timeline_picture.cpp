@@ -33,7 +33,7 @@ class Picture {
       y += lane_height;
     }
     add_contacts();
-    return drawing(width, bottom_ + 26, "Planned and shot through time", out_);
+    return drawing(width, bottom_ + 26, "Planned and shot through time", out_, highest_name_ - 16);
   }
 
  private:
@@ -86,6 +86,7 @@ class Picture {
       *row = middle + half + 6;
       const double y = top - 8 - 14 * static_cast<double>(row - free_from.begin());
       out_ += stroke(x(each.utc), y + 3, x(each.utc), bottom_, "contact");
+      highest_name_ = std::min(highest_name_, y);
       names += label(middle, y, words, "middle", "halo");
     }
     out_ += names;
@@ -180,6 +181,7 @@ class Picture {
   Utc from_;
   Utc until_;
   double bottom_ = top;
+  double highest_name_ = top - 8;
   std::string out_;
 };
 

@@ -72,7 +72,7 @@ TEST_CASE("what is written is valid Exif by ExifTool, and says what it was given
 TEST_CASE("what is written is read back") {
   const auto photo = pictures::read_photo_bytes(pictures::with_exif(bare_jpeg(), facts()), "a.jpg");
   CHECK(photo == Photo{"a.jpg", "simulated mirrorless-20 7", parse_utc("2027-08-02T08:47:28.123Z"), 1ms,
-                       exposure::Shutter{1, 500}, exposure::FNumber{56}, exposure::Iso{400}, ""});
+                       exposure::Shutter{1, 500}, exposure::FNumber{56}, exposure::Iso{400}, "", "7"});
   auto whole_seconds = facts();
   whole_seconds.subsec_digits = 0;
   whole_seconds.exposure = {{13, 10}, {}, {102'400}};
@@ -84,7 +84,8 @@ TEST_CASE("what is written is read back") {
               exposure::Shutter{13, 10},
               {},
               exposure::Iso{102'400},
-              ""});
+              "",
+              "7"});
 }
 
 TEST_CASE("what ExifTool writes is read") {
@@ -100,7 +101,7 @@ TEST_CASE("what ExifTool writes is read") {
   CHECK(read("-DateTimeOriginal='2027:08:02 08:47:28' -SubSecTimeOriginal=07 -OffsetTimeOriginal=-03:30 "
              "-ExposureTime=1/1600 -FNumber=8 -ISO=200 -Model='Model Nine' -SerialNumber=00123") ==
         Photo{"", "Model Nine 00123", parse_utc("2027-08-02T12:17:28.07Z"), 10ms, exposure::Shutter{1, 1600},
-              exposure::FNumber{80}, exposure::Iso{200}, ""});
+              exposure::FNumber{80}, exposure::Iso{200}, "", "00123"});
   // A lens the body knows nothing of, and a time as a decimal.
   CHECK(read("-FNumber=0 -ExposureTime=0.000624 -SubSecTimeOriginal= -OffsetTimeOriginal=") ==
         Photo{"",
@@ -110,7 +111,8 @@ TEST_CASE("what ExifTool writes is read") {
               exposure::Shutter{1, 1600},
               {},
               exposure::Iso{200},
-              ""});
+              "",
+              "00123"});
   // A clock that was never set, as ExifTool refuses to write it.
   auto unset = text_of_file(file);
   for (auto at = unset.find("2027:08:02 08:47:28"); at != std::string::npos;
