@@ -29,7 +29,7 @@ figure svg { display: block; width: 100%; height: auto } figcaption { color: var
 table { border-collapse: collapse; width: 100%; font-size: 13.5px }
 th { text-align: left; font-weight: 600; border-bottom: 1.5px solid var(--ink); padding: .25rem .7rem .25rem 0; vertical-align: bottom }
 td { border-bottom: 1px solid var(--line); padding: .25rem .7rem .25rem 0; vertical-align: top; overflow-wrap: anywhere }
-th.n, td.n { text-align: right } td.n { white-space: nowrap } td.t { white-space: nowrap } td.k { min-width: 6.3rem } tr { break-inside: avoid }
+th.n, td.n { text-align: right } td.n { white-space: nowrap } td.t { white-space: nowrap } td.k { min-width: 7rem } tr { break-inside: avoid }
 td.bad { font-weight: bold; color: var(--alarm) } thead { display: table-header-group }
 footer { margin-top: 2.2rem; border-top: 1px solid var(--line); padding-top: .6rem; color: var(--soft); font-size: 12px;
   overflow-wrap: anywhere }

@@ -101,7 +101,10 @@ std::string story_sections(const Summary& summary, const LocalClock& local) {
   cues.column("ends", "t").column("words").column("how").column("filter is taken to be");
   for (const auto& line : summary.detail.story) {
     if (const auto* fault = std::get_if<shotlog::Fault>(&line.entry)) {
-      faults.row({clock_text(line.utc, local), fault->rig, fault->ready ? "back" : "fault",
+      faults.row({clock_text(line.utc, local), fault->rig,
+                  !fault->ready        ? "fault"
+                  : fault->why.empty() ? "back"
+                                       : "remark",
                   fault->why.empty() ? "the body is there" : fault->why});
     } else if (const auto* cue = std::get_if<shotlog::CueLine>(&line.entry)) {
       const auto how = !cue->why.empty() ? cue->why : cue->printed ? "printed" : "spoken";

@@ -78,14 +78,14 @@ void check_well_formed(const std::string& page) {
 }
 
 shotlog::Replayed eventful() {
-  auto log =
-      log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 8s, 20ms),
-              shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::late},
-              not_fired(pair(2, 2), Outcome::failed, "no focus"),
-              not_fired(pair(3, 1), Outcome::unknown, "no word"), intent(bead(2), 31s),
-              shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, "ready again"},
-              shotlog::CueLine{"Halfway", at(20s), {}}, shotlog::CueLine{"Filter on", at(60s), "no voice"},
-              shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
+  auto log = log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 8s, 20ms),
+                     shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::late},
+                     not_fired(pair(2, 2), Outcome::failed, "no focus"),
+                     not_fired(pair(3, 1), Outcome::unknown, "no word"), intent(bead(2), 31s),
+                     shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, {}},
+                     shotlog::Fault{"long", true, "wrong exposure"}, shotlog::CueLine{"Halfway", at(20s), {}},
+                     shotlog::CueLine{"Filter on", at(60s), "no voice"},
+                     shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
   log.torn_tail = true;
   return log;
 }
@@ -108,9 +108,10 @@ TEST_CASE("the page has the account's numbers in its headline, and what happened
   CHECK(has(page, "The last line was torn"));
   CHECK(has(page, "The log ends before the plan does"));
   const auto fault = page.find("<td class=\"\">fault</td><td class=\"\">off the line</td>");
-  const auto back = page.find("<td class=\"\">back</td><td class=\"\">ready again</td>");
+  const auto back = page.find("<td class=\"\">back</td><td class=\"\">the body is there</td>");
   CHECK(fault != std::string::npos);
   CHECK(back > fault);
+  CHECK(has(page, "<td class=\"\">remark</td><td class=\"\">wrong exposure</td>"));
   CHECK(has(page, ">Halfway</td><td class=\"\">spoken<"));
   CHECK(has(page, ">Filter on</td><td class=\"\">no voice<"));
   CHECK(has(page, "camera filter of long off, confirmed: told"));
