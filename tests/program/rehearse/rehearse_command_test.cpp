@@ -183,7 +183,7 @@ TEST_CASE("report --csv - prints the table only, and --csv never overwrites a fi
   CHECK(has(again.err, "it exists already"));
 }
 
-TEST_CASE("report of a log and its torn copy is that of the log; a page and an object go to files") {
+TEST_CASE("report of a log and its torn copy is that of the log, and a page and an object go to files") {
   const ScratchFolder folder;
   const auto whole = log_with("");
   const auto log = folder.file("shots.jsonl", whole);

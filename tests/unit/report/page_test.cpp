@@ -110,6 +110,7 @@ TEST_CASE("the page has the account's numbers in its headline, and what happened
   const auto fault = page.find("<td class=\"\">fault</td><td class=\"\">off the line</td>");
   const auto back = page.find("<td class=\"\">back</td><td class=\"\">the body is there</td>");
   CHECK(fault != std::string::npos);
+  REQUIRE(back != std::string::npos);
   CHECK(back > fault);
   CHECK(has(page, "<td class=\"\">remark</td><td class=\"\">wrong exposure</td>"));
   CHECK(has(page, ">Halfway</td><td class=\"\">spoken<"));
