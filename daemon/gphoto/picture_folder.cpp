@@ -65,8 +65,7 @@ tl::expected<std::string, std::string> RunPictures::keep(std::string_view name, 
   if (!file) return tl::unexpected{posix::error_words()};
   std::size_t written = 0;
   const auto calls = posix::system_file_calls();
-  if (const int error = posix::write_all(calls, file.get(), bytes.data(), bytes.size(), written);
-      error != 0)
+  if (const int error = posix::write_all(calls, file.get(), bytes.data(), bytes.size(), written); error != 0)
     return tl::unexpected{posix::error_words(error)};
   {
     const std::lock_guard lock{mutex_};
