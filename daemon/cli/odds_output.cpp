@@ -31,16 +31,18 @@ std::string three(const sim::Quantiles& of) {
 }
 
 std::string head(const sim::Odds& odds, const timeline::Timeline& timeline, const sim::Chances& chances) {
+  const auto& rates = chances.rates;
   const auto pace = chances.fastest == chances.slowest
-                        ? fmt::format("times {:g} of", chances.fastest)
-                        : fmt::format("times from {:g} to {:g} of", chances.fastest, chances.slowest);
+                        ? fmt::format("{:g}", chances.fastest)
+                        : fmt::format("{:g} to {:g}", chances.fastest, chances.slowest);
   return fmt::format(
-      "{}: {} trials on simulated bodies, their own {} their profiles', contacts as uncertain as computed\n"
-      "Faults on each rig: a frame lost in {:g}, gone for 10 s {:g} times an hour, a slow card {:g} times an "
-      "hour\n",
-      timeline.title, odds.trials, pace,
-      chances.rates.lost_frame > 0 ? std::round(1 / chances.rates.lost_frame) : 0, chances.rates.gone_an_hour,
-      chances.rates.slow_card_an_hour);
+      "{}: {} trials on simulated bodies\n"
+      "  pace      the bodies' own times are {} of their profiles'\n"
+      "  contacts  as uncertain as computed\n"
+      "  faults    of each rig {:g} % of the frames get lost; {:g} times an hour it is gone for 10 s, {:g} "
+      "times "
+      "its card is slow\n",
+      timeline.title, odds.trials, pace, rates.lost_frame * 100, rates.gone_an_hour, rates.slow_card_an_hour);
 }
 
 std::string table(const sim::Odds& odds) {
@@ -83,21 +85,19 @@ std::string strayed(const sim::Odds& odds) {
       percent(odds.strayed));
 }
 
-std::string cost(const sim::FaultCost& cost, int trials) {
-  const auto struck = percent(static_cast<double>(cost.struck) / trials);
-  if (cost.alone == 0)
-    return fmt::format("  {} came in {} of the trials, never without another\n", to_text(cost.kind), struck);
-  return fmt::format(
-      "  {} came in {} of the trials; alone it cost {:.1f} frames on average, {} at most, and "
-      "left {:.2f} steps without a complete set\n",
-      to_text(cost.kind), struck, cost.frames_lost, cost.most_lost, cost.steps_emptied);
+std::string cost(const sim::FaultCost& cost) {
+  const auto emptied =
+      cost.emptied > 0 ? fmt::format(", and left {:.2g} steps without a complete set", cost.emptied) : "";
+  return fmt::format("  {} came in {} of the trials; there it cost {:.1f} frames on average, {} at most{}\n",
+                     to_text(cost.kind), percent(cost.struck), cost.frames, cost.most, emptied);
 }
 
 std::string costs(const sim::Odds& odds) {
   if (odds.costs.empty()) return "No fault struck.\n";
-  auto out = fmt::format("What cost most: {}, {:.1f} frames a day.\n", to_text(odds.costs.front().kind),
-                         odds.costs.front().frames_a_day);
-  for (const auto& each : odds.costs) out += cost(each, odds.trials);
+  const auto& most = odds.costs.front();
+  auto out =
+      fmt::format("What cost most: {}, {:.1f} frames a day.\n", to_text(most.kind), most.frames_a_day());
+  for (const auto& each : odds.costs) out += cost(each);
   return out;
 }
 
@@ -128,12 +128,11 @@ std::string odds_json(const sim::Odds& odds, const sim::Chances& chances) {
   auto faults = ordered_json::array();
   for (const auto& each : odds.costs) {
     faults.push_back({{"fault", to_text(each.kind)},
-                      {"trials", each.struck},
-                      {"trials_alone", each.alone},
-                      {"frames_lost", each.frames_lost},
-                      {"most_frames_lost", each.most_lost},
-                      {"steps_emptied", each.steps_emptied},
-                      {"frames_a_day", each.frames_a_day}});
+                      {"share_of_trials", each.struck},
+                      {"frames_lost", each.frames},
+                      {"most_frames_lost", each.most},
+                      {"steps_emptied", each.emptied},
+                      {"frames_lost_a_day", each.frames_a_day()}});
   }
   return json::to_indented(ordered_json{{"trials", odds.trials},
                                         {"seed", chances.seed},

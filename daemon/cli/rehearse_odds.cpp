@@ -28,6 +28,7 @@ std::vector<sim::Harvest> reap(const TrialsRequest& request, const timeline::Tim
     others.emplace_back([&work] { work([](int) {}); });
   work([&](int n) { progress.show("rehearsing", n, request.trials, "trials"); });
   others.clear();  // waits
+  progress.show("rehearsing", request.trials, request.trials, "trials");
   progress.end();
   return harvests;
 }

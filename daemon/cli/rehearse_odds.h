@@ -13,7 +13,7 @@ namespace noonfall::cli {
 struct TrialsRequest {
   int trials = 0;
   int threads = 0;  // 0: as many as the machine runs at a time
-  sim::Chances chances;
+  sim::Chances chances = {};
   bool json = false;
 };
 

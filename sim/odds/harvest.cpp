@@ -164,7 +164,20 @@ Harvest rehearse_trial(const Timeline& timeline, const run::Facts& facts, const 
   setup.seed = trial.luck;
   setup.detune = trial.detune;
   setup.faults = std::move(faults);
+  setup.encodes_log = false;
   return Yields{timeline, trial}.of(rehearse(setup));
+}
+
+FaultKind kind_of(const Fault& fault) {
+  if (std::holds_alternative<BodyGone>(fault.effect)) return FaultKind::gone;
+  return std::holds_alternative<SlowCard>(fault.effect) ? FaultKind::slow_card : FaultKind::lost_frame;
+}
+
+int emptied(const Harvest& without, const Harvest& with) {
+  int count = 0;
+  for (std::size_t n = 0; n < with.steps.size(); ++n)
+    count += static_cast<int>(without.steps[n].whole_sets > 0 && with.steps[n].whole_sets == 0);
+  return count;
 }
 
 }  // namespace
@@ -192,16 +205,18 @@ std::vector<Row> rows_of(const Timeline& timeline) {
 Harvest harvest(const Timeline& timeline, const run::Facts& facts, const Chances& chances,
                 std::uint64_t number) {
   const auto trial = draw(timeline, chances, number);
-  auto with = rehearse_trial(timeline, facts, trial, trial.faults);
-  with.kinds = trial.kinds;
-  if (trial.kinds.size() != 1) return with;
-  const auto without = rehearse_trial(timeline, facts, trial, {});
-  with.frames_lost = without.frames() - with.frames();
-  int emptied = 0;
-  for (std::size_t n = 0; n < with.steps.size(); ++n)
-    emptied += static_cast<int>(without.steps[n].whole_sets > 0 && with.steps[n].whole_sets == 0);
-  with.steps_emptied = emptied;
-  return with;
+  auto all = rehearse_trial(timeline, facts, trial, trial.faults);
+  std::optional<Harvest> without;
+  for (const auto kind : all_fault_kinds) {
+    auto faults = trial.faults;
+    for (auto& of_rig : faults)
+      std::erase_if(of_rig, [kind](const Fault& fault) { return kind_of(fault) != kind; });
+    if (std::ranges::all_of(faults, &std::vector<Fault>::empty)) continue;
+    if (!without) without = rehearse_trial(timeline, facts, trial, {});
+    const auto alone = faults == trial.faults ? all : rehearse_trial(timeline, facts, trial, faults);
+    all.losses.push_back({kind, without->frames() - alone.frames(), emptied(*without, alone)});
+  }
+  return all;
 }
 
 }  // namespace noonfall::sim

@@ -50,21 +50,20 @@ StepOdds odds_of(const timeline::RigTimeline& rig, const Row& row, std::size_t n
 FaultCost cost_of(FaultKind kind, std::span<const Harvest> harvests) {
   FaultCost cost;
   cost.kind = kind;
-  double frames = 0;
-  double steps = 0;
+  int struck = 0;
   for (const auto& harvest : harvests) {
-    if (std::find(harvest.kinds.begin(), harvest.kinds.end(), kind) == harvest.kinds.end()) continue;
-    ++cost.struck;
-    if (!harvest.frames_lost) continue;
-    ++cost.alone;
-    frames += *harvest.frames_lost;
-    steps += harvest.steps_emptied.value_or(0);
-    cost.most_lost = std::max(cost.most_lost, *harvest.frames_lost);
+    for (const auto& loss : harvest.losses) {
+      if (loss.kind != kind) continue;
+      ++struck;
+      cost.frames += loss.frames;
+      cost.emptied += loss.emptied;
+      cost.most = std::max(cost.most, loss.frames);
+    }
   }
-  if (cost.alone == 0) return cost;
-  cost.frames_lost = frames / cost.alone;
-  cost.steps_emptied = steps / cost.alone;
-  cost.frames_a_day = cost.frames_lost * cost.struck / static_cast<double>(harvests.size());
+  if (struck == 0) return cost;
+  cost.struck = static_cast<double>(struck) / static_cast<double>(harvests.size());
+  cost.frames /= struck;
+  cost.emptied /= struck;
   return cost;
 }
 
@@ -94,8 +93,9 @@ Odds odds_of(const timeline::Timeline& timeline, std::span<const Harvest> harves
     auto cost = cost_of(kind, harvests);
     if (cost.struck > 0) odds.costs.push_back(cost);
   }
-  std::stable_sort(odds.costs.begin(), odds.costs.end(),
-                   [](const FaultCost& a, const FaultCost& b) { return a.frames_a_day > b.frames_a_day; });
+  std::stable_sort(odds.costs.begin(), odds.costs.end(), [](const FaultCost& a, const FaultCost& b) {
+    return a.frames_a_day() > b.frames_a_day();
+  });
   return odds;
 }
 

@@ -21,25 +21,24 @@ struct Quantiles {
 [[nodiscard]] Quantiles quantiles(std::vector<int> values);
 
 struct StepOdds {
-  std::string rig;
-  std::string step;
+  std::string rig = {};
+  std::string step = {};
   int planned_frames = 0;
   int planned_sets = 0;
-  Quantiles frames;
-  Quantiles sets;
-  double any_set = 0;                  // chance of at least one complete set
-  std::optional<double> beads_caught;  // chance; of steps for beads
+  Quantiles frames = {};
+  Quantiles sets = {};
+  double any_set = 0;                       // chance of at least one complete set
+  std::optional<double> beads_caught = {};  // chance; of steps for beads
 };
 
-/// Of one kind of fault. What it costs is told by the trials that had no other.
+/// Of one kind of fault, with no other beside it.
 struct FaultCost {
   FaultKind kind = FaultKind::lost_frame;
-  int struck = 0;            // trials that had it
-  int alone = 0;             // and no other kind
-  double frames_lost = 0;    // on average, each trial alone
-  int most_lost = 0;         // in one of them
-  double steps_emptied = 0;  // on average: steps left without a complete set
-  double frames_a_day = 0;   // frames_lost times the chance that it strikes
+  double struck = 0;   // share of the trials that had it
+  double frames = 0;   // lost on average where it struck
+  int most = 0;        // frames lost in one of them
+  double emptied = 0;  // steps left without a complete set, on average where it struck
+  [[nodiscard]] double frames_a_day() const { return frames * struck; }
 };
 
 struct Odds {

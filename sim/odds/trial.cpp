@@ -71,32 +71,26 @@ Utc instant_of_a_frame(Luck& luck, const timeline::RigTimeline& rig) {
 struct FaultDraw {
   Luck& luck;
   const FaultRates& rates;
-  Trial& trial;
 
-  void add(std::vector<Fault>& faults, FaultKind kind, Fault fault) const {
-    faults.push_back(std::move(fault));
-    auto& kinds = trial.kinds;
-    if (std::find(kinds.begin(), kinds.end(), kind) == kinds.end()) kinds.push_back(kind);
-  }
-
-  void operator()(const timeline::RigTimeline& rig) const {
-    auto& faults = trial.faults.emplace_back();
-    if (rig.by_hand || rig.steps.empty()) return;
+  [[nodiscard]] std::vector<Fault> operator()(const timeline::RigTimeline& rig) const {
+    std::vector<Fault> faults;
+    if (rig.by_hand || rig.steps.empty()) return faults;
     const auto from = rig.steps.front().first_opening();
     const auto until = rig.steps.back().last_closing();
     const double hours = in_seconds(until - from) / 3600;
     for (int n = events(luck, rates.lost_frame * rig.predicted_frames()); n > 0; --n) {
       const auto sign = luck.share() < 0.5 ? LostFrame::Sign::unconfirmed : LostFrame::Sign::no_word;
-      add(faults, FaultKind::lost_frame, {instant_of_a_frame(luck, rig), Utc::max(), 1, LostFrame{sign}});
+      faults.push_back({instant_of_a_frame(luck, rig), Utc::max(), 1, LostFrame{sign}});
     }
     for (int n = events(luck, rates.gone_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      add(faults, FaultKind::gone, {at, at + away, {}, BodyGone{}});
+      faults.push_back({at, at + away, {}, BodyGone{}});
     }
     for (int n = events(luck, rates.slow_card_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      add(faults, FaultKind::slow_card, {at, at + slow_for, {}, SlowCard{slow_rate}});
+      faults.push_back({at, at + slow_for, {}, SlowCard{slow_rate}});
     }
+    return faults;
   }
 };
 
@@ -113,9 +107,8 @@ Trial draw(const timeline::Timeline& timeline, const Chances& chances, std::uint
   trial.luck = luck.next();
   trial.detune = chances.fastest * std::pow(chances.slowest / chances.fastest, luck.share());
   trial.late = draw_contacts(timeline.circumstances, luck);
-  const FaultDraw draw_faults{luck, chances.rates, trial};
-  for (const auto& rig : timeline.rigs) draw_faults(rig);
-  std::sort(trial.kinds.begin(), trial.kinds.end());
+  const FaultDraw draw_faults{luck, chances.rates};
+  for (const auto& rig : timeline.rigs) trial.faults.push_back(draw_faults(rig));
   return trial;
 }
 

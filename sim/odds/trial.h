@@ -29,7 +29,7 @@ struct Chances {
   std::uint64_t seed = 1;
   double fastest = 0.8;  // the bodies' own times over their profiles', between these
   double slowest = 1.25;
-  FaultRates rates;
+  FaultRates rates = {};
 };
 
 struct Trial {
@@ -37,7 +37,6 @@ struct Trial {
   double detune = 1;
   std::array<Duration, 5> late{};          // by ContactName: how much later than computed it really comes
   std::vector<std::vector<Fault>> faults;  // by rig
-  std::vector<FaultKind> kinds;            // those among `faults`, each once
 };
 
 /// The same for the same seed and number, whatever else is drawn. Pace is as often so much faster as slower;
@@ -65,18 +64,23 @@ struct Row {
 /// Rig by rig, by time.
 [[nodiscard]] std::vector<Row> rows_of(const timeline::Timeline& timeline);
 
+/// What the faults of one kind cost a trial: it without any fault, against it with these alone.
+struct FaultLoss {
+  FaultKind kind = FaultKind::lost_frame;
+  int frames = 0;   // less; a day is sometimes luckier for a fault
+  int emptied = 0;  // steps that have a complete set without the faults and none with them
+};
+
 struct Harvest {
   std::vector<StepYield> steps;  // by row
   /// Frames taken without the filter while the plan wants it on, or more than a minute outside true totality.
   int strayed = 0;
-  std::vector<FaultKind> kinds;      // of the faults there were
-  std::optional<int> frames_lost;    // against the same trial without faults; told where there is one kind
-  std::optional<int> steps_emptied;  // those that have a complete set without the faults and none with them
+  std::vector<FaultLoss> losses;  // of each kind there was
 
   [[nodiscard]] int frames() const;
 };
 
-/// Rehearses trial `number`, and once more without faults where it has those of one kind.
+/// Rehearses trial `number`, and again without its faults, and with each kind of them alone.
 [[nodiscard]] Harvest harvest(const timeline::Timeline& timeline, const run::Facts& facts,
                               const Chances& chances, std::uint64_t number);
 
