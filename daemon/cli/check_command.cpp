@@ -10,8 +10,10 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/timeline_json.h"
+#include "daemon/cli/timeline_plot.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/plain_text.h"
 #include "lib/timeline/print.h"
@@ -28,6 +30,7 @@ struct Options {
   std::string explain;
   std::string bodies;
   load::LimbRequest limb;
+  std::string svg;
   bool json = false;
   bool quiet = false;
 };
@@ -74,6 +77,21 @@ void explain(const std::string& code, Context& context) {
   context.exit = Exit::bad_command_line;
 }
 
+/// False after saying why it can't be written.
+bool write(const std::string& path, const std::string& text, Context& context) {
+  const auto written = posix::write_text_file(path, text);
+  if (written) return true;
+  context.err << to_text(written.error());
+  context.exit = Exit::environment;
+  return false;
+}
+
+/// The files asked for, of a plan that can be shot; false when one can't be written.
+bool write_files(const Options& options, const timeline::Timeline& timeline, Context& context) {
+  const auto local = load::local_clock(timeline.zone);
+  return options.svg.empty() || write(options.svg, timeline_svg(timeline, local), context);
+}
+
 void check(const Options& options, Context& context) {
   if (!options.explain.empty()) return explain(options.explain, context);
   if (options.plan.empty()) {
@@ -89,6 +107,7 @@ void check(const Options& options, Context& context) {
                                        {},
                                        options.limb});
   context.exit = loaded.exit;
+  if (loaded.timeline && !write_files(options, *loaded.timeline, context)) return;
   if (options.json) {
     context.out << check_json(loaded);
     return;
@@ -112,6 +131,8 @@ void add_check_command(CLI::App& app, Context& context) {
       ->type_name("CODE");
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
   load::add_limb_options(*command, options->limb);
+  command->add_option("--svg", options->svg, "Draw the plan on a sheet of A4 into this file")
+      ->type_name("FILE");
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

@@ -115,19 +115,12 @@ class Yields {
     return rig.steps[static_cast<std::size_t>(frame.id.step)];
   }
 
-  StepYield yield_of(const Row& row, const Rehearsed& rehearsed) const {
-    StepYield yield;
+  [[nodiscard]] StepYield yield_of(const Row& row, const Rehearsed& rehearsed) const {
     const auto& rig = timeline_.rigs[row.rig];
-    for (std::size_t n = 0; n < rig.steps.size(); ++n) {
-      const auto& step = rig.steps[n];
-      if (step.plan_step != row.plan_step) continue;
-      const auto taken = taken_in(n, step, rehearsed.taken[row.rig]);
-      yield.frames += taken.frames;
-      yield.whole_sets += whole_sets(step, taken);
-      if (step.subject.kind == SubjectKind::beads)
-        yield.beads_caught = yield.beads_caught || catches(rig, step, taken);
-    }
-    return yield;
+    const auto& step = rig.steps[row.step];
+    const auto taken = taken_in(row.step, step, rehearsed.taken[row.rig]);
+    const bool beads = step.subject.kind == SubjectKind::beads;
+    return {taken.frames, whole_sets(step, taken), beads && catches(rig, step, taken)};
   }
 
   [[nodiscard]] Taken taken_in(std::size_t index, const RigStep& step,
@@ -192,12 +185,7 @@ std::vector<Row> rows_of(const Timeline& timeline) {
   std::vector<Row> rows;
   for (std::size_t rig = 0; rig < timeline.rigs.size(); ++rig) {
     if (timeline.rigs[rig].by_hand) continue;
-    for (const auto& step : timeline.rigs[rig].steps) {
-      const bool told = std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
-        return row.rig == rig && row.plan_step == step.plan_step;
-      });
-      if (!told) rows.push_back({rig, step.plan_step});
-    }
+    for (std::size_t step = 0; step < timeline.rigs[rig].steps.size(); ++step) rows.push_back({rig, step});
   }
   return rows;
 }

@@ -24,23 +24,18 @@ Quantiles quantiles_of(std::span<const Harvest> harvests, const auto& value) {
   return quantiles(std::move(values));
 }
 
-StepOdds odds_of(const timeline::RigTimeline& rig, const Row& row, std::size_t n,
+StepOdds odds_of(const timeline::RigTimeline& rig, const timeline::RigStep& step, std::size_t n,
                  std::span<const Harvest> harvests) {
   StepOdds odds;
   odds.rig = rig.name;
-  bool beads = false;
-  for (const auto& step : rig.steps) {
-    if (step.plan_step != row.plan_step) continue;
-    odds.step = step.name;
-    odds.planned_frames += step.predicted_frames();
-    odds.planned_sets += step.predicted_sets;
-    beads = beads || step.subject.kind == exposure::SubjectKind::beads;
-  }
+  odds.step = step.name;
+  odds.planned_frames = step.predicted_frames();
+  odds.planned_sets = step.back_to_back ? step.predicted_sets : static_cast<int>(step.targets.size());
   odds.frames = quantiles_of(harvests, [n](const Harvest& each) { return each.steps[n].frames; });
   odds.sets = quantiles_of(harvests, [n](const Harvest& each) { return each.steps[n].whole_sets; });
   const auto any = count(harvests, [n](const Harvest& each) { return each.steps[n].whole_sets > 0; });
   odds.any_set = share(any, harvests.size());
-  if (beads) {
+  if (step.subject.kind == exposure::SubjectKind::beads) {
     const auto caught = count(harvests, [n](const Harvest& each) { return each.steps[n].beads_caught; });
     odds.beads_caught = share(caught, harvests.size());
   }
@@ -85,7 +80,8 @@ Odds odds_of(const timeline::Timeline& timeline, std::span<const Harvest> harves
   odds.planned_frames = timeline.predicted_frames();
   const auto rows = rows_of(timeline);
   for (std::size_t n = 0; n < rows.size(); ++n)
-    odds.steps.push_back(odds_of(timeline.rigs[rows[n].rig], rows[n], n, harvests));
+    odds.steps.push_back(
+        odds_of(timeline.rigs[rows[n].rig], timeline.rigs[rows[n].rig].steps[rows[n].step], n, harvests));
   odds.frames = quantiles_of(harvests, [](const Harvest& each) { return each.frames(); });
   odds.strayed =
       share(count(harvests, [](const Harvest& each) { return each.strayed > 0; }), harvests.size());

@@ -48,7 +48,7 @@ struct Trial {
 [[nodiscard]] Utc true_contact(const timeline::Timeline& timeline, const Trial& trial,
                                contacts::ContactName name);
 
-/// Of one step of the plan on one rig. What lies on the cards counts, each frame once; a frame of
+/// Of one step of one rig. What lies on the cards counts, each frame once; a frame of
 /// chromosphere, prominences, corona or earthshine only if its shutter was open in true totality alone.
 struct StepYield {
   int frames = 0;
@@ -56,10 +56,10 @@ struct StepYield {
   bool beads_caught = false;  // at full speed in the second before the true C2, or after the true C3
 };
 
-/// A row of what trials are told by: a step of the plan on a rig that takes orders.
+/// A step of a rig that takes orders: by what trials are told.
 struct Row {
   std::size_t rig = 0;
-  std::size_t plan_step = 0;
+  std::size_t step = 0;  // of the rig's
 };
 /// Rig by rig, by time.
 [[nodiscard]] std::vector<Row> rows_of(const timeline::Timeline& timeline);

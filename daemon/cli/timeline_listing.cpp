@@ -1,0 +1,140 @@
+#include <algorithm>
+#include <map>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/cli/plot_frame.h"
+#include "daemon/cli/timeline_plot.h"
+#include "lib/base/code_points.h"
+#include "lib/timeline/print.h"
+
+namespace noonfall::cli {
+namespace {
+
+using timeline::RigStep;
+using timeline::Timeline;
+
+constexpr double left_edge = 160;
+constexpr double right_edge = 1420;
+constexpr int columns = 3;
+constexpr double column_width = (right_edge - left_edge) / columns;
+constexpr double line_height = 16;
+constexpr std::size_t widest = 62;  // characters of a line of a column
+
+/// `parts` of one step of the plan, in the order of time.
+std::string sets_text(const std::vector<const RigStep*>& parts) {
+  const auto& step = *parts.front();
+  if (step.back_to_back && step.drive == body::Drive::continuous)
+    return fmt::format("burst, about {} frames", step.predicted_frames());
+  std::size_t sets = 0;
+  for (const auto* part : parts)
+    sets += part->back_to_back ? static_cast<std::size_t>(part->predicted_sets) : part->targets.size();
+  return fmt::format("{}{} set{}", step.back_to_back ? "about " : "", sets, sets == 1 ? "" : "s");
+}
+
+std::string letter(std::size_t n) {
+  const auto last = std::string(1, static_cast<char>('a' + n % 26));
+  return n < 26 ? last : letter(n / 26 - 1) + last;
+}
+
+std::string shortened(const std::string& text, std::size_t most) {
+  if (code_points(text) <= most) return text;
+  std::string out;
+  for (std::size_t n = 0; n < text.size() && (code_points(out) < most - 1 || continues_code_point(text[n]));
+       ++n)
+    out += text[n];
+  return out + "…";
+}
+
+/// Lines one below the other, column after column.
+class Column {
+ public:
+  Column(double top, std::size_t lines) : top_{top}, lines_{std::max<std::size_t>(lines, 1)} {}
+
+  /// Keeps `lines` together.
+  void keep(std::size_t lines) {
+    if (used_ % lines_ + lines > lines_ && lines <= lines_) used_ += lines_ - used_ % lines_;
+  }
+  void add(double indent, std::string_view colour, const std::string& words, int size = 13) {
+    const auto column = static_cast<double>(used_ / lines_);
+    const auto line = static_cast<double>(used_ % lines_);
+    svg += svg_text(left_edge + column * column_width + indent, top_ + line * line_height, size, "start",
+                    colour, words);
+  }
+  void next() { ++used_; }
+  /// Begins a part of the list, with room above unless it is at a column's top.
+  void heading(const std::string& words) {
+    keep(4);
+    if (used_ % lines_ != 0) next();
+    add(0, "#111", words, 15);
+    next();
+  }
+
+  std::string svg;
+
+ private:
+  double top_;
+  std::size_t lines_;
+  std::size_t used_ = 0;
+};
+
+}  // namespace
+
+std::vector<PlotEntry> plot_entries(const Timeline& timeline, const LocalClock& local) {
+  std::vector<PlotEntry> entries;
+  const auto when = [&](Utc from, Utc until) {
+    return fmt::format("{} to {}", clock_text(from, local), clock_text(until, local));
+  };
+  int number = 0;
+  for (std::size_t rig = 0; rig < timeline.rigs.size(); ++rig) {
+    std::map<std::size_t, std::vector<const RigStep*>> by_name;
+    for (const auto& step : timeline.rigs[rig].steps) by_name[step.plan_step].push_back(&step);
+    for (const auto& step : timeline.rigs[rig].steps) {
+      const auto& parts = by_name[step.plan_step];
+      if (parts.front() != &step) continue;
+      const auto from = step.first_opening();
+      const auto until = parts.back()->last_closing();
+      const auto name = parts.size() == 1 ? step.name : step.name.substr(0, step.name.rfind(" ("));
+      entries.push_back({fmt::format("{}", ++number), rig, name, when(from, until),
+                         fmt::format("{}, {}", timeline::set_text(step.shapes.front()), sets_text(parts)),
+                         from, until, false});
+    }
+  }
+  std::size_t span = 0;
+  for (const auto& hands : timeline.hands_on)
+    entries.push_back({letter(span++), hands.rig, hands.name, when(hands.from, hands.until),
+                       fmt::format("hands at {}", timeline.rigs[hands.rig].name), hands.from, hands.until,
+                       true});
+  return entries;
+}
+
+Listing list_entries(const Timeline& timeline, const std::vector<PlotEntry>& entries, const LocalClock& local,
+                     double top) {
+  const auto lines = entries.size() * 2 + 2 * (timeline.rigs.size() + 2) + timeline.cues.size();
+  const auto each = (lines + columns - 1) / columns + 2;
+  Column column{top, each};
+  std::size_t rig = timeline.rigs.size();
+  bool hands = false;
+  for (const auto& entry : entries) {
+    if (entry.hands ? !hands : entry.rig != rig)
+      column.heading(entry.hands ? "Hands" : shortened(timeline.rigs[entry.rig].name, 40));
+    column.keep(2);
+    rig = entry.rig;
+    hands = entry.hands;
+    column.add(0, "#111", entry.number);
+    column.add(28, "#111", shortened(fmt::format("{}, {}", entry.name, entry.when), widest - 4));
+    column.next();
+    column.add(28, "#555", shortened(entry.what, widest - 4));
+    column.next();
+  }
+  if (!timeline.cues.empty()) column.heading("Cues");
+  for (const auto& cue : timeline.cues) {
+    column.add(0, "#111", clock_text(cue.ends, local));
+    column.add(66, "#333", shortened(cue.words, widest - 10));
+    column.next();
+  }
+  return {std::move(column.svg), top + static_cast<double>(each) * line_height};
+}
+
+}  // namespace noonfall::cli
