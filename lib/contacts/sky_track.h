@@ -22,6 +22,7 @@ struct SunPlace {
 struct TimeSpan {
   Utc from;
   Utc until;
+  bool operator==(const TimeSpan&) const = default;
 };
 /// From C1 to C4, while the Sun's centre stands at or above `horizon` (apparent altitude): around MID, else
 /// the first such spell. Empty where the eclipse isn't seen, or not above it.

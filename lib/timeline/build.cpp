@@ -35,11 +35,13 @@ class Making {
     settle(check_release_room(given_, timeline_));
     settle(fill_buffers(given_, timeline_, findings_));
     weigh_corona(given_, timeline_);
+    frame_the_sun(given_, timeline_);
     close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);
     doubt(given_, timeline_, findings_);
+    doubt_framing(given_, timeline_, findings_);
     make_cues(given_, timeline_, findings_);
     return finish();
   }
