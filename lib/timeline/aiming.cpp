@@ -150,6 +150,7 @@ Framing framing_of(const Given& given, const plan::Rig& rig, const View& view) {
   framing.width = exposure::field_of_view(view.width, view.focal_length);
   framing.height = exposure::field_of_view(view.height, view.focal_length);
   framing.sun = exposure::sun_image(view.focal_length);
+  framing.sun_pixels = framing.sun.value * 1000 / rig.sensor->pixel.value;
   framing.corona_radii = std::max(0.0, room_in_frame(view, {}) - 1);
   if (rig.mount == plan::Mount::tracking) return framing;
   framing.untrailed = longest_on_mount(given, rig, {SubjectKind::prominences});

@@ -84,6 +84,7 @@ struct Framing {
   Degrees width;   // of the field
   Degrees height;  // …
   Millimetres sun;
+  double sun_pixels = 0;
   double corona_radii = 0;           // above the limb, the Sun in the middle: they fit the shorter side
   std::optional<Seconds> untrailed;  // on a fixed mount, by a pixel and the Sun's declination
   std::optional<Seconds> on_film;    // on a fixed mount, 340 s / f in mm

@@ -21,6 +21,7 @@ class Making {
     timeline_.title = given.plan.title;
     timeline_.circumstances = given.sky;
     timeline_.zone = given.plan.site.zone;
+    timeline_.horizon = given.plan.site.horizon.value_or(Degrees{0});
   }
 
   Built make(const Profiles& profiles) {

@@ -132,6 +132,7 @@ struct Timeline {
   std::string title;
   contacts::Circumstances circumstances;
   std::string zone;  // for display
+  Degrees horizon;   // what hides the Sun stands so high
   std::vector<RigTimeline> rigs;
   std::vector<Cue> cues;  // by `ends`
   std::vector<HandsOnSpan> hands_on;
