@@ -206,6 +206,20 @@ std::vector<contacts::TimeSpan> repeated(const plan::HandsOn& hands, Utc from, U
   return spans;
 }
 
+/// Only what comes after the span can be aimed for.
+std::optional<Utc> aim_of(const Given& given, const std::string& name, const plan::HandsOn& hands, Utc until,
+                          Diagnostics& findings) {
+  if (!hands.aim) return {};
+  const auto aim = plan::resolve(*hands.aim, given.sky);
+  if (!aim || *aim > until) return aim;
+  findings.push_back(
+      warning_at(hands.aim->mark, "aim-past",
+                 fmt::format("\"{}\": aims for {}, which is over when the hands are off at {}", name,
+                             relative_text(*aim, given.sky), relative_text(until, given.sky)),
+                 "an instant after `until`; without `aim` it is the middle of the frames that follow"));
+  return {};
+}
+
 void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& hands, Timeline& timeline,
                Diagnostics& findings) {
   const auto& step = given.plan.steps[plan_step];
@@ -224,10 +238,11 @@ void add_spans(const Given& given, std::size_t plan_step, const plan::HandsOn& h
     findings.push_back(std::move(empty));
     return;
   }
+  const auto aim = aim_of(given, step.name, hands, *until, findings);
   for (const auto& [begins, ends] : repeated(hands, *from, *until)) {
     for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
       if (!is_for(step, timeline.rigs[l].name)) continue;
-      timeline.hands_on.push_back({l, plan_step, step.name, step.mark, begins, ends});
+      timeline.hands_on.push_back({l, plan_step, step.name, step.mark, begins, ends, aim});
     }
   }
 }
