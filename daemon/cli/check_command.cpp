@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/field_sheet.h"
 #include "daemon/cli/timeline_json.h"
 #include "daemon/cli/timeline_plot.h"
 #include "daemon/load/plan_loading.h"
@@ -31,6 +32,7 @@ struct Options {
   std::string bodies;
   load::LimbRequest limb;
   std::string svg;
+  std::string sheet;
   bool json = false;
   bool quiet = false;
 };
@@ -87,9 +89,22 @@ bool write(const std::string& path, const std::string& text, Context& context) {
 }
 
 /// The files asked for, of a plan that can be shot; false when one can't be written.
-bool write_files(const Options& options, const timeline::Timeline& timeline, Context& context) {
-  const auto local = load::local_clock(timeline.zone);
-  return options.svg.empty() || write(options.svg, timeline_svg(timeline, local), context);
+bool write_files(const Options& options, const load::LoadedPlan& loaded, Context& context) {
+  const auto local = load::local_clock(loaded.timeline->zone);
+  if (!options.svg.empty() && !write(options.svg, timeline_svg(*loaded.timeline, local), context))
+    return false;
+  if (options.sheet.empty()) return true;
+  const auto sheet = field_sheet(*loaded.timeline, *loaded.plan, local);
+  return write(options.sheet, options.sheet.ends_with(".txt") ? to_text(sheet) : to_html(sheet), context);
+}
+
+/// By its name a sheet is a page or plain text.
+CLI::Validator page_or_text() {
+  return {[](std::string& name) {
+            const bool known = name.ends_with(".html") || name.ends_with(".txt");
+            return known ? std::string{} : fmt::format("\"{}\" ends neither in .html nor in .txt", name);
+          },
+          ""};
 }
 
 void check(const Options& options, Context& context) {
@@ -107,7 +122,7 @@ void check(const Options& options, Context& context) {
                                        {},
                                        options.limb});
   context.exit = loaded.exit;
-  if (loaded.timeline && !write_files(options, *loaded.timeline, context)) return;
+  if (loaded.timeline && !write_files(options, loaded, context)) return;
   if (options.json) {
     context.out << check_json(loaded);
     return;
@@ -133,6 +148,11 @@ void add_check_command(CLI::App& app, Context& context) {
   load::add_limb_options(*command, options->limb);
   command->add_option("--svg", options->svg, "Draw the plan on a sheet of A4 into this file")
       ->type_name("FILE");
+  command
+      ->add_option("--sheet", options->sheet,
+                   "Write what to have at hand in the field, on one page: .html, or .txt")
+      ->type_name("FILE")
+      ->check(page_or_text());
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

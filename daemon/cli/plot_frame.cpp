@@ -10,20 +10,6 @@
 namespace noonfall::cli {
 namespace {
 
-std::string escaped(std::string_view words) {
-  std::string out;
-  for (const char c : plain_line(words)) {
-    if (c == '&') {
-      out += "&amp;";
-    } else if (c == '<') {
-      out += "&lt;";
-    } else {
-      out += c;
-    }
-  }
-  return out;
-}
-
 std::string straight(double x1, double y1, double x2, double y2, std::string_view style) {
   return fmt::format("<line x1=\"{:.1f}\" y1=\"{:.1f}\" x2=\"{:.1f}\" y2=\"{:.1f}\" {}/>\n", x1, y1, x2, y2,
                      style);
@@ -39,6 +25,22 @@ constexpr double farthest = 46;  // from a dot to its label's baseline
 constexpr double step = 2;
 
 }  // namespace
+
+std::string escaped(std::string_view words) {
+  std::string out;
+  for (const char c : plain_line(words)) {
+    if (c == '&') {
+      out += "&amp;";
+    } else if (c == '<') {
+      out += "&lt;";
+    } else if (c == '>') {
+      out += "&gt;";
+    } else {
+      out += c;
+    }
+  }
+  return out;
+}
 
 std::string svg_begin(int width, int height) {
   return fmt::format(

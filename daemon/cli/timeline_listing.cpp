@@ -22,6 +22,11 @@ constexpr double column_width = (right_edge - left_edge) / columns;
 constexpr double line_height = 16;
 constexpr std::size_t widest = 62;  // characters of a line of a column
 
+/// The list has their spans already.
+bool is_for_hands(const timeline::Cue& cue) {
+  return cue.kind == timeline::CueKind::hands_on || cue.kind == timeline::CueKind::hands_off;
+}
+
 /// `parts` of one step of the plan, in the order of time.
 std::string sets_text(const std::vector<const RigStep*>& parts) {
   const auto& step = *parts.front();
@@ -30,7 +35,13 @@ std::string sets_text(const std::vector<const RigStep*>& parts) {
   std::size_t sets = 0;
   for (const auto* part : parts)
     sets += part->back_to_back ? static_cast<std::size_t>(part->predicted_sets) : part->targets.size();
+  if (sets == 0) return "as they come";
   return fmt::format("{}{} set{}", step.back_to_back ? "about " : "", sets, sets == 1 ? "" : "s");
+}
+
+std::size_t visits_of(const std::vector<PlotEntry>& entries) {
+  return static_cast<std::size_t>(
+      std::count_if(entries.begin(), entries.end(), [](const PlotEntry& entry) { return entry.hands; }));
 }
 
 std::string letter(std::size_t n) {
@@ -101,17 +112,25 @@ std::vector<PlotEntry> plot_entries(const Timeline& timeline, const LocalClock& 
                          from, until, false});
     }
   }
-  std::size_t span = 0;
-  for (const auto& hands : timeline.hands_on)
-    entries.push_back({letter(span++), hands.rig, hands.name, when(hands.from, hands.until),
-                       fmt::format("hands at {}", timeline.rigs[hands.rig].name), hands.from, hands.until,
-                       true});
+  std::map<std::pair<std::size_t, std::size_t>, std::vector<const timeline::HandsOnSpan*>> visits;
+  for (const auto& hands : timeline.hands_on) visits[{hands.rig, hands.plan_step}].push_back(&hands);
+  std::size_t visit = 0;
+  for (const auto& hands : timeline.hands_on) {
+    const auto& of_step = visits[{hands.rig, hands.plan_step}];
+    if (of_step.front() != &hands) continue;
+    const auto times = of_step.size() == 1 ? std::string{} : fmt::format(", {} times", of_step.size());
+    entries.push_back(
+        {letter(visit++), hands.rig, fmt::format("{}, {}", timeline.rigs[hands.rig].name, hands.name),
+         when(hands.from, of_step.back()->until) + times, "", hands.from, of_step.back()->until, true});
+  }
   return entries;
 }
 
 Listing list_entries(const Timeline& timeline, const std::vector<PlotEntry>& entries, const LocalClock& local,
                      double top) {
-  const auto lines = entries.size() * 2 + 2 * (timeline.rigs.size() + 2) + timeline.cues.size();
+  const auto cues = timeline.cues.size() - static_cast<std::size_t>(std::count_if(
+                                               timeline.cues.begin(), timeline.cues.end(), is_for_hands));
+  const auto lines = entries.size() * 2 - visits_of(entries) + 2 * (timeline.rigs.size() + 2) + cues;
   const auto each = (lines + columns - 1) / columns + 2;
   Column column{top, each};
   std::size_t rig = timeline.rigs.size();
@@ -125,11 +144,13 @@ Listing list_entries(const Timeline& timeline, const std::vector<PlotEntry>& ent
     column.add(0, "#111", entry.number);
     column.add(28, "#111", shortened(fmt::format("{}, {}", entry.name, entry.when), widest - 4));
     column.next();
+    if (entry.what.empty()) continue;
     column.add(28, "#555", shortened(entry.what, widest - 4));
     column.next();
   }
-  if (!timeline.cues.empty()) column.heading("Cues");
+  if (!timeline.cues.empty()) column.heading("Cues, but those for hands");
   for (const auto& cue : timeline.cues) {
+    if (is_for_hands(cue)) continue;
     column.add(0, "#111", clock_text(cue.ends, local));
     column.add(66, "#333", shortened(cue.words, widest - 10));
     column.next();

@@ -74,14 +74,14 @@ class Plot {
     cues();
     ticks();
     scale(listing.bottom + 26);
+    // What needs more room than the page is drawn smaller.
     const double height = std::max(page_height, listing.bottom + 90);
     return fmt::format(
-               "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" height=\"{0:.0f}mm\" viewBox=\"0 0 "
-               "{1} "
-               "{2:.0f}\" font-family=\"Helvetica, Arial, 'Liberation Sans', sans-serif\">\n<rect "
-               "width=\"{1}\" "
-               "height=\"{2:.0f}\" fill=\"#fff\"/>\n",
-               height / 5, page_width, height) +
+               "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"297mm\" height=\"210mm\" viewBox=\"0 0 "
+               "{0:.0f} "
+               "{1:.0f}\" font-family=\"Helvetica, Arial, 'Liberation Sans', sans-serif\">\n<rect "
+               "width=\"{0:.0f}\" height=\"{1:.0f}\" fill=\"#fff\"/>\n",
+               page_width, height) +
            std::string{patterns} + out_ + listing.svg + "</svg>\n";
   }
 
