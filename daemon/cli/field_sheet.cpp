@@ -38,6 +38,7 @@ std::string_view meaning(Kind kind, ContactName name) {
 
 /// "0.31 left, 0.04 up"
 std::string place_text(const timeline::FramePlace& place) {
+  if (std::max(std::abs(place.right), std::abs(place.up)) < 0.005) return "in the middle";
   return fmt::format("{:.2f} {}, {:.2f} {}", std::abs(place.right), place.right < 0 ? "left" : "right",
                      std::abs(place.up), place.up < 0 ? "down" : "up");
 }

@@ -104,7 +104,7 @@ std::string to_text(const FieldSheet& sheet) {
 std::string to_html(const FieldSheet& sheet) {
   auto out = fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta "
-      "charset=\"utf-8\">\n<title>{0}</title>\n<style>\n{1}</style>\n"
+      "charset=\"utf-8\"/>\n<title>{0}</title>\n<style>\n{1}</style>\n"
       "</head>\n<body class=\"{2}\">\n<h1>{0}</h1>\n<p class=\"about\">{3}</p>\n<div class=\"safety\">\n",
       escaped(sheet.title), style, crowding(sheet), escaped(sheet.about));
   for (const auto& line : sheet.safety) out += fmt::format("<p>{}</p>\n", escaped(line));

@@ -1,5 +1,5 @@
-// docs/plan.schema.json against every plan of the tree that the parser takes, by the validator of the Python community
-// (python3-jsonschema of Debian, JSON Schema draft 7).
+// docs/plan.schema.json against every plan of the tree that the parser takes, by the validator of the Python
+// community (python3-jsonschema of Debian, JSON Schema draft 7).
 #include <filesystem>
 
 #include <doctest/doctest.h>
@@ -29,7 +29,8 @@ Ran validate(const std::string& files) {
 /// Files that are plans without an error of form.
 std::vector<std::string> plans_of_the_tree() {
   std::vector<std::string> found;
-  for (const auto* folder : {"/plans", "/tests/bench", "/tests/fuzz/corpus/plan", "/tests/fuzz/corpus/yaml"}) {
+  for (const auto* folder :
+       {"/plans", "/tests/bench", "/tests/fuzz/corpus/plan", "/tests/fuzz/corpus/yaml"}) {
     for (const auto& entry : std::filesystem::directory_iterator{std::string{NOONFALL_SOURCE} + folder}) {
       if (entry.is_regular_file() && plan::parse(text_of_file(entry.path().string())))
         found.push_back(entry.path().string());
@@ -56,7 +57,8 @@ TEST_CASE("the schema takes every plan of the tree, and a drafted one") {
   CHECK(plans.size() >= 7);
   const auto drafted = run_program(
       NOONFALL_PROGRAM,
-      "draft 2027-08-02 --at 36.0139,-5.6033,12 --focal 600mm --aperture f/8 --filter 5.0 --body mirrorless-20 "
+      "draft 2027-08-02 --at 36.0139,-5.6033,12 --focal 600mm --aperture f/8 --filter 5.0 --body "
+      "mirrorless-20 "
       "--mount fixed --sensor 35.9x23.9mm --pixel 5.9um --rig long --rig pocket --focal 50mm --by-hand");
   REQUIRE(drafted.exit == 0);
   plans.push_back(folder.file("drafted.yaml", drafted.out));

@@ -1,5 +1,5 @@
-// The keys of a plan: docs/plan.schema.json and docs/plan-format.md have those that the parser knows, and no other. The
-// parser is asked itself: it lists its keys where it finds one that is like none of them.
+// The keys of a plan: docs/plan.schema.json and docs/plan-format.md have those that the parser knows, and no
+// other. The parser is asked itself: it lists its keys where it finds one that is like none of them.
 #include <algorithm>
 #include <fstream>
 #include <regex>
@@ -86,7 +86,8 @@ std::vector<Mapping> mappings() {
       {"sky", "## The plan", keys_under("sky")},
       {"rig", "### A rig", rig_keys("qqqqqqqq: 1")},
       {"body", "### A rig",
-       joined(rig_keys("body: {simulate: a, qqqqqqqq: 1}"), rig_keys("body: {serial: '1', profile: a, qqqqqqqq: 1}"))},
+       joined(rig_keys("body: {simulate: a, qqqqqqqq: 1}"),
+              rig_keys("body: {serial: '1', profile: a, qqqqqqqq: 1}"))},
       {"lens", "### A rig", rig_keys("lens: {qqqqqqqq: 1}")},
       {"sensor", "### A rig", rig_keys("sensor: {qqqqqqqq: 1}")},
       {"exposure", "### A rig", rig_keys("exposure: {qqqqqqqq: 1}")},
@@ -114,7 +115,8 @@ Keys words_in_code(const std::string& part) {
   Keys words;
   for (std::sregex_iterator found{part.begin(), part.end(), code}, end; found != end; ++found) {
     const auto text = found->str();
-    for (std::sregex_iterator match{text.begin(), text.end(), word}; match != end; ++match) words.insert(match->str());
+    for (std::sregex_iterator match{text.begin(), text.end(), word}; match != end; ++match)
+      words.insert(match->str());
   }
   return words;
 }
@@ -154,7 +156,8 @@ TEST_CASE("the page on the format names the parser's keys, each where it belongs
     known = joined(std::move(known), keys);
   }
   for (const auto& key : root_keys()) CHECK(words_in_code(part_of(page, "## The plan")).contains(key));
-  for (const auto* heading : {"## The plan", "### `site`", "### A rig", "#### `filter`", "### A step that shoots"}) {
+  for (const auto* heading :
+       {"## The plan", "### `site`", "### A rig", "#### `filter`", "### A step that shoots"}) {
     const auto column = first_column(part_of(page, heading));
     CAPTURE(heading);
     CHECK(column.size() >= 4);
