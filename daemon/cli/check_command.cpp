@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <set>
 #include <string_view>
 #include <vector>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/field_sheet.h"
@@ -54,7 +56,17 @@ std::string verdict(const load::LoadedPlan& loaded) {
       loaded.basis.limb == contacts::Limb::profile
           ? fmt::format("C2 and C3 with the lunar limb profile from {}\n", loaded.basis.limb_file)
           : std::string{"C2 and C3 are of the mean limb, a Moon without mountains\n"};
-  return edge + fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
+  return edge + fmt::format("This plan can be shot: {} frames planned, {}\n",
+                            loaded.timeline->predicted_frames(), warnings);
+}
+
+/// What `--explain` can be asked of; empty without findings.
+std::string codes(const Diagnostics& findings) {
+  std::set<std::string> codes;
+  for (const auto& finding : findings) codes.insert(finding.code);
+  if (codes.empty()) return {};
+  return fmt::format("Reasons and examples: noonfall check --explain CODE, with {}\n",
+                     fmt::join(codes, ", "));
 }
 
 /// The part of docs/findings.md that is about the code.
@@ -132,7 +144,7 @@ void check(const Options& options, Context& context) {
   if (options.quiet) return;
   if (loaded.timeline)
     context.out << timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone)) << '\n';
-  context.out << verdict(loaded);
+  context.out << verdict(loaded) << codes(loaded.findings);
 }
 
 }  // namespace

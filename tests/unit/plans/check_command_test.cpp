@@ -70,7 +70,7 @@ TEST_CASE("a good plan exits 0, with its timeline on stdout and nothing on stder
   const auto said = check(folder.add("plan.yaml", plan(on_the_path)));
   CHECK(said.exit == Exit::done);
   CHECK(said.out.find("flash: 3 frames 1/3200 to 1/800 f/8 ISO 200\n") != std::string::npos);
-  CHECK(said.out.ends_with("3 frames planned, 0 warnings\n"));
+  CHECK(said.out.ends_with("This plan can be shot: 3 frames planned, 0 warnings\n"));
   CHECK(said.err.empty());
   CHECK(check(folder.path() + "/plan.yaml --quiet").out.empty());
 }
