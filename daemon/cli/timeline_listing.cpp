@@ -20,7 +20,8 @@ constexpr double right_edge = 1420;
 constexpr int columns = 3;
 constexpr double column_width = (right_edge - left_edge) / columns;
 constexpr double line_height = 16;
-constexpr std::size_t widest = 62;  // characters of a line of a column
+constexpr std::size_t least_lines = 16;  // of a column: a short list isn't torn apart
+constexpr std::size_t widest = 62;       // characters of a line of a column
 
 /// The list has their spans already.
 bool is_for_hands(const timeline::Cue& cue) {
@@ -75,8 +76,8 @@ class Column {
   }
   void next() { ++used_; }
   /// Begins a part of the list, with room above unless it is at a column's top.
-  void heading(const std::string& words) {
-    keep(4);
+  void heading(const std::string& words, std::size_t following = 3) {
+    keep(1 + following);
     if (used_ % lines_ != 0) next();
     add(0, "#111", words, 15);
     next();
@@ -119,9 +120,9 @@ std::vector<PlotEntry> plot_entries(const Timeline& timeline, const LocalClock& 
     const auto& of_step = visits[{hands.rig, hands.plan_step}];
     if (of_step.front() != &hands) continue;
     const auto times = of_step.size() == 1 ? std::string{} : fmt::format(", {} times", of_step.size());
-    entries.push_back(
-        {letter(visit++), hands.rig, fmt::format("{}, {}", timeline.rigs[hands.rig].name, hands.name),
-         when(hands.from, of_step.back()->until) + times, "", hands.from, of_step.back()->until, true});
+    entries.push_back({letter(visit++), hands.rig,
+                       fmt::format("{}, {}", timeline.rigs[hands.rig].name, hands.name),
+                       when(hands.from, of_step.back()->until) + times, "", hands.from, hands.until, true});
   }
   return entries;
 }
@@ -131,7 +132,7 @@ Listing list_entries(const Timeline& timeline, const std::vector<PlotEntry>& ent
   const auto cues = timeline.cues.size() - static_cast<std::size_t>(std::count_if(
                                                timeline.cues.begin(), timeline.cues.end(), is_for_hands));
   const auto lines = entries.size() * 2 - visits_of(entries) + 2 * (timeline.rigs.size() + 2) + cues;
-  const auto each = (lines + columns - 1) / columns + 2;
+  const auto each = std::max((lines + columns - 1) / columns + 2, least_lines);
   Column column{top, each};
   std::size_t rig = timeline.rigs.size();
   bool hands = false;
@@ -148,7 +149,7 @@ Listing list_entries(const Timeline& timeline, const std::vector<PlotEntry>& ent
     column.add(28, "#555", shortened(entry.what, widest - 4));
     column.next();
   }
-  if (!timeline.cues.empty()) column.heading("Cues, but those for hands");
+  if (!timeline.cues.empty()) column.heading("Cues, but those for hands", cues);
   for (const auto& cue : timeline.cues) {
     if (is_for_hands(cue)) continue;
     column.add(0, "#111", clock_text(cue.ends, local));
