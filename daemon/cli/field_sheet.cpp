@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "daemon/cli/contacts_output.h"
 #include "daemon/cli/stretched_axis.h"
 #include "lib/body/model.h"
 #include "lib/time/utc_text.h"
@@ -15,26 +16,9 @@
 namespace noonfall::cli {
 namespace {
 
-using contacts::ContactName;
 using contacts::Kind;
 using timeline::RigTimeline;
 using timeline::Timeline;
-
-std::string_view meaning(Kind kind, ContactName name) {
-  switch (name) {
-    case ContactName::c1:
-      return "first bite";
-    case ContactName::c2:
-      return kind == Kind::total ? "totality begins" : "the ring closes";
-    case ContactName::mid:
-      return "mid-eclipse";
-    case ContactName::c3:
-      return kind == Kind::total ? "totality ends" : "the ring breaks";
-    case ContactName::c4:
-      return "last bite";
-  }
-  return "";
-}
 
 /// "0.31 left, 0.04 up"
 std::string place_text(const timeline::FramePlace& place) {
@@ -104,7 +88,7 @@ class Writer {
     for (const auto name : contacts::all_contacts) {
       const auto& contact = sky().at(name);
       if (!contact) continue;
-      part.rows.push_back({std::string{contacts::to_text(name)}, std::string{meaning(sky().kind, name)},
+      part.rows.push_back({std::string{contacts::to_text(name)}, std::string{meaning_of(name, sky().kind)},
                            clock(contact->utc), fmt::format("{:.1f} s", in_seconds(contact->uncertainty)),
                            fmt::format("{:.0f}°", contact->apparent_altitude.value),
                            fmt::format("{:.0f}°", contact->azimuth.value)});

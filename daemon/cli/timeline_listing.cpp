@@ -69,7 +69,8 @@ class Column {
     if (used_ % lines_ + lines > lines_ && lines <= lines_) used_ += lines_ - used_ % lines_;
   }
   void add(double indent, std::string_view colour, const std::string& words, int size = 13) {
-    const auto column = static_cast<double>(used_ / lines_);
+    const std::size_t columns_before = used_ / lines_;
+    const auto column = static_cast<double>(columns_before);
     const auto line = static_cast<double>(used_ % lines_);
     svg += svg_text(left_edge + column * column_width + indent, top_ + line * line_height, size, "start",
                     colour, words);

@@ -3,7 +3,6 @@
 #include <set>
 #include <utility>
 
-#include "lib/body/model.h"
 #include "sim/odds/trial.h"
 #include "sim/rehearse/rehearsal.h"
 
@@ -56,14 +55,12 @@ std::size_t length_of(const RigStep& step, std::int32_t set) {
 }
 
 /// The longest time between two openings of a step at the body's full speed.
-Duration full_speed(const RigTimeline& rig, const RigStep& step) {
+Duration full_speed(const RigStep& step) {
   Duration longest{};
   for (const auto& shape : step.shapes) {
     for (std::size_t n = 0; n + 1 < shape.offsets.size(); ++n)
       longest = std::max(longest, shape.offsets[n + 1] - shape.offsets[n]);
     longest = std::max(longest, shape.cycle - shape.offsets.back());
-    longest =
-        std::max(longest, body::frame_interval(rig.profile, step.drive, shape.exposures.back().shutter));
   }
   return longest;
 }
@@ -120,7 +117,7 @@ class Yields {
     const auto& step = rig.steps[row.step];
     const auto taken = taken_in(row.step, step, rehearsed.taken[row.rig]);
     const bool beads = step.subject.kind == SubjectKind::beads;
-    return {taken.frames, whole_sets(step, taken), beads && catches(rig, step, taken)};
+    return {taken.frames, whole_sets(step, taken), beads && catches(step, taken)};
   }
 
   [[nodiscard]] Taken taken_in(std::size_t index, const RigStep& step,
@@ -137,9 +134,9 @@ class Yields {
     return taken;
   }
 
-  [[nodiscard]] bool catches(const RigTimeline& rig, const RigStep& step, const Taken& taken) const {
+  [[nodiscard]] bool catches(const RigStep& step, const Taken& taken) const {
     if (totality_.from > totality_.until) return false;
-    const auto gap = from_seconds(in_seconds(full_speed(rig, step)) * trial_.detune * still_full_speed);
+    const auto gap = from_seconds(in_seconds(full_speed(step)) * trial_.detune * still_full_speed);
     return catches_beads(taken, gap, totality_.from - second_of_beads, totality_.from) ||
            catches_beads(taken, gap, totality_.until, totality_.until + second_of_beads);
   }
