@@ -113,8 +113,19 @@ class ExposureDoubts {
   Diagnostics& warnings_;
 };
 
-/// Times of totality without a step, on a rig that goes through totality rather than to instants in it.
-void doubt_gaps(const Given& given, const RigTimeline& rig, Diagnostics& warnings) {
+/// Of a span, while hands are at the rig.
+Duration in_hands(const Timeline& timeline, std::size_t rig, Utc from, Utc until) {
+  Duration held{};
+  for (const auto& span : timeline.hands_on)
+    if (span.rig == rig)
+      held += std::max(Duration{}, std::min(until, span.until) - std::max(from, span.from));
+  return held;
+}
+
+/// Times of totality without a step or a hand at it, on a rig that goes through totality rather than to
+/// instants in it.
+void doubt_gaps(const Given& given, const Timeline& timeline, std::size_t r, Diagnostics& warnings) {
+  const auto& rig = timeline.rigs[r];
   const bool through =
       std::ranges::any_of(rig.steps, [](const RigStep& step) { return !step.filtered && step.back_to_back; });
   if (!rig.window || rig.by_hand || !through) return;
@@ -124,7 +135,7 @@ void doubt_gaps(const Given& given, const RigTimeline& rig, Diagnostics& warning
   const RigStep* next = nullptr;  // after the longest
   const auto look_at = [&](Utc until, const RigStep& step) {
     const auto gap = std::min(until, end) - covered;
-    if (gap <= unused_for) return;
+    if (gap - in_hands(timeline, r, covered, until) <= unused_for) return;
     if (std::ranges::all_of(gaps, [&](const auto& other) { return other.until - other.from < gap; }))
       next = &step;
     gaps.push_back({covered, covered + gap});
@@ -227,7 +238,7 @@ void doubt(const Given& given, const Timeline& timeline, Diagnostics& findings) 
       doubt_margins(given, step, findings);
       if (said.insert(step.plan_step).second) exposures.look_at(step);
     }
-    doubt_gaps(given, timeline.rigs[r], findings);
+    doubt_gaps(given, timeline, r, findings);
     doubt_horizon(given, timeline.rigs[r], findings);
   }
 }
