@@ -3,10 +3,13 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <set>
+#include <string>
 #include <string_view>
 #include <vector>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/timeline_json.h"
@@ -37,6 +40,14 @@ std::string count_text(const Diagnostics& findings, Severity severity, std::stri
     return finding.severity == severity;
   });
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
+}
+
+/// The codes there are, for --explain.
+std::string codes_text(const Diagnostics& findings) {
+  std::set<std::string> codes;
+  for (const auto& finding : findings) codes.insert(finding.code);
+  if (codes.empty()) return {};
+  return fmt::format("`noonfall check --explain CODE` says why: {}\n", fmt::join(codes, ", "));
 }
 
 std::string verdict(const load::LoadedPlan& loaded) {
@@ -98,7 +109,7 @@ void check(const Options& options, Context& context) {
   if (options.quiet) return;
   if (loaded.timeline)
     context.out << timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone)) << '\n';
-  context.out << verdict(loaded);
+  context.out << verdict(loaded) << codes_text(loaded.findings);
 }
 
 }  // namespace

@@ -38,7 +38,8 @@ class Writer {
     std::size_t place = 0;
     for (const auto& gear : request_.rigs) {
       std::optional<Totality> totality;
-      if (!is_landscape(gear) && totality_is_up()) totality = totality_for(gear, sky_, place++);
+      if (!is_landscape(gear) && totality_is_up())
+        totality = totality_for(gear, sky_, place++, request_.beads_last);
       write_rig(gear, totality);
       if (is_landscape(gear))
         write_landscape(gear, sky_, book_);

@@ -111,4 +111,10 @@ std::vector<Bead> beads(const LimbContacts& found, ContactName name) {
   return list;
 }
 
+Duration reach_of(const std::vector<Bead>& beads) {
+  Duration reach{};
+  for (const auto& bead : beads) reach = std::max<Duration>(reach, std::chrono::abs(bead.after_contact));
+  return reach;
+}
+
 }  // namespace noonfall::limb

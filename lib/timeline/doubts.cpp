@@ -158,6 +158,24 @@ void doubt_gaps(const Given& given, const Timeline& timeline, std::size_t r, Dia
                  "steps that follow one another within 5 s, or longer ones"));
 }
 
+/// Beads that show before the step begins at C2, or after it ends at C3.
+void doubt_reach(const Given& given, const RigStep& step, ContactName name, Diagnostics& warnings) {
+  const bool first = name == ContactName::c2;
+  const auto& contact = given.sky.at(name)->utc;
+  const auto beads = first ? given.assumptions.beads_before_c2 : given.assumptions.beads_after_c3;
+  const auto reach = first ? contact - step.from : step.until - contact;
+  if (beads <= reach) return;
+  warnings.push_back(
+      warning_at(step.mark, "beads-missed",
+                 fmt::format("\"{}\" {} {} {} {}, and by the Moon's edge beads show {} {}", step.name,
+                             first ? "begins" : "ends", rounded_text(reach), first ? "before" : "after",
+                             contacts::to_text(name), first ? "from" : "up to",
+                             relative_text(first ? contact - beads : contact + beads, given.sky)),
+                 fmt::format("{}: {}", first ? "from" : "until",
+                             relative_text(first ? contact - beads : contact + beads, given.sky,
+                                           first ? Rounding::earlier : Rounding::later))));
+}
+
 /// Beads and the flash of the chromosphere are tied to a contact: a span within its uncertainty may miss
 /// them.
 void doubt_margins(const Given& given, const RigStep& step, Diagnostics& warnings) {
@@ -169,6 +187,7 @@ void doubt_margins(const Given& given, const RigStep& step, Diagnostics& warning
     const bool about =
         step.subject.kind == SubjectKind::beads && step.from <= contact.utc && contact.utc <= step.until;
     if (!about) continue;
+    doubt_reach(given, step, name, warnings);
     const auto least = std::min(contact.utc - step.from, step.until - contact.utc);
     if (least >= contact.uncertainty) continue;
     warnings.push_back(warning_at(

@@ -14,6 +14,8 @@ namespace noonfall::timeline {
 /// What isn't known exactly on the day and must be allowed for.
 struct Assumptions {
   Duration clock_bound = std::chrono::milliseconds{100};  // 95 % bound of the clock's error
+  Duration beads_before_c2{};  // how long beads show by the Moon's edge; zero where it isn't known
+  Duration beads_after_c3{};
   bool operator==(const Assumptions&) const = default;
 };
 

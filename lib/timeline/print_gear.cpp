@@ -68,18 +68,19 @@ class GearPrinter {
     const auto& types = rig.profile.shutter_types;
     if (types.empty()) return;
     std::string known;
-    if (types.front() == body::ShutterType::mechanical)
+    if (!rig.framing)
+      known = "";
+    else if (types.front() == body::ShutterType::mechanical)
       known = "its blow shakes a long lens at 1/125 to 1/4 s";
     else if (types.front() == body::ShutterType::electronic_first_curtain)
       known = "it may expose unevenly at 1/2000 and shorter";
     else if (rig.profile.rolling_readout > Duration{})
-      known = fmt::format("its rows are read in {}{}", rounded_text(rig.profile.rolling_readout),
-                          rig.framing ? fmt::format(", those of the Sun in {}",
-                                                    rounded_text(readout_over_sun(rig.profile, *rig.framing)))
-                                      : "");
+      known = fmt::format("its rows are read in {}, those of the Sun in {}",
+                          rounded_text(rig.profile.rolling_readout),
+                          rounded_text(readout_over_sun(rig.profile, *rig.framing)));
     else
       known = "how fast its rows are read the profile doesn't say";
-    line("  {} shutter: {}", body::to_text(types.front()), known);
+    line("  {} shutter{}{}", body::to_text(types.front()), known.empty() ? "" : ": ", known);
   }
 
   void add_sizes(const Framing& framing) {
