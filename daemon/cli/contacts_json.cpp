@@ -114,8 +114,8 @@ std::string contacts_json(const ContactsAnswer& answer) {
       {"refraction", answer.settings.refraction == contacts::Refraction::applied},
       {"k1", answer.elements.k1},
       {"k2", answer.elements.k2},
-      {"sunrise_utc", unless_none(contacts::daylight(found).rises)},
-      {"sunset_utc", unless_none(contacts::daylight(found).sets)},
+      {"sunrise_utc", unless_none(contacts::rise_and_set(found).rises)},
+      {"sunset_utc", unless_none(contacts::rise_and_set(found).sets)},
       {"contacts", std::move(contacts_by_name)},
       {"path", path_of(answer)}};
   if (answer.beads) {

@@ -126,7 +126,7 @@ std::string coverage(const Circumstances& found) {
 /// "Sunrise 05:30:15.8, sunset 19:26:41.0 UTC; …" in local time too; of a level horizon.
 std::string daylight_text(const ContactsAnswer& answer, const Zone* zone) {
   const auto& found = answer.circumstances();
-  const auto day = contacts::daylight(found);
+  const auto day = contacts::rise_and_set(found);
   if (!day.rises && !day.sets)
     return day.up_at_mid ? "The Sun is up all day.\n" : "The Sun doesn't come up.\n";
   const auto clock = [&](const char* what, const std::optional<Utc>& at) {

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <istream>
+#include <limits>
 #include <map>
 #include <memory>
 #include <ostream>
@@ -165,8 +166,9 @@ class Run {
     const auto found = load::contacts_with(*limb, elements, placed.site, settings);
     const auto& sky = found.circumstances;
     plan::SitePlace site{given.latitude, given.longitude, given.height, false, options_.zone, {}, {}, {}, {}};
-    const auto beads_last = std::max(limb::reach_of(limb::beads(found, contacts::ContactName::c2)),
-                                     limb::reach_of(limb::beads(found, contacts::ContactName::c3)));
+    constexpr std::size_t all = std::numeric_limits<std::size_t>::max();
+    const auto beads_last = std::max(limb::reach_of(limb::beads(found, contacts::ContactName::c2), all),
+                                     limb::reach_of(limb::beads(found, contacts::ContactName::c3), all));
     const auto drafted =
         draft::draft({site, std::move(gear), found.edges ? std::optional{beads_last} : std::nullopt}, sky);
     if (!drafted) {

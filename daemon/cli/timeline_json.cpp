@@ -191,9 +191,10 @@ ordered_json unless_none(const std::optional<Utc>& at) {
 }
 
 ordered_json daylight_json(const Timeline& timeline) {
-  const auto level = contacts::daylight(timeline.circumstances);
-  const auto hill =
-      timeline.horizon.value == 0 ? level : contacts::daylight_over(timeline.circumstances, timeline.horizon);
+  const auto level = contacts::rise_and_set(timeline.circumstances);
+  const auto hill = timeline.horizon.value == 0
+                        ? level
+                        : contacts::rise_and_set_over(timeline.circumstances, timeline.horizon);
   return {{"sunrise_utc", unless_none(level.rises)},
           {"sunset_utc", unless_none(level.sets)},
           {"horizon_deg", timeline.horizon.value},

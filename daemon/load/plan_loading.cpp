@@ -107,8 +107,9 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
   }
   auto assumptions = source.assumptions;
   if (source.strictness == timeline::Strictness::plan_check) {
-    assumptions.beads_before_c2 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c2));
-    assumptions.beads_after_c3 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c3));
+    constexpr std::size_t last = 5;
+    assumptions.beads_before_c2 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c2), last);
+    assumptions.beads_after_c3 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c3), last);
   }
   loaded.circumstances = std::move(sky->circumstances);
   auto built =

@@ -114,10 +114,10 @@ void advise_on_readout(const plan::Rig& rig, const RigTimeline& planned, const R
   if (!skewed && !(changes_fast(step.subject.kind) && over_sun > most_readout)) return;
   warnings.push_back(warning_at(
       step.mark, "rolling-readout",
-      fmt::format(
-          "\"{}\": the electronic shutter of {} takes {} from the top of the Sun to its bottom, in which {}",
-          step.name, planned.name, rounded_text(over_sun),
-          skewed ? fmt::format("it drifts by {:.1f} pixels", trail) : "beads change"),
+      fmt::format("\"{}\": the electronic shutter of {} takes {} from the top of the Sun to its bottom, {}",
+                  step.name, planned.name, rounded_text(over_sun),
+                  skewed ? fmt::format("in which it drifts by {:.1f} pixels", trail)
+                         : fmt::format("long for {}", exposure::to_text(step.subject))),
       "another of the body's shutter types, the first of `shutter_types` in its profile"));
 }
 

@@ -148,9 +148,9 @@ class BufferWalk {
         if (due >= step.until) break;
         ++frame;
         const auto opens = filling.room_for(1, size_, due) ? due : std::max(due, filling.room_at(size_));
-        if (opens == Utc::max()) return;
         if (opens > due && !first) first = Full{frame, due};
-        waited += opens - due;
+        waited += std::min(opens, step.until) - due;
+        if (opens >= step.until) break;
         filling.add(opens, size_);
       }
       set += shape.cycle;

@@ -165,15 +165,15 @@ void doubt_reach(const Given& given, const RigStep& step, ContactName name, Diag
   const auto beads = first ? given.assumptions.beads_before_c2 : given.assumptions.beads_after_c3;
   const auto reach = first ? contact - step.from : step.until - contact;
   if (beads <= reach) return;
-  warnings.push_back(
-      warning_at(step.mark, "beads-missed",
-                 fmt::format("\"{}\" {} {} {} {}, and by the Moon's edge beads show {} {}", step.name,
-                             first ? "begins" : "ends", rounded_text(reach), first ? "before" : "after",
-                             contacts::to_text(name), first ? "from" : "up to",
-                             relative_text(first ? contact - beads : contact + beads, given.sky)),
-                 fmt::format("{}: {}", first ? "from" : "until",
-                             relative_text(first ? contact - beads : contact + beads, given.sky,
-                                           first ? Rounding::earlier : Rounding::later))));
+  warnings.push_back(warning_at(
+      step.mark, "beads-missed",
+      fmt::format("\"{}\" {} {} {} {}, and by the Moon's edge the {} five beads {} {}", step.name,
+                  first ? "begins" : "ends", rounded_text(reach), first ? "before" : "after",
+                  contacts::to_text(name), first ? "last" : "first", first ? "go out from" : "light up until",
+                  relative_text(first ? contact - beads : contact + beads, given.sky)),
+      fmt::format("{}: {}", first ? "from" : "until",
+                  relative_text(first ? contact - beads : contact + beads, given.sky,
+                                first ? Rounding::earlier : Rounding::later))));
 }
 
 /// Beads and the flash of the chromosphere are tied to a contact: a span within its uncertainty may miss
