@@ -88,7 +88,9 @@ TEST_CASE("a plan that can't be shot exits 1 and says why, with the place") {
       folder.add("plan.yaml", plan(on_the_path + ", zone: Europe/Madrad", "{simulate: mirorless-20}"));
   const auto said = check(path);
   CHECK(said.exit == Exit::work_has_errors);
-  CHECK(said.out == "2 errors, 0 warnings: the plan can't be shot as written\n");
+  CHECK(said.out ==
+        "2 errors, 0 warnings: the plan can't be shot as written\n"
+        "`noonfall check --explain CODE` says why: unknown-profile, unknown-zone\n");
   CHECK(said.err.find(path + ":3:7: error: no time zone \"Europe/Madrad\" here\n") != std::string::npos);
   CHECK(said.err.find(path + ":6:11: error: there is no body profile \"mirorless-20\" for long\n") !=
         std::string::npos);
