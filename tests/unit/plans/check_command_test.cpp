@@ -82,6 +82,21 @@ TEST_CASE("local time is shown where the site has a zone") {
   CHECK(text.find("08:47:28.8  10:47:28.8  MID") != std::string::npos);  // CEST is UTC + 2 h
 }
 
+TEST_CASE("where to aim a fixed mount, and when the Sun is up, are shown and are data too") {
+  const Folder folder;
+  auto text = plan(on_the_path + ", horizon: 4°");
+  text.replace(text.find("mount: tracking"), 15, "mount: fixed");
+  text.insert(text.find("lens:"), "sensor: {width: 35.9 mm, height: 23.9 mm, pixel: 5.9 um}\n    ");
+  const auto path = folder.add("plan.yaml", text);
+  const auto shown = check(path).out;
+  CAPTURE(shown);
+  CHECK(shown.find("\n    sunrise  ") != std::string::npos);
+  CHECK(shown.find("\n    sunset  ") != std::string::npos);
+  CHECK(shown.find("    over the hill ") != std::string::npos);
+  CHECK(shown.find("long: where to aim, ") != std::string::npos);
+  CHECK(shown.find("long: the way of the Sun through the frame\n") != std::string::npos);
+}
+
 TEST_CASE("a plan that can't be shot exits 1 and says why, with the place") {
   const Folder folder;
   const auto path =

@@ -145,6 +145,44 @@ TEST_CASE(
   CHECK_FALSE(timeline.rigs[1].framing);
 }
 
+TEST_CASE("moved to another time, the aims move along and point where they did") {
+  const auto timeline =
+      tests::timeline_of(fixed(300,
+                               "  - {name: look, hands: long, from: C1 + 10 min, until: C1 + 12 min}\n"
+                               "  - {name: a, rig: long, subject: photosphere, at: C1 + 14 min}\n"),
+                         equator());
+  const auto later = moved(timeline, 90min);
+  const auto& before = timeline.rigs[0].framing->aimings.at(0);
+  const auto& after = later.rigs[0].framing->aimings.at(0);
+  CHECK(after.until == before.until + 90min);
+  CHECK(after.centred == before.centred + 90min);
+  CHECK(after.stays == contacts::TimeSpan{before.stays.from + 90min, before.stays.until + 90min});
+  CHECK(after.pointing == before.pointing);
+  CHECK(pointing_at(later.circumstances, after.centred).altitude.value ==
+        doctest::Approx(after.pointing.altitude.value));
+  CHECK(later.rigs[0].steps[0].passage->farthest_at ==
+        timeline.rigs[0].steps[0].passage->farthest_at + 90min);
+}
+
+TEST_CASE("beads that show before the burst are found, with where it has to begin") {
+  const auto text = tests::plan_text(
+      "steps:\n  - {name: burst, rig: long, subject: beads, from: C2 - 3 s, until: C2 + 3 s, every: back to "
+      "back}\n"
+      "  - {name: last, rig: long, subject: beads, from: C3 - 3 s, until: C3 + 3 s, every: back to back}\n");
+  const auto sky = tests::sky();
+  Assumptions assumptions;
+  assumptions.beads_before_c2 = 4s;
+  assumptions.beads_after_c3 = 2s;
+  const auto built = build(tests::parse_plan(text), sky, tests::profiles_at_hand(), assumptions);
+  std::vector<std::string> found;
+  for (const auto& finding : built.findings)
+    if (finding.code == "beads-missed") found.push_back(finding.message + " | " + finding.hint);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0] ==
+        "\"burst\" begins 3 s before C2, and by the Moon's edge the last five beads go out from C2 - 4 s | "
+        "from: C2 - 4 s");
+}
+
 TEST_CASE("the span that a finding offers keeps the Sun in the frame") {
   const std::string crescent =
       "  - {name: crescent, rig: long, subject: photosphere, from: C1 + 10 s, until: C2 - 9 min, every: 5 "
