@@ -4,6 +4,7 @@
 #include <memory>
 #include <ostream>
 #include <set>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -46,6 +47,14 @@ std::string count_text(const Diagnostics& findings, Severity severity, std::stri
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
 }
 
+/// The codes there are, for --explain.
+std::string codes_text(const Diagnostics& findings) {
+  std::set<std::string> codes;
+  for (const auto& finding : findings) codes.insert(finding.code);
+  if (codes.empty()) return {};
+  return fmt::format("`noonfall check --explain CODE` says why: {}\n", fmt::join(codes, ", "));
+}
+
 std::string verdict(const load::LoadedPlan& loaded) {
   const auto warnings = count_text(loaded.findings, Severity::warning, "warning");
   if (!loaded.timeline) {
@@ -58,15 +67,6 @@ std::string verdict(const load::LoadedPlan& loaded) {
           : std::string{"C2 and C3 are of the mean limb, a Moon without mountains\n"};
   return edge + fmt::format("This plan can be shot: {} frames planned, {}\n",
                             loaded.timeline->predicted_frames(), warnings);
-}
-
-/// What `--explain` can be asked of; empty without findings.
-std::string codes(const Diagnostics& findings) {
-  std::set<std::string> codes;
-  for (const auto& finding : findings) codes.insert(finding.code);
-  if (codes.empty()) return {};
-  return fmt::format("Reasons and examples: noonfall check --explain CODE, with {}\n",
-                     fmt::join(codes, ", "));
 }
 
 /// The part of docs/findings.md that is about the code.
@@ -144,7 +144,7 @@ void check(const Options& options, Context& context) {
   if (options.quiet) return;
   if (loaded.timeline)
     context.out << timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone)) << '\n';
-  context.out << verdict(loaded) << codes(loaded.findings);
+  context.out << verdict(loaded) << codes_text(loaded.findings);
 }
 
 }  // namespace

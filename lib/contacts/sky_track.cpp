@@ -125,12 +125,12 @@ std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at) {
                   in_circle(degrees(std::atan2(-std::cos(delta) * std::sin(turned), north)))};
 }
 
-Daylight daylight(const Circumstances& sky) {
+Daylight rise_and_set(const Circumstances& sky) {
   constexpr Degrees edge_at_horizon{-50.0 / 60};
   return day_about_mid(sky, [&](Utc at) { return sun_at(sky, at)->altitude >= edge_at_horizon; });
 }
 
-Daylight daylight_over(const Circumstances& sky, Degrees hill) {
+Daylight rise_and_set_over(const Circumstances& sky, Degrees hill) {
   return day_about_mid(sky, [&](Utc at) { return sun_at(sky, at)->apparent_altitude >= hill; });
 }
 

@@ -35,9 +35,9 @@ struct Daylight {
 };
 /// Of the Sun's upper edge at a level horizon, in 34' of refraction, with a radius of 16': the usual tables'.
 /// All false and empty where the eclipse isn't seen.
-[[nodiscard]] Daylight daylight(const Circumstances& sky);
+[[nodiscard]] Daylight rise_and_set(const Circumstances& sky);
 /// Of the Sun's centre over a hill that stands so high.
-[[nodiscard]] Daylight daylight_over(const Circumstances& sky, Degrees hill);
+[[nodiscard]] Daylight rise_and_set_over(const Circumstances& sky, Degrees hill);
 
 /// From C1 to C4, while the Sun's centre stands at or above `horizon` (apparent altitude): around MID, else
 /// the first such spell. Empty where the eclipse isn't seen, or not above it.

@@ -151,6 +151,7 @@ Framing framing_of(const Given& given, const plan::Rig& rig, const View& view) {
   framing.height = exposure::field_of_view(view.height, view.focal_length);
   framing.sun = exposure::sun_image(view.focal_length);
   framing.sun_pixels = framing.sun.value * 1000 / rig.sensor->pixel.value;
+  framing.sun_share = std::min(1.0, framing.sun.value / view.height.value);
   framing.corona_radii = std::max(0.0, room_in_frame(view, {}) - 1);
   if (rig.mount == plan::Mount::tracking) return framing;
   framing.untrailed = longest_on_mount(given, rig, {SubjectKind::prominences});
@@ -202,6 +203,10 @@ const Aiming& in_force(const std::vector<Aiming>& aimings, Utc at) {
   const auto after = std::ranges::find_if(aimings.begin() + 1, aimings.end(),
                                           [&](const Aiming& aiming) { return aiming.until > at; });
   return *(after - 1);
+}
+
+Duration readout_over_sun(const body::Profile& profile, const Framing& framing) {
+  return from_seconds(in_seconds(profile.rolling_readout) * framing.sun_share);
 }
 
 void frame_the_sun(const Given& given, Timeline& timeline) {

@@ -85,12 +85,16 @@ struct Framing {
   Degrees height;  // …
   Millimetres sun;
   double sun_pixels = 0;
+  double sun_share = 0;              // of the height
   double corona_radii = 0;           // above the limb, the Sun in the middle: they fit the shorter side
   std::optional<Seconds> untrailed;  // on a fixed mount, by a pixel and the Sun's declination
   std::optional<Seconds> on_film;    // on a fixed mount, 340 s / f in mm
   std::vector<Aiming> aimings;       // on a fixed mount, by time
   bool operator==(const Framing&) const = default;
 };
+
+/// How long the body takes to read the rows that the Sun covers.
+[[nodiscard]] Duration readout_over_sun(const body::Profile& profile, const Framing& framing);
 
 /// Fills in `framing` of every rig with a sensor that sees the Sun, and `passage` of its steps where the
 /// mount is fixed. A hands-on span without `aim` is taken to aim for the middle of the frames in totality

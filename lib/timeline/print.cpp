@@ -185,11 +185,11 @@ class Printer {
     const auto row = [this](const char* what, const std::optional<Utc>& at) {
       if (at) line("    {:<18}{}", what, clocks(*at));
     };
-    const auto level = contacts::daylight(sky());
+    const auto level = contacts::rise_and_set(sky());
     row("sunrise", level.rises);
     row("sunset", level.sets);
     if (timeline_.horizon.value == 0) return;
-    const auto hill = contacts::daylight_over(sky(), timeline_.horizon);
+    const auto hill = contacts::rise_and_set_over(sky(), timeline_.horizon);
     row("over the hill", hill.rises);
     row("behind the hill", hill.sets);
   }

@@ -60,12 +60,27 @@ class GearPrinter {
             : std::string{};
     line("{}: about {} frames, {:.1f} of the card's {:.0f} GB{}", rig.name, frames, gigabytes,
          rig.profile.card.value / 1000, battery);
-    if (rig.profile.shutter_types.empty()) return;
-    const auto readout = rig.profile.rolling_readout > Duration{}
-                             ? fmt::format(", read out in {}", rounded_text(rig.profile.rolling_readout))
-                             : std::string{};
-    const auto type = rig.profile.shutter_types.front();
-    line("  {} shutter{}", body::to_text(type), type == body::ShutterType::electronic ? readout : "");
+    add_shutter(rig);
+  }
+
+  /// What each type is known for: common practice, no source.
+  void add_shutter(const RigTimeline& rig) {
+    const auto& types = rig.profile.shutter_types;
+    if (types.empty()) return;
+    std::string known;
+    if (!rig.framing)
+      known = "";
+    else if (types.front() == body::ShutterType::mechanical)
+      known = "its blow shakes a long lens at 1/125 to 1/4 s";
+    else if (types.front() == body::ShutterType::electronic_first_curtain)
+      known = "it may expose unevenly at 1/2000 and shorter";
+    else if (rig.profile.rolling_readout > Duration{})
+      known = fmt::format("its rows are read in {}, those of the Sun in {}",
+                          rounded_text(rig.profile.rolling_readout),
+                          rounded_text(readout_over_sun(rig.profile, *rig.framing)));
+    else
+      known = "how fast its rows are read the profile doesn't say";
+    line("  {} shutter{}{}", body::to_text(types.front()), known.empty() ? "" : ": ", known);
   }
 
   void add_sizes(const Framing& framing) {

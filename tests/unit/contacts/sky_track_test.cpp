@@ -155,7 +155,7 @@ TEST_CASE("sunrise and sunset agree with a general ephemeris library's") {
   for (const auto& place : places) {
     CAPTURE(place.date);
     const auto sky = sky_over(place);
-    const auto day = daylight(sky);
+    const auto day = rise_and_set(sky);
     REQUIRE(day.up_at_mid);
     REQUIRE(day.rises);
     REQUIRE(day.sets);
@@ -175,7 +175,7 @@ TEST_CASE("where the Sun is down at mid-eclipse it went down before and comes up
   auto& mid = *sky.contacts[2];
   mid.altitude = {-mid.altitude.value};
   mid.azimuth = {mid.azimuth.value + 180};
-  const auto night = daylight(sky);
+  const auto night = rise_and_set(sky);
   CHECK_FALSE(night.up_at_mid);
   REQUIRE(night.rises);
   REQUIRE(night.sets);
@@ -183,13 +183,13 @@ TEST_CASE("where the Sun is down at mid-eclipse it went down before and comes up
   CHECK(mid.utc < *night.rises);
   const auto sun = sun_at(sky, *night.rises);
   CHECK(away(sun->altitude, {-50.0 / 60}) < 0.01);
-  CHECK(daylight({}) == Daylight{});
+  CHECK(rise_and_set({}) == Daylight{});
 }
 
 TEST_CASE("a hill lets the Sun up later and takes it away sooner") {
   const auto sky = sky_over(places[1]);
-  const auto level = daylight(sky);
-  const auto hill = daylight_over(sky, {4});
+  const auto level = rise_and_set(sky);
+  const auto hill = rise_and_set_over(sky, {4});
   REQUIRE(hill.rises);
   REQUIRE(hill.sets);
   CHECK(*hill.rises > *level.rises);
@@ -201,7 +201,7 @@ TEST_CASE("within the polar circle the Sun of August doesn't set, as nobody doub
   // 2026-08-12 on Svalbard: the midnight Sun there lasts until late August.
   const Site svalbard{{78.22}, {15.65}, {10}};
   const auto sky = circumstances(*find_elements(built_in_elements(), *parse_date("2026-08-12")), svalbard);
-  const auto day = daylight(sky);
+  const auto day = rise_and_set(sky);
   CHECK(day.up_at_mid);
   CHECK_FALSE(day.rises);
   CHECK_FALSE(day.sets);

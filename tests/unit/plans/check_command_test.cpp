@@ -82,6 +82,21 @@ TEST_CASE("local time is shown where the site has a zone") {
   CHECK(text.find("08:47:28.8  10:47:28.8  MID") != std::string::npos);  // CEST is UTC + 2 h
 }
 
+TEST_CASE("where to aim a fixed mount, and when the Sun is up, are shown and are data too") {
+  const Folder folder;
+  auto text = plan(on_the_path + ", horizon: 4°");
+  text.replace(text.find("mount: tracking"), 15, "mount: fixed");
+  text.insert(text.find("lens:"), "sensor: {width: 35.9 mm, height: 23.9 mm, pixel: 5.9 um}\n    ");
+  const auto path = folder.add("plan.yaml", text);
+  const auto shown = check(path).out;
+  CAPTURE(shown);
+  CHECK(shown.find("\n    sunrise  ") != std::string::npos);
+  CHECK(shown.find("\n    sunset  ") != std::string::npos);
+  CHECK(shown.find("    over the hill ") != std::string::npos);
+  CHECK(shown.find("long: where to aim, ") != std::string::npos);
+  CHECK(shown.find("long: the way of the Sun through the frame\n") != std::string::npos);
+}
+
 TEST_CASE("a plan that can't be shot exits 1 and says why, with the place") {
   const Folder folder;
   const auto path =
@@ -90,7 +105,7 @@ TEST_CASE("a plan that can't be shot exits 1 and says why, with the place") {
   CHECK(said.exit == Exit::work_has_errors);
   CHECK(said.out ==
         "2 errors, 0 warnings: the plan can't be shot as written\n"
-        "Reasons and examples: noonfall check --explain CODE, with unknown-profile, unknown-zone\n");
+        "`noonfall check --explain CODE` says why: unknown-profile, unknown-zone\n");
   CHECK(said.err.find(path + ":3:7: error: no time zone \"Europe/Madrad\" here\n") != std::string::npos);
   CHECK(said.err.find(path + ":6:11: error: there is no body profile \"mirorless-20\" for long\n") !=
         std::string::npos);
