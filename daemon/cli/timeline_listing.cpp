@@ -50,15 +50,6 @@ std::string letter(std::size_t n) {
   return n < 26 ? last : letter(n / 26 - 1) + last;
 }
 
-std::string shortened(const std::string& text, std::size_t most) {
-  if (code_points(text) <= most) return text;
-  std::string out;
-  for (std::size_t n = 0; n < text.size() && (code_points(out) < most - 1 || continues_code_point(text[n]));
-       ++n)
-    out += text[n];
-  return out + "…";
-}
-
 /// Lines one below the other, column after column.
 class Column {
  public:
@@ -93,6 +84,15 @@ class Column {
 };
 
 }  // namespace
+
+std::string shortened(const std::string& text, std::size_t most) {
+  if (code_points(text) <= most) return text;
+  std::string out;
+  for (std::size_t n = 0; n < text.size() && (code_points(out) < most - 1 || continues_code_point(text[n]));
+       ++n)
+    out += text[n];
+  return out + "…";
+}
 
 std::vector<PlotEntry> plot_entries(const Timeline& timeline, const LocalClock& local) {
   std::vector<PlotEntry> entries;

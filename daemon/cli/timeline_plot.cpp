@@ -259,10 +259,6 @@ class Plot {
                      "wherever this picture doesn't say that it is off.");
   }
 
-  static std::string shortened(const std::string& name, std::size_t most) {
-    return name.size() <= most ? name : name.substr(0, most) + "…";
-  }
-
   const Timeline& timeline_;
   const LocalClock& local_;
   StretchedAxis axis_;

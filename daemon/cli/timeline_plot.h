@@ -32,6 +32,9 @@ struct PlotEntry {
 [[nodiscard]] std::vector<PlotEntry> plot_entries(const timeline::Timeline& timeline,
                                                   const LocalClock& local);
 
+/// At most so many characters, the last one "…" where some are left out.
+[[nodiscard]] std::string shortened(const std::string& text, std::size_t most);
+
 /// The list below the lanes, from `top` on, and where it ends.
 struct Listing {
   std::string svg;

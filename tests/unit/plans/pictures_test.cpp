@@ -144,6 +144,8 @@ TEST_CASE(
   CHECK(xml(odd).count("svg") == 1);
   CHECK_FALSE(has(odd, "<script"));
   CHECK(has(odd, "&lt;script&gt;"));
+  timeline.rigs[0].name = "äöüäöüäöüäöüäöüäöü";
+  CHECK(has(timeline_svg(timeline, {}), ">äöüäöüäöüäöüäö…<"));
 }
 
 TEST_CASE("a picture stays small however many frames there are") {
