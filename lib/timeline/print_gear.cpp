@@ -18,7 +18,9 @@ std::string place_text(const FramePlace& place) {
   const auto away = [](double by, const char* positive, const char* negative) {
     return fmt::format("{:.2f} {}", std::abs(by), by < 0 ? negative : positive);
   };
-  return away(place.right, "right", "left") + ", " + away(place.up, "above", "below");
+  const bool outside = std::max(std::abs(place.right), std::abs(place.up)) > 0.5;
+  return away(place.right, "right", "left") + ", " + away(place.up, "above", "below") +
+         (outside ? ", outside" : "");
 }
 
 class GearPrinter {
