@@ -147,10 +147,9 @@ TEST_CASE("sunrise and sunset are shown, and data too; under the midnight Sun th
   CHECK(has(shown, ", sunset 19:26:"));
   const auto midsummer = noonfall_program("contacts 2026-08-12 --at 78.22,15.65");
   CHECK(has(midsummer.out, "The Sun is up all day.\n"));
-  const auto json =
-      nlohmann::json::parse(noonfall_program("contacts 2026-08-12 --at 78.22,15.65 --json").out);
-  CHECK(json["sunrise_utc"].is_null());
-  CHECK(json["sunset_utc"].is_null());
+  const auto data = json::parse(noonfall_program("contacts 2026-08-12 --at 78.22,15.65 --json").out);
+  CHECK(data["sunrise_utc"].is_null());
+  CHECK(data["sunset_utc"].is_null());
 }
 
 TEST_CASE("a date without eclipse offers the nearest ones") {
