@@ -140,7 +140,7 @@ TEST_CASE("an annular or partial eclipse keeps the camera filter on throughout")
   CHECK(has(noonfall_program("contacts 2027-02-06 --at -31.1,-49.3").out, "filter stays on throughout"));
 }
 
-TEST_CASE("sunrise and sunset are shown, and data too; under the midnight Sun there are none") {
+TEST_CASE("sunrise and sunset are shown and are data too, and under the midnight Sun there are none") {
   // To the minute as a general ephemeris library has them (tests/unit/contacts compares the instants).
   const auto shown = noonfall_program("contacts 2027-08-02 --at 36.0139,-5.6033,12").out;
   CHECK(has(shown, "Sunrise 05:30:"));
