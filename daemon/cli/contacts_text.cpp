@@ -140,8 +140,7 @@ std::string daylight_text(const ContactsAnswer& answer, const Zone* zone) {
   const auto set = clock("sunset", day.sets);
   auto text = day.up_at_mid ? rise + ", " + set : set + ", " + rise;
   text.front() = 'S';
-  return text + fmt::format(" {}, of the Sun's upper edge at a level horizon.\n",
-                            answer.elements.delta_t ? "UT" : "UTC");
+  return text + (answer.elements.delta_t ? " UT.\n" : " UTC.\n");
 }
 
 std::string height_text(const load::PlacedSite& place) {
@@ -182,7 +181,7 @@ std::string filter_note(Kind kind) {
 
 constexpr std::string_view angle_note =
     "Sun up: altitude in degrees with refraction. P, V: where on the Sun's edge, from celestial north and\n"
-    "from the top, anticlockwise in degrees.\n";
+    "from the top, anticlockwise in degrees. Sunrise, sunset: the Sun's upper edge at a level horizon.\n";
 
 }  // namespace
 

@@ -16,8 +16,6 @@ namespace {
 
 using namespace std::chrono_literals;
 using contacts::ContactName;
-using exposure::Subject;
-using exposure::SubjectKind;
 using plan::Instant;
 
 constexpr Degrees clear_of_horizon{1};  // above it, where the Sun's lower edge and some haze are left behind

@@ -1,12 +1,10 @@
 // What the body can hold and do: its card and battery against the frames planned, its lag against their
 // instants.
-#include <algorithm>
 
 #include <fmt/format.h>
 
 #include "lib/body/model.h"
 #include "lib/time/duration_text.h"
-#include "lib/timeline/exposures.h"
 #include "lib/timeline/relative_text.h"
 #include "lib/timeline/rules.h"
 

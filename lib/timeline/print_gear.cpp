@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"
+#include "lib/base/sun.h"
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
 #include "lib/time/utc_text.h"
@@ -18,7 +19,9 @@ std::string place_text(const FramePlace& place) {
   const auto away = [](double by, const char* positive, const char* negative) {
     return fmt::format("{:.2f} {}", std::abs(by), by < 0 ? negative : positive);
   };
-  return away(place.right, "right", "left") + ", " + away(place.up, "above", "below");
+  const bool outside = std::max(std::abs(place.right), std::abs(place.up)) > 0.5;
+  return away(place.right, "right", "left") + ", " + away(place.up, "above", "below") +
+         (outside ? ", outside" : "");
 }
 
 class GearPrinter {
@@ -84,9 +87,12 @@ class GearPrinter {
   }
 
   void add_sizes(const Framing& framing) {
-    line("  the Sun is {:.1f} mm, {:.0f} pixels, in a field of {:.2f}° x {:.2f}°; {:.1f} radii of corona fit",
-         framing.sun.value, framing.sun_pixels, framing.width.value, framing.height.value,
-         framing.corona_radii);
+    const double arcseconds_a_pixel = 2 * auwers_solar_radius.value / framing.sun_pixels;
+    line(
+        "  the Sun is {:.1f} mm, {:.0f} pixels of {:.2f}\", in a field of {:.2f}° x {:.2f}°; {:.1f} radii of "
+        "corona fit",
+        framing.sun.value, framing.sun_pixels, arcseconds_a_pixel, framing.width.value, framing.height.value,
+        framing.corona_radii);
     if (framing.untrailed && framing.on_film)
       line("  fixed mount: {:.2g} s trail by a pixel; by the rule of film, 340 / focal length, {:.2g} s",
            framing.untrailed->value, framing.on_film->value);

@@ -7,14 +7,12 @@
 #include "lib/base/match.h"
 #include "lib/base/nearest_word.h"
 #include "lib/body/model.h"
-#include "lib/contacts/sky_track.h"
 #include "lib/exposure/scale.h"
 #include "lib/plan/mirror.h"
 #include "lib/plan/resolve.h"
 #include "lib/timeline/exposures.h"
 #include "lib/timeline/left_out.h"
 #include "lib/timeline/pace.h"
-#include "lib/timeline/relative_text.h"
 
 namespace noonfall::timeline {
 namespace {

@@ -82,7 +82,7 @@ TEST_CASE("local time is shown where the site has a zone") {
   CHECK(text.find("08:47:28.8  10:47:28.8  MID") != std::string::npos);  // CEST is UTC + 2 h
 }
 
-TEST_CASE("where to aim a fixed mount, and when the Sun is up, are shown and are data too") {
+TEST_CASE("where to aim a fixed mount, and when the Sun is up, are shown") {
   const Folder folder;
   auto text = plan(on_the_path + ", horizon: 4°");
   text.replace(text.find("mount: tracking"), 15, "mount: fixed");
