@@ -3,15 +3,21 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <set>
+#include <string>
 #include <string_view>
 #include <vector>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/field_sheet.h"
 #include "daemon/cli/timeline_json.h"
+#include "daemon/cli/timeline_plot.h"
 #include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
+#include "daemon/posix/text_file.h"
 #include "lib/base/nearest_word.h"
 #include "lib/base/plain_text.h"
 #include "lib/timeline/print.h"
@@ -28,6 +34,8 @@ struct Options {
   std::string explain;
   std::string bodies;
   load::LimbRequest limb;
+  std::string svg;
+  std::string sheet;
   bool json = false;
   bool quiet = false;
 };
@@ -37,6 +45,14 @@ std::string count_text(const Diagnostics& findings, Severity severity, std::stri
     return finding.severity == severity;
   });
   return fmt::format("{} {}{}", count, word, count == 1 ? "" : "s");
+}
+
+/// The codes there are, for --explain.
+std::string codes_text(const Diagnostics& findings) {
+  std::set<std::string> codes;
+  for (const auto& finding : findings) codes.insert(finding.code);
+  if (codes.empty()) return {};
+  return fmt::format("`noonfall check --explain CODE` says why: {}\n", fmt::join(codes, ", "));
 }
 
 std::string verdict(const load::LoadedPlan& loaded) {
@@ -49,7 +65,8 @@ std::string verdict(const load::LoadedPlan& loaded) {
       loaded.basis.limb == contacts::Limb::profile
           ? fmt::format("C2 and C3 with the lunar limb profile from {}\n", loaded.basis.limb_file)
           : std::string{"C2 and C3 are of the mean limb, a Moon without mountains\n"};
-  return edge + fmt::format("{} frames planned, {}\n", loaded.timeline->predicted_frames(), warnings);
+  return edge + fmt::format("This plan can be shot: {} frames planned, {}\n",
+                            loaded.timeline->predicted_frames(), warnings);
 }
 
 /// The part of docs/findings.md that is about the code.
@@ -74,6 +91,34 @@ void explain(const std::string& code, Context& context) {
   context.exit = Exit::bad_command_line;
 }
 
+/// False after saying why it can't be written.
+bool write(const std::string& path, const std::string& text, Context& context) {
+  const auto written = posix::write_text_file(path, text);
+  if (written) return true;
+  context.err << to_text(written.error());
+  context.exit = Exit::environment;
+  return false;
+}
+
+/// The files asked for, of a plan that can be shot; false when one can't be written.
+bool write_files(const Options& options, const load::LoadedPlan& loaded, Context& context) {
+  const auto local = load::local_clock(loaded.timeline->zone);
+  if (!options.svg.empty() && !write(options.svg, timeline_svg(*loaded.timeline, local), context))
+    return false;
+  if (options.sheet.empty()) return true;
+  const auto sheet = field_sheet(*loaded.timeline, *loaded.plan, local);
+  return write(options.sheet, options.sheet.ends_with(".txt") ? to_text(sheet) : to_html(sheet), context);
+}
+
+/// By its name a sheet is a page or plain text.
+CLI::Validator page_or_text() {
+  return {[](std::string& name) {
+            const bool known = name.ends_with(".html") || name.ends_with(".txt");
+            return known ? std::string{} : fmt::format("\"{}\" ends neither in .html nor in .txt", name);
+          },
+          ""};
+}
+
 void check(const Options& options, Context& context) {
   if (!options.explain.empty()) return explain(options.explain, context);
   if (options.plan.empty()) {
@@ -89,6 +134,7 @@ void check(const Options& options, Context& context) {
                                        {},
                                        options.limb});
   context.exit = loaded.exit;
+  if (loaded.timeline && !write_files(options, loaded, context)) return;
   if (options.json) {
     context.out << check_json(loaded);
     return;
@@ -98,7 +144,7 @@ void check(const Options& options, Context& context) {
   if (options.quiet) return;
   if (loaded.timeline)
     context.out << timeline::to_text(*loaded.timeline, load::local_clock(loaded.timeline->zone)) << '\n';
-  context.out << verdict(loaded);
+  context.out << verdict(loaded) << codes_text(loaded.findings);
 }
 
 }  // namespace
@@ -112,6 +158,13 @@ void add_check_command(CLI::App& app, Context& context) {
       ->type_name("CODE");
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");
   load::add_limb_options(*command, options->limb);
+  command->add_option("--svg", options->svg, "Draw the plan on a sheet of A4 into this file")
+      ->type_name("FILE");
+  command
+      ->add_option("--sheet", options->sheet,
+                   "Write what to have at hand in the field, on one page: .html, or .txt")
+      ->type_name("FILE")
+      ->check(page_or_text());
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

@@ -29,26 +29,9 @@ std::string date_time(Utc at) {
   return text.substr(0, text.find('.')) + "Z";
 }
 
-std::string_view meaning(contacts::Kind kind, ContactName name) {
-  const bool ring = kind == contacts::Kind::annular;
-  switch (name) {
-    case ContactName::c1:
-      return "first bite";
-    case ContactName::c2:
-      return ring ? "the ring closes" : "totality begins";
-    case ContactName::mid:
-      return "mid-eclipse";
-    case ContactName::c3:
-      return ring ? "the ring breaks" : "totality ends";
-    case ContactName::c4:
-      break;
-  }
-  return "last bite";
-}
-
 void add_event(std::string& out, const contacts::Circumstances& sky, ContactName name, Utc stamp) {
   const auto& contact = *sky.at(name);
-  const auto what = fmt::format("{}: {}", contacts::to_text(name), meaning(sky.kind, name));
+  const auto what = fmt::format("{}: {}", contacts::to_text(name), meaning_of(name, sky.kind));
   add_line(out, "BEGIN:VEVENT");
   add_line(out, fmt::format("UID:{}-{}-{:.4f}-{:.4f}@noonfall", noonfall::to_text(sky.eclipse),
                             contacts::to_text(name), sky.site.latitude.value, sky.site.longitude.value));
@@ -66,6 +49,23 @@ void add_event(std::string& out, const contacts::Circumstances& sky, ContactName
 }
 
 }  // namespace
+
+std::string_view meaning_of(ContactName name, contacts::Kind kind) {
+  const bool ring = kind == contacts::Kind::annular;
+  switch (name) {
+    case ContactName::c1:
+      return "first bite";
+    case ContactName::c2:
+      return ring ? "the ring closes" : "totality begins";
+    case ContactName::mid:
+      return "mid-eclipse";
+    case ContactName::c3:
+      return ring ? "the ring breaks" : "totality ends";
+    case ContactName::c4:
+      break;
+  }
+  return "last bite";
+}
 
 std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp) {
   std::string out;

@@ -5,6 +5,7 @@
 #include "daemon/cli/contacts_output.h"
 #include "daemon/cli/on_path_text.h"
 #include "lib/contacts/shadow.h"
+#include "lib/contacts/sky_track.h"
 #include "lib/json/json.h"
 
 namespace noonfall::cli {
@@ -74,6 +75,10 @@ ordered_json unless_none(Kind kind, double value) {
   return kind == Kind::none ? ordered_json(nullptr) : ordered_json(value);
 }
 
+ordered_json unless_none(const std::optional<Utc>& at) {
+  return at ? ordered_json(to_text(*at)) : ordered_json(nullptr);
+}
+
 ordered_json path_of(const ContactsAnswer& answer) {
   if (!answer.path) return nullptr;
   return on_path_json(*answer.path);
@@ -83,8 +88,9 @@ ordered_json path_of(const ContactsAnswer& answer) {
 
 std::string contacts_json(const ContactsAnswer& answer) {
   const auto& found = answer.circumstances();
-  ordered_json contacts;
-  for (const auto name : contacts::all_contacts) contacts[std::string{to_text(name)}] = to_json(answer, name);
+  ordered_json contacts_by_name;
+  for (const auto name : contacts::all_contacts)
+    contacts_by_name[std::string{to_text(name)}] = to_json(answer, name);
   ordered_json whole{
       {"eclipse", to_text(found.eclipse)},
       {"kind", contacts::to_text(found.kind)},
@@ -108,7 +114,9 @@ std::string contacts_json(const ContactsAnswer& answer) {
       {"refraction", answer.settings.refraction == contacts::Refraction::applied},
       {"k1", answer.elements.k1},
       {"k2", answer.elements.k2},
-      {"contacts", std::move(contacts)},
+      {"sunrise_utc", unless_none(contacts::rise_and_set(found).rises)},
+      {"sunset_utc", unless_none(contacts::rise_and_set(found).sets)},
+      {"contacts", std::move(contacts_by_name)},
       {"path", path_of(answer)}};
   if (answer.beads) {
     whole["beads"] = {{"C2", to_json(answer.beads->c2, found.at(contacts::ContactName::c2))},

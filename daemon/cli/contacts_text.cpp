@@ -8,6 +8,7 @@
 #include "daemon/cli/length_text.h"
 #include "daemon/cli/on_path_text.h"
 #include "lib/contacts/shadow.h"
+#include "lib/contacts/sky_track.h"
 
 namespace noonfall::cli {
 namespace {
@@ -43,6 +44,11 @@ std::string clock_on(Utc instant, Date title) {
   const auto shown = floor<milliseconds>(instant + 50ms);  // as to_clock_text rounds
   const auto shift = (floor<days>(shown) - sys_days{title}).count();
   return to_clock_text(instant, 1) + (shift == 0 ? "   " : fmt::format(" {:+}d", shift));
+}
+
+std::string trimmed(std::string text) {
+  text.erase(text.find_last_not_of(' ') + 1);
+  return text;
 }
 
 std::string zone_name(const Contact& contact, const Zone* zone) {
@@ -117,6 +123,26 @@ std::string coverage(const Circumstances& found) {
                      found.magnitude);
 }
 
+/// "Sunrise 05:30:15.8, sunset 19:26:41.0 UTC; …" in local time too; of a level horizon.
+std::string daylight_text(const ContactsAnswer& answer, const Zone* zone) {
+  const auto& found = answer.circumstances();
+  const auto day = contacts::rise_and_set(found);
+  if (!day.rises && !day.sets)
+    return day.up_at_mid ? "The Sun is up all day.\n" : "The Sun doesn't come up.\n";
+  const auto clock = [&](const char* what, const std::optional<Utc>& at) {
+    if (!at) return fmt::format("no {}", what);
+    const auto local =
+        zone == nullptr ? ""
+                        : fmt::format(" (local {})", trimmed(clock_on(zone->wall_clock(*at), found.eclipse)));
+    return fmt::format("{} {}{}", what, trimmed(clock_on(*at, found.eclipse)), local);
+  };
+  const auto rise = clock("sunrise", day.rises);
+  const auto set = clock("sunset", day.sets);
+  auto text = day.up_at_mid ? rise + ", " + set : set + ", " + rise;
+  text.front() = 'S';
+  return text + (answer.elements.delta_t ? " UT.\n" : " UTC.\n");
+}
+
 std::string height_text(const load::PlacedSite& place) {
   if (place.datum == load::HeightDatum::ellipsoid) return "height above the WGS84 ellipsoid";
   if (!place.geoid)
@@ -155,7 +181,7 @@ std::string filter_note(Kind kind) {
 
 constexpr std::string_view angle_note =
     "Sun up: altitude in degrees with refraction. P, V: where on the Sun's edge, from celestial north and\n"
-    "from the top, anticlockwise in degrees.\n";
+    "from the top, anticlockwise in degrees. Sunrise, sunset: the Sun's upper edge at a level horizon.\n";
 
 }  // namespace
 
@@ -170,7 +196,8 @@ std::string contacts_text(const ContactsAnswer& answer, const Zone* zone, Detail
   for (const auto name : contacts::all_contacts) {
     if (found.at(name)) text += row(found, name, zone) + correction_below(answer, name);
   }
-  text += '\n' + coverage(found) + interruptions(answer) + filter_note(found.kind) + '\n';
+  text += '\n' + coverage(found) + interruptions(answer) + filter_note(found.kind) +
+          daylight_text(answer, zone) + '\n';
   const auto where = answer.path ? on_path_text(found, *answer.path) : std::string{};
   if (!where.empty()) text += where + '\n';
   if (answer.beads) text += beads_text(answer) + '\n';

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <istream>
+#include <limits>
 #include <map>
 #include <memory>
 #include <ostream>
@@ -21,6 +23,7 @@
 #include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
 #include "lib/draft/draft.h"
+#include "lib/limb/beads.h"
 #include "lib/plan/print.h"
 
 namespace noonfall::cli {
@@ -160,9 +163,14 @@ class Run {
     load::use_limb(*limb, settings);
     const auto placed = load::place(given, load::HeightDatum::sea_level, load::Geoid{});
     settings.geoid_error = placed.geoid_error;
-    const auto sky = load::contacts_with(*limb, elements, placed.site, settings).circumstances;
+    const auto found = load::contacts_with(*limb, elements, placed.site, settings);
+    const auto& sky = found.circumstances;
     plan::SitePlace site{given.latitude, given.longitude, given.height, false, options_.zone, {}, {}, {}, {}};
-    const auto drafted = draft::draft({site, std::move(gear)}, sky);
+    constexpr std::size_t all = std::numeric_limits<std::size_t>::max();
+    const auto beads_last = std::max(limb::reach_of(limb::beads(found, contacts::ContactName::c2), all),
+                                     limb::reach_of(limb::beads(found, contacts::ContactName::c3), all));
+    const auto drafted =
+        draft::draft({site, std::move(gear), found.edges ? std::optional{beads_last} : std::nullopt}, sky);
     if (!drafted) {
       return refuse(Exit::work_has_errors,
                     fmt::format("nothing of the eclipse of {} is above the horizon at {}",

@@ -26,6 +26,22 @@ constexpr double step = 2;
 
 }  // namespace
 
+std::string escaped(std::string_view words) {
+  std::string out;
+  for (const char c : plain_line(words)) {
+    if (c == '&') {
+      out += "&amp;";
+    } else if (c == '<') {
+      out += "&lt;";
+    } else if (c == '>') {
+      out += "&gt;";
+    } else {
+      out += c;
+    }
+  }
+  return out;
+}
+
 std::string svg_begin(int width, int height) {
   return fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}\" height=\"{1}\" viewBox=\"0 0 {0} {1}\" "

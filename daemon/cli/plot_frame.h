@@ -33,6 +33,8 @@ struct Axes {
   [[nodiscard]] bool has(double degrees) const { return degrees >= from && degrees <= to; }
 };
 
+/// `words` as text of SVG or HTML: no markup, nothing that hides.
+[[nodiscard]] std::string escaped(std::string_view words);
 [[nodiscard]] std::string svg_begin(int width, int height);
 /// `anchor` is start, middle or end.
 [[nodiscard]] std::string svg_text(double x, double y, int size, std::string_view anchor,

@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "lib/contacts/sky_track.h"
 #include "lib/exposure/exposure.h"
 #include "lib/json/json.h"
 
@@ -143,6 +144,64 @@ ordered_json corona_json(const Timeline& timeline) {
   return rigs;
 }
 
+ordered_json place_json(const timeline::FramePlace& place) {
+  return {{"right", place.right}, {"up", place.up}};
+}
+
+ordered_json aiming_json(const Timeline& timeline, const timeline::Aiming& aiming) {
+  return {{"span", aiming.span ? ordered_json(timeline.hands_on[*aiming.span].name) : ordered_json(nullptr)},
+          {"hands_off_utc", to_text(aiming.until)},
+          {"centred_utc", to_text(aiming.centred)},
+          {"altitude_deg", aiming.pointing.altitude.value},
+          {"azimuth_deg", aiming.pointing.azimuth.value},
+          {"sun_then", place_json(aiming.sun_at_end)},
+          {"in_frame_from_utc", to_text(aiming.stays.from)},
+          {"in_frame_until_utc", to_text(aiming.stays.until)}};
+}
+
+/// Places are from the middle of the frame, in frame widths and heights.
+ordered_json framing_json(const Timeline& timeline) {
+  auto rigs = ordered_json::object();
+  for (const auto& rig : timeline.rigs) {
+    if (!rig.framing) continue;
+    auto aimings = ordered_json::array();
+    for (const auto& aiming : rig.framing->aimings) aimings.push_back(aiming_json(timeline, aiming));
+    auto passages = ordered_json::array();
+    for (const auto& step : rig.steps) {
+      if (!step.passage) continue;
+      passages.push_back({{"step", step.name},
+                          {"first", place_json(step.passage->first)},
+                          {"last", place_json(step.passage->last)},
+                          {"farthest", place_json(step.passage->farthest)},
+                          {"farthest_utc", to_text(step.passage->farthest_at)},
+                          {"room_solar_radii", step.passage->room}});
+    }
+    rigs[rig.name] = {{"field_deg", {rig.framing->width.value, rig.framing->height.value}},
+                      {"sun_mm", rig.framing->sun.value},
+                      {"sun_pixels", rig.framing->sun_pixels},
+                      {"corona_radii", rig.framing->corona_radii},
+                      {"aimings", std::move(aimings)},
+                      {"passages", std::move(passages)}};
+  }
+  return rigs;
+}
+
+ordered_json unless_none(const std::optional<Utc>& at) {
+  return at ? ordered_json(to_text(*at)) : ordered_json(nullptr);
+}
+
+ordered_json daylight_json(const Timeline& timeline) {
+  const auto level = contacts::rise_and_set(timeline.circumstances);
+  const auto hill = timeline.horizon.value == 0
+                        ? level
+                        : contacts::rise_and_set_over(timeline.circumstances, timeline.horizon);
+  return {{"sunrise_utc", unless_none(level.rises)},
+          {"sunset_utc", unless_none(level.sets)},
+          {"horizon_deg", timeline.horizon.value},
+          {"over_horizon_utc", unless_none(hill.rises)},
+          {"behind_horizon_utc", unless_none(hill.sets)}};
+}
+
 }  // namespace
 
 std::string check_json(const load::LoadedPlan& loaded) {
@@ -152,6 +211,8 @@ std::string check_json(const load::LoadedPlan& loaded) {
       {"limb", contacts::to_text(loaded.basis.limb)},
       {"frames", loaded.timeline ? loaded.timeline->predicted_frames() : 0},
       {"signal_to_noise", loaded.timeline ? corona_json(*loaded.timeline) : ordered_json::object()},
+      {"daylight", loaded.timeline ? daylight_json(*loaded.timeline) : ordered_json::object()},
+      {"framing", loaded.timeline ? framing_json(*loaded.timeline) : ordered_json::object()},
       {"timeline", loaded.timeline ? timeline_json(*loaded.timeline) : ordered_json::array()}};
   return json::to_indented(json);
 }

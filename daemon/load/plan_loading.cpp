@@ -12,6 +12,7 @@
 #include "lib/contacts/circumstances.h"
 #include "lib/contacts/elements.h"
 #include "lib/contacts/on_path.h"
+#include "lib/limb/beads.h"
 #include "lib/plan/parse.h"
 #include "lib/run/header.h"
 
@@ -19,8 +20,8 @@ namespace noonfall::load {
 namespace {
 
 /// The eclipse at the plan's site, or an error at the place of its date.
-Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds,
-                                                 const LimbData& limb, SkyBasis& basis) {
+Result<limb::LimbContacts> circumstances_of(const plan::Plan& plan, const LeapSeconds& leap_seconds,
+                                            const LimbData& limb, SkyBasis& basis) {
   const auto table = contacts::built_in_elements();
   const auto* elements = contacts::find_elements(table, plan.eclipse);
   if (elements == nullptr) {
@@ -39,7 +40,7 @@ Result<contacts::Circumstances> circumstances_of(const plan::Plan& plan, const L
   settings.geoid_error = placed.geoid_error;
   if (site.position_error) settings.position_error = *site.position_error;
   if (site.elevation_error) settings.height_error = *site.elevation_error;
-  return contacts_with(limb, *elements, placed.site, settings).circumstances;
+  return contacts_with(limb, *elements, placed.site, settings);
 }
 
 bool wants_totality(const plan::Step& step) {
@@ -100,13 +101,19 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
     return findings;
   }
   if (source.logged != nullptr) {
-    *sky = run::as_logged(std::move(*sky), *source.logged);
-  } else if (auto outside = outside_path(*loaded.plan, *sky, source.leap_seconds)) {
+    sky->circumstances = run::as_logged(std::move(sky->circumstances), *source.logged);
+  } else if (auto outside = outside_path(*loaded.plan, sky->circumstances, source.leap_seconds)) {
     findings.push_back(std::move(*outside));
   }
-  loaded.circumstances = std::move(*sky);
-  auto built = timeline::build(*loaded.plan, *loaded.circumstances, loaded.profiles, source.assumptions,
-                               source.strictness);
+  auto assumptions = source.assumptions;
+  if (source.strictness == timeline::Strictness::plan_check) {
+    constexpr std::size_t last = 5;
+    assumptions.beads_before_c2 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c2), last);
+    assumptions.beads_after_c3 = limb::reach_of(limb::beads(*sky, contacts::ContactName::c3), last);
+  }
+  loaded.circumstances = std::move(sky->circumstances);
+  auto built =
+      timeline::build(*loaded.plan, *loaded.circumstances, loaded.profiles, assumptions, source.strictness);
   append(findings, std::move(built.findings));
   if (!has_errors(findings)) loaded.timeline = std::move(built.timeline);
   return findings;

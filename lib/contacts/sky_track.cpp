@@ -23,6 +23,36 @@ Equatorial equatorial(const Contact& contact, Degrees latitude) {
                      std::sin(h) * std::cos(phi) - std::cos(h) * std::cos(a) * std::sin(phi))};
 }
 
+/// The Sun's right ascension and declination, the Astronomical Almanac's low-precision formulas: within 0.01
+/// degree from 1950 to 2050.
+struct OnSphere {
+  double right_ascension_rad;
+  double declination_rad;
+};
+OnSphere almanac_sun(double days_from_2000) {
+  const double mean_longitude = 280.460 + 0.9856474 * days_from_2000;
+  const double anomaly = radians(Degrees{357.528 + 0.9856003 * days_from_2000});
+  const double longitude =
+      radians(Degrees{mean_longitude + 1.915 * std::sin(anomaly) + 0.020 * std::sin(2 * anomaly)});
+  const double obliquity = radians(Degrees{23.439 - 0.0000004 * days_from_2000});
+  return {std::atan2(std::cos(obliquity) * std::sin(longitude), std::cos(longitude)),
+          std::asin(std::sin(obliquity) * std::sin(longitude))};
+}
+
+/// An hour's change on that date.
+struct Motion {
+  double declination_rad;
+  double hour_angle_rad;
+};
+Motion motion_on(Date date) {
+  const auto days = std::chrono::sys_days{date} - std::chrono::sys_days{std::chrono::year{2000} / 1 / 1};
+  const auto before = almanac_sun(static_cast<double>(days.count()) - 0.5);
+  const auto after = almanac_sun(static_cast<double>(days.count()) + 0.5);
+  const double advance = std::remainder(after.right_ascension_rad - before.right_ascension_rad, 2 * pi);
+  const double sidereal_hour = radians(Degrees{15.0410686});
+  return {(after.declination_rad - before.declination_rad) / 24, sidereal_hour - advance / 24};
+}
+
 double squared(double value) {
   return value * value;
 }
@@ -47,6 +77,31 @@ Discs at_mid(const Circumstances& sky) {
   return {small, apart(small)};
 }
 
+/// The instant within a day of MID, on the side that `step` goes to, from which it is otherwise than at MID.
+std::optional<Utc> change(Utc mid, Duration step, auto is_up) {
+  const bool up_at_mid = is_up(mid);
+  auto same = mid;
+  while (std::chrono::abs(same - mid) < std::chrono::hours{24} && is_up(same + step) == up_at_mid)
+    same += step;
+  auto other = same + step;
+  if (is_up(other) == up_at_mid) return {};
+  while (std::chrono::abs(other - same) > std::chrono::milliseconds{100}) {
+    const auto between = same + (other - same) / 2;
+    (is_up(between) == up_at_mid ? same : other) = between;
+  }
+  return same;
+}
+
+Daylight day_about_mid(const Circumstances& sky, auto is_up) {
+  const auto& mid = sky.at(ContactName::mid);
+  if (!mid) return {};
+  constexpr auto step = std::chrono::minutes{5};
+  const auto before = change(mid->utc, -step, is_up);
+  const auto after = change(mid->utc, step, is_up);
+  if (is_up(mid->utc)) return {true, before, after};
+  return {false, after, before};
+}
+
 }  // namespace
 
 Degrees declination(const Circumstances& sky) {
@@ -58,13 +113,25 @@ std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at) {
   const auto& mid = sky.at(ContactName::mid);
   if (!mid) return {};
   const double phi = radians(sky.site.latitude);
-  const auto [delta, hour_angle] = equatorial(*mid, sky.site.latitude);
-  const double turned = hour_angle + radians(Degrees{in_seconds(at - mid->utc) * 15 / 3600});
+  const auto [at_mid, hour_angle] = equatorial(*mid, sky.site.latitude);
+  const auto motion = motion_on(sky.eclipse);
+  const double hours = in_seconds(at - mid->utc) / 3600;
+  const double delta = at_mid + motion.declination_rad * hours;
+  const double turned = hour_angle + motion.hour_angle_rad * hours;
   const double up = std::sin(phi) * std::sin(delta) + std::cos(phi) * std::cos(delta) * std::cos(turned);
   const double north = std::cos(phi) * std::sin(delta) - std::sin(phi) * std::cos(delta) * std::cos(turned);
   const Degrees altitude = degrees(std::asin(std::clamp(up, -1.0, 1.0)));
   return SunPlace{altitude, refracted(altitude),
                   in_circle(degrees(std::atan2(-std::cos(delta) * std::sin(turned), north)))};
+}
+
+Daylight rise_and_set(const Circumstances& sky) {
+  constexpr Degrees edge_at_horizon{-50.0 / 60};
+  return day_about_mid(sky, [&](Utc at) { return sun_at(sky, at)->altitude >= edge_at_horizon; });
+}
+
+Daylight rise_and_set_over(const Circumstances& sky, Degrees hill) {
+  return day_about_mid(sky, [&](Utc at) { return sun_at(sky, at)->apparent_altitude >= hill; });
 }
 
 std::optional<TimeSpan> eclipse_above(const Circumstances& sky, Degrees horizon) {

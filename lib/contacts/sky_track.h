@@ -15,14 +15,30 @@ struct SunPlace {
   Degrees azimuth;            // from north through east, 0 to 360
 };
 
-/// The triangle of zenith, pole and Sun at MID, turned by 15 degrees an hour: within 0.1 degree while the
-/// eclipse lasts. Empty where the eclipse isn't seen.
+/// The triangle of zenith, pole and Sun at MID, turned with the Earth and by the Sun's own motion on that day
+/// (the low-precision formulas of the Astronomical Almanac): within 0.03 degree half a day around. Empty
+/// where the eclipse isn't seen.
 [[nodiscard]] std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at);
 
 struct TimeSpan {
   Utc from;
   Utc until;
+  bool operator==(const TimeSpan&) const = default;
 };
+/// When the Sun comes up and goes down: around MID where it is up then, else when it went down before and
+/// comes up after. Empty within the polar circles when there is no such instant in a day.
+struct Daylight {
+  bool up_at_mid = false;
+  std::optional<Utc> rises;
+  std::optional<Utc> sets;
+  bool operator==(const Daylight&) const = default;
+};
+/// Of the Sun's upper edge at a level horizon, in 34' of refraction, with a radius of 16': the usual tables'.
+/// All false and empty where the eclipse isn't seen.
+[[nodiscard]] Daylight rise_and_set(const Circumstances& sky);
+/// Of the Sun's centre over a hill that stands so high.
+[[nodiscard]] Daylight rise_and_set_over(const Circumstances& sky, Degrees hill);
+
 /// From C1 to C4, while the Sun's centre stands at or above `horizon` (apparent altitude): around MID, else
 /// the first such spell. Empty where the eclipse isn't seen, or not above it.
 [[nodiscard]] std::optional<TimeSpan> eclipse_above(const Circumstances& sky, Degrees horizon);

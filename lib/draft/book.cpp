@@ -28,8 +28,7 @@ void turn(plan::Step& step) {
   const auto first = plan::mirrored(*ends);
   *ends = plan::mirrored(*begins);
   *begins = first;
-  if (auto* hands = std::get_if<plan::HandsOn>(&step.what); hands && hands->aim)
-    hands->aim = plan::mirrored(*hands->aim);
+  if (auto* hands = std::get_if<plan::HandsOn>(&step.what)) hands->aim = {};
 }
 
 /// Hands that come again and again come between the sets of a step that begins at the same instant.

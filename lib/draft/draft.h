@@ -28,6 +28,8 @@ struct Gear {
 struct Request {
   plan::SitePlace site;
   std::vector<Gear> rigs;
+  /// How long beads show before C2 or after C3, the longer; absent where the Moon's edge isn't known.
+  std::optional<Duration> beads_last = {};
 };
 
 struct Drafted {

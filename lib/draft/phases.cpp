@@ -44,12 +44,17 @@ Duration longest_half(const body::Profile& profile, Duration totality) {
   return from_seconds(std::min(both_s, room / fills / 2));
 }
 
-/// On both sides of C2, as far as the contact is uncertain and the buffer lasts.
-Stretch burst(const Gear& gear, const body::Profile& profile, Duration uncertain, Duration totality) {
-  const auto wanted = std::clamp<Duration>(uncertain, 1s, 8s) + 1500ms;
+/// About C2, as far as the contact is uncertain and the buffer lasts: alike on both sides, or where the beads
+/// are known from the first of them on. What there is no room for is left out before it, never after: at the
+/// last bead the body is at full speed.
+Stretch burst(const Gear& gear, const body::Profile& profile, Duration uncertain, Duration totality,
+              std::optional<Duration> beads_last) {
   const auto most = gear.body && !profile.continuous.empty() ? longest_half(profile, totality) : Duration{6s};
-  const auto half = in_tenths(std::min(wanted, most));
-  return {-half, half};
+  const auto after = beads_last ? std::max<Duration>(uncertain + 500ms, 1s)
+                                : std::clamp<Duration>(uncertain, 1s, 8s) + 1500ms;
+  const auto before = beads_last ? *beads_last + after : after;
+  const auto until = in_tenths(std::min(after, most));
+  return {-in_tenths(std::min(before, 2 * most - until)), until};
 }
 
 class Divider {
@@ -126,8 +131,8 @@ std::optional<Duration> full_speed_for(const body::Profile& profile, body::Files
   return fills <= 0 ? Duration{1h} : from_seconds(profile.buffer.value / fills);
 }
 
-std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumstances& sky,
-                                     std::size_t place) {
+std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumstances& sky, std::size_t place,
+                                     std::optional<Duration> beads_last) {
   if (!gear.filter_density || !timeline::window_bounds(sky, clock_bound)) return {};
   const auto& c2 = *sky.at(ContactName::c2);
   const auto& c3 = *sky.at(ContactName::c3);
@@ -137,8 +142,8 @@ std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumsta
   const auto half = sky.totality() / 2;
   if (half - start < 3s || half < 3s) return {};
   const auto& profile = gear.body ? *gear.body : timeline::profile_by_hand();
-  auto parts =
-      Divider{gear, profile, half}.divide(window, start, burst(gear, profile, uncertain, sky.totality()));
+  auto parts = Divider{gear, profile, half}.divide(
+      window, start, burst(gear, profile, uncertain, sky.totality(), beads_last));
   const auto corona_time = parts.corona.until - parts.corona.from;
   return corona_time >= 2s ? std::optional{parts} : std::nullopt;
 }

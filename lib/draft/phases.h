@@ -29,7 +29,8 @@ struct Totality {
 /// Of the rig that is the `place`th of those with a filter, whose filters one person handles one after the
 /// other. Empty where totality isn't certain, or too short to take the filter off.
 [[nodiscard]] std::optional<Totality> totality_for(const Gear& gear, const contacts::Circumstances& sky,
-                                                   std::size_t place);
+                                                   std::size_t place,
+                                                   std::optional<Duration> beads_last = {});
 
 /// From one step's last shutter to the next one's first: whatever has to be set, and a little more.
 [[nodiscard]] Duration change_time(const body::Profile& profile);

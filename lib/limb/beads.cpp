@@ -111,4 +111,11 @@ std::vector<Bead> beads(const LimbContacts& found, ContactName name) {
   return list;
 }
 
+Duration reach_of(const std::vector<Bead>& beads, std::size_t most) {
+  std::vector<Duration> away;
+  for (const auto& bead : beads) away.push_back(std::chrono::abs(bead.after_contact));
+  std::sort(away.begin(), away.end());
+  return away.empty() ? Duration{} : away[std::min(most, away.size()) - 1];
+}
+
 }  // namespace noonfall::limb

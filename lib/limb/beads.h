@@ -23,4 +23,7 @@ inline constexpr Duration bead_reach = from_seconds(10);
 /// Within bead_reach of C2 or C3, by position angle; none where there is no such contact.
 [[nodiscard]] std::vector<Bead> beads(const LimbContacts& found, contacts::ContactName contact);
 
+/// How far from their contact the `most` nearest to it go out or light up; zero for none.
+[[nodiscard]] Duration reach_of(const std::vector<Bead>& beads, std::size_t most);
+
 }  // namespace noonfall::limb

@@ -86,7 +86,7 @@ HandsOn mirrored(const HandsOn& hands) {
   turned.from = plan::mirrored(hands.until);
   turned.until = plan::mirrored(hands.from);
   turned.counted_from_end = hands.every && !hands.counted_from_end;
-  if (hands.aim) turned.aim = plan::mirrored(*hands.aim);
+  turned.aim = {};  // its counterpart would lie before the span: aimed is for the frames that follow
   return turned;
 }
 

@@ -8,6 +8,7 @@
 #include "lib/exposure/brightness.h"
 #include "lib/exposure/scale.h"
 #include "lib/timeline/light.h"
+#include "lib/timeline/relative_text.h"
 #include "lib/timeline/rules.h"
 
 namespace noonfall::timeline {
@@ -16,6 +17,7 @@ namespace {
 using namespace std::chrono_literals;
 using contacts::ContactName;
 
+constexpr Duration most_readout = 50ms;  // a fifth of the shortest life of a bead that is listed
 constexpr exposure::Shutter slowest_without_shimmer{1, 250};  // common practice, no source
 
 /// Of the instants that matter, the one with the lowest Sun.
@@ -90,6 +92,35 @@ void advise_on_shimmer(const Given& given, const plan::Rig& rig, const RigStep& 
                  "1/250 or shorter, at a higher ISO"));
 }
 
+bool changes_fast(exposure::SubjectKind subject) {
+  using exposure::SubjectKind;
+  return subject == SubjectKind::beads || subject == SubjectKind::diamond_ring ||
+         subject == SubjectKind::chromosphere;
+}
+
+/// An electronic shutter exposes the rows of its sensor one after the other.
+void advise_on_readout(const plan::Rig& rig, const RigTimeline& planned, const RigStep& step,
+                       Diagnostics& warnings) {
+  const auto& profile = planned.profile;
+  const bool rolls = !profile.shutter_types.empty() &&
+                     profile.shutter_types.front() == body::ShutterType::electronic &&
+                     profile.rolling_readout > Duration{};
+  if (!rolls || !planned.framing) return;
+  const auto over_sun = readout_over_sun(profile, *planned.framing);
+  const double trail = planned.framing->untrailed && rig.mount == plan::Mount::fixed
+                           ? in_seconds(over_sun) / planned.framing->untrailed->value
+                           : 0;
+  const bool skewed = trail > 1;
+  if (!skewed && !(changes_fast(step.subject.kind) && over_sun > most_readout)) return;
+  warnings.push_back(warning_at(
+      step.mark, "rolling-readout",
+      fmt::format("\"{}\": the electronic shutter of {} takes {} from the top of the Sun to its bottom, {}",
+                  step.name, planned.name, rounded_text(over_sun),
+                  skewed ? fmt::format("in which it drifts by {:.1f} pixels", trail)
+                         : fmt::format("long for {}", exposure::to_text(step.subject))),
+      "another of the body's shutter types, the first of `shutter_types` in its profile"));
+}
+
 }  // namespace
 
 void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings) {
@@ -100,6 +131,7 @@ void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings)
       if (!said.insert(step.plan_step).second) continue;
       advise_on_trailing(given, given.plan.rigs[l], step, warnings);
       advise_on_shimmer(given, given.plan.rigs[l], step, warnings);
+      advise_on_readout(given.plan.rigs[l], timeline.rigs[l], step, warnings);
     }
   }
 }

@@ -21,6 +21,7 @@ class Making {
     timeline_.title = given.plan.title;
     timeline_.circumstances = given.sky;
     timeline_.zone = given.plan.site.zone;
+    timeline_.horizon = given.plan.site.horizon.value_or(Degrees{0});
   }
 
   Built make(const Profiles& profiles) {
@@ -35,11 +36,15 @@ class Making {
     settle(check_release_room(given_, timeline_));
     settle(fill_buffers(given_, timeline_, findings_));
     weigh_corona(given_, timeline_);
+    frame_the_sun(given_, timeline_);
     close_unused_windows(timeline_);
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);
-    if (!on_the_day()) doubt(given_, timeline_, findings_);
+    if (!on_the_day()) {
+      doubt(given_, timeline_, findings_);
+      doubt_framing(given_, timeline_, findings_);
+    }
     make_cues(given_, timeline_, findings_);
     return finish();
   }

@@ -113,8 +113,19 @@ class ExposureDoubts {
   Diagnostics& warnings_;
 };
 
-/// Times of totality without a step, on a rig that goes through totality rather than to instants in it.
-void doubt_gaps(const Given& given, const RigTimeline& rig, Diagnostics& warnings) {
+/// Of a span, while hands are at the rig.
+Duration in_hands(const Timeline& timeline, std::size_t rig, Utc from, Utc until) {
+  Duration held{};
+  for (const auto& span : timeline.hands_on)
+    if (span.rig == rig)
+      held += std::max(Duration{}, std::min(until, span.until) - std::max(from, span.from));
+  return held;
+}
+
+/// Times of totality without a step or a hand at it, on a rig that goes through totality rather than to
+/// instants in it.
+void doubt_gaps(const Given& given, const Timeline& timeline, std::size_t r, Diagnostics& warnings) {
+  const auto& rig = timeline.rigs[r];
   const bool through =
       std::ranges::any_of(rig.steps, [](const RigStep& step) { return !step.filtered && step.back_to_back; });
   if (!rig.window || rig.by_hand || !through) return;
@@ -124,7 +135,7 @@ void doubt_gaps(const Given& given, const RigTimeline& rig, Diagnostics& warning
   const RigStep* next = nullptr;  // after the longest
   const auto look_at = [&](Utc until, const RigStep& step) {
     const auto gap = std::min(until, end) - covered;
-    if (gap <= unused_for) return;
+    if (gap - in_hands(timeline, r, covered, until) <= unused_for) return;
     if (std::ranges::all_of(gaps, [&](const auto& other) { return other.until - other.from < gap; }))
       next = &step;
     gaps.push_back({covered, covered + gap});
@@ -147,6 +158,24 @@ void doubt_gaps(const Given& given, const RigTimeline& rig, Diagnostics& warning
                  "steps that follow one another within 5 s, or longer ones"));
 }
 
+/// Beads that show before the step begins at C2, or after it ends at C3.
+void doubt_reach(const Given& given, const RigStep& step, ContactName name, Diagnostics& warnings) {
+  const bool first = name == ContactName::c2;
+  const auto& contact = given.sky.at(name)->utc;
+  const auto beads = first ? given.assumptions.beads_before_c2 : given.assumptions.beads_after_c3;
+  const auto reach = first ? contact - step.from : step.until - contact;
+  if (beads <= reach) return;
+  warnings.push_back(warning_at(
+      step.mark, "beads-missed",
+      fmt::format("\"{}\" {} {} {} {}, and by the Moon's edge the {} five beads {} {}", step.name,
+                  first ? "begins" : "ends", rounded_text(reach), first ? "before" : "after",
+                  contacts::to_text(name), first ? "last" : "first", first ? "go out from" : "light up until",
+                  relative_text(first ? contact - beads : contact + beads, given.sky)),
+      fmt::format("{}: {}", first ? "from" : "until",
+                  relative_text(first ? contact - beads : contact + beads, given.sky,
+                                first ? Rounding::earlier : Rounding::later))));
+}
+
 /// Beads and the flash of the chromosphere are tied to a contact: a span within its uncertainty may miss
 /// them.
 void doubt_margins(const Given& given, const RigStep& step, Diagnostics& warnings) {
@@ -158,6 +187,7 @@ void doubt_margins(const Given& given, const RigStep& step, Diagnostics& warning
     const bool about =
         step.subject.kind == SubjectKind::beads && step.from <= contact.utc && contact.utc <= step.until;
     if (!about) continue;
+    doubt_reach(given, step, name, warnings);
     const auto least = std::min(contact.utc - step.from, step.until - contact.utc);
     if (least >= contact.uncertainty) continue;
     warnings.push_back(warning_at(
@@ -227,7 +257,7 @@ void doubt(const Given& given, const Timeline& timeline, Diagnostics& findings) 
       doubt_margins(given, step, findings);
       if (said.insert(step.plan_step).second) exposures.look_at(step);
     }
-    doubt_gaps(given, timeline.rigs[r], findings);
+    doubt_gaps(given, timeline, r, findings);
     doubt_horizon(given, timeline.rigs[r], findings);
   }
 }

@@ -14,6 +14,8 @@ namespace noonfall::timeline {
 /// What isn't known exactly on the day and must be allowed for.
 struct Assumptions {
   Duration clock_bound = std::chrono::milliseconds{100};  // 95 % bound of the clock's error
+  Duration beads_before_c2{};  // from where on the last five beads go out; zero where the edge isn't known
+  Duration beads_after_c3{};   // until when the first five light up
   bool operator==(const Assumptions&) const = default;
 };
 

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"
-#include "lib/body/model.h"
+#include "lib/contacts/sky_track.h"
 #include "lib/exposure/scale.h"
 #include "lib/time/utc_text.h"
 #include "lib/timeline/relative_text.h"
@@ -139,7 +139,7 @@ class Printer {
     add_contacts();
     add_windows();
     add_entries();
-    add_totals();
+    text_ += gear_text(timeline_, local_);
     add_left_out();
     return std::move(text_);
   }
@@ -182,6 +182,16 @@ class Printer {
            fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
            contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
     }
+    const auto row = [this](const char* what, const std::optional<Utc>& at) {
+      if (at) line("    {:<18}{}", what, clocks(*at));
+    };
+    const auto level = contacts::rise_and_set(sky());
+    row("sunrise", level.rises);
+    row("sunset", level.sets);
+    if (timeline_.horizon.value == 0) return;
+    const auto hill = contacts::rise_and_set_over(sky(), timeline_.horizon);
+    row("over the hill", hill.rises);
+    row("behind the hill", hill.sets);
   }
 
   void add_windows() {
@@ -215,37 +225,6 @@ class Printer {
                                       entry.rig, rig_width);
       hanging(code_points(before) + 2, before + entry.what);
     }
-  }
-
-  void add_totals() {
-    line("");
-    for (const auto& rig : timeline_.rigs) {
-      if (rig.by_hand) {
-        line("{}: by hand, cues only", rig.name);
-        continue;
-      }
-      const int frames = rig.predicted_frames();
-      line("{}: about {} frames, {:.1f} GB", rig.name, frames,
-           frames * body::frame_size(rig.profile, rig.files).value / 1000);
-    }
-    for (const auto& rig : timeline_.rigs)
-      if (rig.corona) add_corona(rig.name, *rig.corona);
-  }
-
-  void add_corona(const std::string& rig, const CoronaSignal& corona) {
-    line("");
-    line("{}: signal to noise of the corona, per pixel, when stacked", rig);
-    line("  radii above the limb {}", columns(corona.planned, [](const auto& each) { return each.radii; }));
-    const auto to_noise = [](const auto& each) { return std::round(each.to_noise); };
-    line("  as planned           {}", columns(corona.planned, to_noise));
-    line("  equal steps of 2     {}", columns(corona.equal_steps, to_noise));
-  }
-
-  template <class Value>
-  static std::string columns(const std::vector<ladder::Signal>& signals, Value value) {
-    std::string text;
-    for (const auto& signal : signals) text += fmt::format("{:>6}", value(signal));
-    return text;
   }
 
   void add_left_out() {

@@ -15,4 +15,8 @@ namespace noonfall::timeline {
 /// Sets that repeat are one line.
 [[nodiscard]] std::string to_text(const Timeline& timeline, const LocalClock& local = {});
 
+/// Its end: what the gear makes of it. Frames against card and battery, sizes on the sensor, the corona when
+/// stacked, and on a fixed mount where to aim and where in the frame the Sun stands.
+[[nodiscard]] std::string gear_text(const Timeline& timeline, const LocalClock& local);
+
 }  // namespace noonfall::timeline

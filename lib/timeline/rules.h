@@ -59,9 +59,9 @@ void check_totals(const Given& given, const Timeline& timeline, Diagnostics& fin
 /// What the frames of the corona will be worth when stacked. After fill_buffers.
 void weigh_corona(const Given& given, Timeline& timeline);
 
-/// What can be shot as written but is hardly meant: exposures more than 3 stops from the table, brackets that don't
-/// reach their subject, more than 5 s of totality without a frame, beads within the uncertainty of their
-/// contact (warnings); one body on two rigs (an error).
+/// What can be shot as written but is hardly meant: exposures more than 3 stops from the table, brackets that
+/// don't reach their subject, more than 5 s of totality without a frame, beads within the uncertainty of
+/// their contact (warnings); one body on two rigs (an error).
 void doubt(const Given& given, const Timeline& timeline, Diagnostics& findings);
 
 /// What can be shot as written but may disappoint. Warnings only, one a step and cause: the Sun below or near

@@ -10,6 +10,12 @@ int frames_of_set(const RigStep& step, std::size_t shape) {
   return static_cast<int>(step.shapes[shape].exposures.size());
 }
 
+void move_framing(RigTimeline& rig, Duration by) {
+  if (!rig.framing) return;
+  for (auto& aiming : rig.framing->aimings)
+    for (auto* at : {&aiming.until, &aiming.centred, &aiming.stays.from, &aiming.stays.until}) *at += by;
+}
+
 }  // namespace
 
 int RigStep::predicted_frames() const {
@@ -58,12 +64,15 @@ Timeline moved(Timeline timeline, Duration by) {
       step.from += by;
       step.until += by;
       for (auto& target : step.targets) target.due += by;
+      if (step.passage) step.passage->farthest_at += by;
     }
+    move_framing(rig, by);
   }
   for (auto& cue : timeline.cues) cue.ends += by;
   for (auto& span : timeline.hands_on) {
     span.from += by;
     span.until += by;
+    if (span.aim) *span.aim += by;
   }
   return timeline;
 }

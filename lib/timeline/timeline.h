@@ -15,6 +15,7 @@
 #include "lib/ladder/ladder.h"
 #include "lib/plan/plan.h"
 #include "lib/time/utc.h"
+#include "lib/timeline/aiming.h"
 
 namespace noonfall::timeline {
 
@@ -54,6 +55,7 @@ struct RigStep {
   Duration lead{};              // how long before a due instant the settings are sent
   plan::Unfinished unfinished = plan::Unfinished::keep;
   int leave_free_frames = 0;
+  std::optional<Passage> passage = {};  // on a fixed mount with a known sensor
   bool operator==(const RigStep&) const = default;
 
   [[nodiscard]] int predicted_frames() const;
@@ -91,6 +93,7 @@ struct RigTimeline {  // one rig
   bool has_filter = true;
   std::vector<RigStep> steps;          // by time, never overlapping
   std::optional<CoronaSignal> corona;  // of steps for a range of heights
+  std::optional<Framing> framing;      // of one with a sensor that sees the Sun
   bool operator==(const RigTimeline&) const = default;
 
   [[nodiscard]] int predicted_frames() const;
@@ -114,6 +117,7 @@ struct HandsOnSpan {
   Mark mark;
   Utc from;
   Utc until;
+  std::optional<Utc> aim = {};  // when the Sun is to stand in the middle of the frame
   bool operator==(const HandsOnSpan&) const = default;
 };
 
@@ -128,6 +132,7 @@ struct Timeline {
   std::string title;
   contacts::Circumstances circumstances;
   std::string zone;  // for display
+  Degrees horizon;   // what hides the Sun stands so high
   std::vector<RigTimeline> rigs;
   std::vector<Cue> cues;  // by `ends`
   std::vector<HandsOnSpan> hands_on;

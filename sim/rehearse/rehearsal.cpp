@@ -201,7 +201,7 @@ class Rehearsal {
   /// What the day would write.
   void keep(const std::vector<shotlog::Line>& lines) {
     for (const auto& line : lines) {
-      out_.log += shotlog::encode(line);
+      if (setup_.encodes_log) out_.log += shotlog::encode(line);
       out_.lines.push_back(line);
     }
   }

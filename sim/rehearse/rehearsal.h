@@ -34,10 +34,11 @@ struct RehearsalSetup {
   std::vector<std::pair<Utc, shotlog::Command>> commands;  // of the operator, by time
   std::vector<Outage> outages;                             // by time, not overlapping
   std::vector<std::pair<Utc, Duration>> jumps;             // the plan's clock is put forward then, by so much
+  bool encodes_log = true;                                 // most of the work; the lines are there without
 };
 
 struct Rehearsed {
-  std::string log;                                // the bytes of the shot log
+  std::string log;                                // the bytes of the shot log, if encoded
   std::vector<shotlog::Line> lines;               // the same as values
   std::vector<std::vector<RecordedFrame>> taken;  // by rig: what the bodies really did
   std::vector<run::Announcement> words;

@@ -140,6 +140,18 @@ TEST_CASE("an annular or partial eclipse keeps the camera filter on throughout")
   CHECK(has(noonfall_program("contacts 2027-02-06 --at -31.1,-49.3").out, "filter stays on throughout"));
 }
 
+TEST_CASE("sunrise and sunset are shown and are data too, and under the midnight Sun there are none") {
+  // To the minute as a general ephemeris library has them (tests/unit/contacts compares the instants).
+  const auto shown = noonfall_program("contacts 2027-08-02 --at 36.0139,-5.6033,12").out;
+  CHECK(has(shown, "Sunrise 05:30:"));
+  CHECK(has(shown, ", sunset 19:26:"));
+  const auto midsummer = noonfall_program("contacts 2026-08-12 --at 78.22,15.65");
+  CHECK(has(midsummer.out, "The Sun is up all day.\n"));
+  const auto data = json::parse(noonfall_program("contacts 2026-08-12 --at 78.22,15.65 --json").out);
+  CHECK(data["sunrise_utc"].is_null());
+  CHECK(data["sunset_utc"].is_null());
+}
+
 TEST_CASE("a date without eclipse offers the nearest ones") {
   const auto ran = noonfall_program("contacts 2027-08-03 --at 36,-5");
   CHECK(ran.exit == 1);

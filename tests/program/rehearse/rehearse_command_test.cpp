@@ -118,6 +118,44 @@ TEST_CASE("a fault script with errors is refused with its place") {
   CHECK(has(ran.err, "lnog"));
 }
 
+TEST_CASE("trials tell the odds, the same for the same seed, as a table or as data") {
+  const auto table = noonfall_program("rehearse " + plan + " --trials 4 --seed 5");
+  CHECK(table.exit == 0);
+  CHECK(table.out.starts_with("First light: 4 trials on simulated bodies\n"));
+  CHECK(has(table.out, "the bodies' own times are 0.8 to 1.25 of their profiles'"));
+  CHECK(table.out == noonfall_program("rehearse " + plan + " --trials 4 --seed 5 --threads 1").out);
+  const auto data = noonfall_program("rehearse " + plan + " --trials 4 --seed 5 --detune 1 --gone 3 --json");
+  CHECK(data.exit == 0);
+  CHECK(has(data.out, "\"gone_an_hour\": 3.0"));
+  CHECK(has(data.out, "\"unfiltered_outside_window\": 0.0"));
+}
+
+TEST_CASE("what goes with trials only, or not with them, is a wrong command line") {
+  for (const std::string options :
+       {"--detune 0.8..1.25", "--gone 1", "--json", "--threads 2", "--trials 3 --log a", "--trials 0",
+        "--trials 2.5", "--trials 3 --detune 1.25..0.8", "--trials 3 --detune 0.1..1",
+        "--trials 3 --lost-frame 2"}) {
+    CAPTURE(options);
+    const auto ran = noonfall_program("rehearse " + plan + " " + options);
+    CHECK(ran.exit == 2);
+    CHECK(ran.out.empty());
+    CHECK_FALSE(ran.err.empty());
+  }
+}
+
+TEST_CASE("check draws the plan and writes the field sheet, and never over a file") {
+  const ScratchFolder folder;
+  const auto files = " --svg " + folder.path("a.svg") + " --sheet " + folder.path("a.html");
+  const auto ran = noonfall_program("check " + plan + files);
+  CHECK(ran.exit == 0);
+  CHECK(text_of_file(folder.path("a.svg")).starts_with("<svg "));
+  CHECK(text_of_file(folder.path("a.html")).starts_with("<!DOCTYPE html>"));
+  const auto again = noonfall_program("check " + plan + files);
+  CHECK(again.exit == 3);
+  CHECK(has(again.err, "it exists already"));
+  CHECK(noonfall_program("check " + plan + " --sheet " + folder.path("a.pdf")).exit == 2);
+}
+
 TEST_CASE("files that aren't there are the environment's failure, named") {
   for (const std::string command : {"rehearse ./nowhere.yaml", "report ./nowhere.jsonl"}) {
     const auto ran = noonfall_program(command);

@@ -108,4 +108,101 @@ TEST_CASE("the Sun's path agrees with a general ephemeris library's") {
     }
   }
 }
+
+TEST_CASE("half a day from mid-eclipse the Sun is still where a general ephemeris library has it") {
+  constexpr double unix_epoch_jd = 2440587.5;
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    const auto sky = sky_over(place);
+    double where[3] = {place.site.longitude.value, place.site.latitude.value, place.site.height.value};
+    for (const auto hours : {-12, -9, -6, 6, 9, 12}) {
+      const auto at = sky.at(ContactName::mid)->utc + std::chrono::hours{hours};
+      const double jd = unix_epoch_jd + in_seconds(at.time_since_epoch()) / 86400;
+      double sun[6];
+      double seen[3];
+      char error[AS_MAXCH];
+      REQUIRE(swe_calc_ut(jd, SE_SUN, SEFLG_MOSEPH | SEFLG_EQUATORIAL, sun, error) >= 0);
+      swe_azalt(jd, SE_EQU2HOR, where, 0, 0, sun, seen);
+      const auto ours = sun_at(sky, at);
+      REQUIRE(ours);
+      CAPTURE(hours);
+      CHECK(away(ours->altitude, {seen[1]}) < 0.03);
+      CHECK(away(ours->azimuth, {seen[0] + 180}) * std::cos(radians(ours->altitude)) < 0.03);
+    }
+  }
+}
+
+namespace {
+
+/// Of the disc's upper edge in 34' of refraction; from noon UTC of the day before on.
+double theirs_after(double jd, const Site& site, int what) {
+  double where[3] = {site.longitude.value, site.latitude.value, 0};
+  double when = 0;
+  char error[AS_MAXCH];
+  constexpr double pressure_for_34_minutes = 1013.25 * 34 / 34.5;  // theirs is 34.5' at the usual pressure
+  const auto found = swe_rise_trans(jd, SE_SUN, nullptr, SEFLG_MOSEPH, what, where, pressure_for_34_minutes,
+                                    15, &when, error);
+  REQUIRE(found == 0);
+  return when;
+}
+
+}  // namespace
+
+TEST_CASE("sunrise and sunset agree with a general ephemeris library's") {
+  // Ours is the upper edge of a Sun of 16' in 34' of refraction, as in almanacs; theirs has the Sun's radius
+  // of the day and refraction by the pressure: some seconds, more where the Sun comes up at a slant.
+  constexpr double unix_epoch_jd = 2440587.5;
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    const auto sky = sky_over(place);
+    const auto day = rise_and_set(sky);
+    REQUIRE(day.up_at_mid);
+    REQUIRE(day.rises);
+    REQUIRE(day.sets);
+    const auto jd_of = [&](Utc at) { return unix_epoch_jd + in_seconds(at.time_since_epoch()) / 86400; };
+    const double mid = jd_of(sky.at(ContactName::mid)->utc);
+    const double rise = theirs_after(mid - 1, place.site, SE_CALC_RISE);
+    const double set = theirs_after(mid, place.site, SE_CALC_SET);
+    CHECK(std::abs(jd_of(*day.rises) - rise) * 86400 < 20);
+    CHECK(std::abs(jd_of(*day.sets) - set) * 86400 < 20);
+  }
+}
 #endif
+
+TEST_CASE("where the Sun is down at mid-eclipse it went down before and comes up after") {
+  // At the other end of the line through the Sun: midnight of the other half of the year.
+  auto sky = sky_over(places[0]);
+  auto& mid = *sky.contacts[2];
+  mid.altitude = {-mid.altitude.value};
+  mid.azimuth = {mid.azimuth.value + 180};
+  const auto night = rise_and_set(sky);
+  CHECK_FALSE(night.up_at_mid);
+  REQUIRE(night.rises);
+  REQUIRE(night.sets);
+  CHECK(*night.sets < mid.utc);
+  CHECK(mid.utc < *night.rises);
+  const auto sun = sun_at(sky, *night.rises);
+  CHECK(away(sun->altitude, {-50.0 / 60}) < 0.01);
+  CHECK(rise_and_set({}) == Daylight{});
+}
+
+TEST_CASE("a hill lets the Sun up later and takes it away sooner") {
+  const auto sky = sky_over(places[1]);
+  const auto level = rise_and_set(sky);
+  const auto hill = rise_and_set_over(sky, {4});
+  REQUIRE(hill.rises);
+  REQUIRE(hill.sets);
+  CHECK(*hill.rises > *level.rises);
+  CHECK(*hill.sets < *level.sets);
+  CHECK(away(sun_at(sky, *hill.sets)->apparent_altitude, {4}) < 0.001);
+}
+
+TEST_CASE("within the polar circle the Sun of August doesn't set, as nobody doubts") {
+  // 2026-08-12 on Svalbard: the midnight Sun there lasts until late August.
+  const Site svalbard{{78.22}, {15.65}, {10}};
+  const auto sky = circumstances(*find_elements(built_in_elements(), *parse_date("2026-08-12")), svalbard);
+  const auto day = rise_and_set(sky);
+  CHECK(day.up_at_mid);
+  CHECK_FALSE(day.rises);
+  CHECK_FALSE(day.sets);
+}

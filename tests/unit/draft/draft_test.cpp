@@ -1,4 +1,8 @@
+#include <algorithm>
+
 #include <fmt/format.h>
+
+#include "lib/draft/phases.h"
 
 #include "tests/unit/draft/drafts.h"
 
@@ -84,6 +88,64 @@ TEST_CASE("a wide aperture is stopped down where the body's shortest shutter wou
     CHECK(finding.code == "uncertain-contact");
   }
   CHECK(checked.built.timeline);
+}
+
+namespace {
+
+const plan::Step& step_named(const plan::Plan& plan, const std::string& name) {
+  const auto found = std::ranges::find(plan.steps, name, &plan::Step::name);
+  REQUIRE(found != plan.steps.end());
+  return *found;
+}
+
+plan::BackToBack span_of(const plan::Step& step) {
+  return std::get<plan::BackToBack>(std::get<plan::Shooting>(step.what).pace);
+}
+
+Duration offset_of(const plan::Instant& instant) {
+  return std::get<plan::ContactOffset>(instant.value).offset;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "with the beads known the burst begins before the first of them, and is at full speed at the last") {
+  using namespace std::chrono_literals;
+  auto sky = tests::sky_at(in_2027, breakwater);
+  for (const auto name : {contacts::ContactName::c2, contacts::ContactName::c3})
+    sky.contacts[static_cast<std::size_t>(name)]->uncertainty = 400ms;
+  auto request = tests::request_at(breakwater, {tests::lens(600, plan::Mount::tracking)});
+  request.beads_last = 3s;
+  const auto with_beads = draft(request, sky);
+  REQUIRE(with_beads);
+  const auto burst = span_of(step_named(with_beads->plan, "beads in"));
+  CHECK(offset_of(burst.from) == -4s);
+  CHECK(offset_of(burst.until) == 1s);
+  // More beads than the buffer has room for: those farthest from the contact are left out, none at it.
+  request.beads_last = 9s;
+  const auto many = draft(request, sky);
+  REQUIRE(many);
+  const auto cut = span_of(step_named(many->plan, "beads in"));
+  CHECK(offset_of(cut.until) == 1s);
+  CHECK(offset_of(cut.from) < -4s);
+  const auto full = full_speed_for(*request.rigs[0].body, body::Files::raw, {1, 4000});
+  CHECK(offset_of(cut.until) - offset_of(cut.from) < *full);
+}
+
+TEST_CASE("a lens too long for the fixed mount is aimed anew in the middle of totality") {
+  const auto request = tests::request_at(breakwater, {tests::lens(1000, plan::Mount::fixed)});
+  const auto sky = tests::sky_at(in_2027, breakwater);
+  const auto names = steps_of(request, sky);
+  CHECK(names.find("corona 1; aim again 1; corona 2; ") != std::string::npos);
+  const auto checked = tests::checked(request, sky);
+  REQUIRE(checked.built.timeline);
+  for (const auto& step : checked.built.timeline->rigs[0].steps) {
+    CAPTURE(step.name);
+    REQUIRE(step.passage);
+    CHECK(step.passage->room >= 1);
+  }
+  // The cue halfway waits until the hands are off.
+  CHECK(checked.text.find("{at: MID + 15 s, say: Halfway. Look up.}") != std::string::npos);
 }
 
 TEST_CASE("without any eclipse above the horizon there is no draft") {

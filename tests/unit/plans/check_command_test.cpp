@@ -70,7 +70,7 @@ TEST_CASE("a good plan exits 0, with its timeline on stdout and nothing on stder
   const auto said = check(folder.add("plan.yaml", plan(on_the_path)));
   CHECK(said.exit == Exit::done);
   CHECK(said.out.find("flash: 3 frames 1/3200 to 1/800 f/8 ISO 200\n") != std::string::npos);
-  CHECK(said.out.ends_with("3 frames planned, 0 warnings\n"));
+  CHECK(said.out.ends_with("This plan can be shot: 3 frames planned, 0 warnings\n"));
   CHECK(said.err.empty());
   CHECK(check(folder.path() + "/plan.yaml --quiet").out.empty());
 }
@@ -82,13 +82,30 @@ TEST_CASE("local time is shown where the site has a zone") {
   CHECK(text.find("08:47:28.8  10:47:28.8  MID") != std::string::npos);  // CEST is UTC + 2 h
 }
 
+TEST_CASE("where to aim a fixed mount, and when the Sun is up, are shown") {
+  const Folder folder;
+  auto text = plan(on_the_path + ", horizon: 4°");
+  text.replace(text.find("mount: tracking"), 15, "mount: fixed");
+  text.insert(text.find("lens:"), "sensor: {width: 35.9 mm, height: 23.9 mm, pixel: 5.9 um}\n    ");
+  const auto path = folder.add("plan.yaml", text);
+  const auto shown = check(path).out;
+  CAPTURE(shown);
+  CHECK(shown.find("\n    sunrise  ") != std::string::npos);
+  CHECK(shown.find("\n    sunset  ") != std::string::npos);
+  CHECK(shown.find("    over the hill ") != std::string::npos);
+  CHECK(shown.find("long: where to aim, ") != std::string::npos);
+  CHECK(shown.find("long: the way of the Sun through the frame\n") != std::string::npos);
+}
+
 TEST_CASE("a plan that can't be shot exits 1 and says why, with the place") {
   const Folder folder;
   const auto path =
       folder.add("plan.yaml", plan(on_the_path + ", zone: Europe/Madrad", "{simulate: mirorless-20}"));
   const auto said = check(path);
   CHECK(said.exit == Exit::work_has_errors);
-  CHECK(said.out == "2 errors, 0 warnings: the plan can't be shot as written\n");
+  CHECK(said.out ==
+        "2 errors, 0 warnings: the plan can't be shot as written\n"
+        "`noonfall check --explain CODE` says why: unknown-profile, unknown-zone\n");
   CHECK(said.err.find(path + ":3:7: error: no time zone \"Europe/Madrad\" here\n") != std::string::npos);
   CHECK(said.err.find(path + ":6:11: error: there is no body profile \"mirorless-20\" for long\n") !=
         std::string::npos);

@@ -97,6 +97,9 @@ Profiles profiles_at_hand() {
   small.write_rate = {1};
   small.card = {1000};
   small.battery_frames = 30;
+  auto& rolling = profiles["rolling"] = profiles.at("mirrorless-20");
+  rolling.name = "rolling";
+  rolling.rolling_readout = 250ms;
   return profiles;
 }
 
