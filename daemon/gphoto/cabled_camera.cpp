@@ -190,6 +190,7 @@ std::optional<std::string> CabledCamera::open() {
   set_up(*body_->session, *body_->family);
   state_ = State::there;
   silences_ = 0;
+  files_.reopened();
   listed_ = false;
   return std::nullopt;
 }
@@ -220,8 +221,7 @@ void CabledCamera::set_up(Session& session, Family& family) {
   copies_.clear();
   // What it has to tell of its opening, and of pictures of an earlier session.
   if (read_news(opening_news_most, 0)) take_copies(now() + leftovers_most);
-  if (const auto stores = session.stores(); stores && !stores->empty() && !room_before_)
-    room_before_ = free_kilobytes(*stores);
+  if (const auto stores = session.stores(); stores && !room_before_) room_before_ = free_kilobytes(*stores);
 }
 
 void CabledCamera::be_patient(Duration most) {

@@ -38,6 +38,7 @@ void CabledCamera::read_settings() {
   auto& [session, family, settings] = *body_;
   family->open_settings(*session);
   settings = Settings::read(*session);
+  settings.respell(family->respelling());
   if (setup_.profile && family->has_bulb()) settings.allow_bulb();
   if (family->bursts() == Bursts::none) settings.forbid_bursts();
   dials_turned_ = false;

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "daemon/gphoto/session.h"
+#include "daemon/gphoto/settings.h"
 #include "lib/body/profile.h"
 #include "lib/body/sheet.h"
 
@@ -47,6 +48,10 @@ class Family {
   [[nodiscard]] virtual std::optional<std::string> leave_files(Session& session, body::Files files);
   /// No store told means no card; otherwise such a body just doesn't tell while it is tethered.
   [[nodiscard]] virtual bool tells_of_stores() const { return true; }
+  /// Otherwise the driver's word for it means something else: Fujifilm's D201 is shown as "Self-timer".
+  [[nodiscard]] virtual bool tells_drive() const { return true; }
+  /// A time that the driver shows by one label and sends right only by another: both. Empty where none is.
+  [[nodiscard]] virtual Respelling respelling() const { return {}; }
 
   /// The driver shows a new setting as soon as it has sent it; only the body's news says that it is taken.
   [[nodiscard]] virtual bool settings_are_told() const { return false; }

@@ -42,6 +42,12 @@ struct Setting {
   }
 };
 
+/// A label of a shutter time, and the one to send for it.
+struct Respelling {
+  std::string shown;
+  std::string sent;
+};
+
 /// A setting on its way to the body.
 struct Sent {
   std::string name;
@@ -56,6 +62,7 @@ class Settings {
 
   /// From now on a time too long for the list is set as bulb, if the list has that.
   void allow_bulb() { may_use_bulb_ = true; }
+  void respell(Respelling times) { respelling_ = std::move(times); }
   /// Of a body that takes one frame a release, whatever its drive.
   void forbid_bursts() {
     std::erase_if(drive_.choices, [](const auto& each) { return each.value == body::Drive::continuous; });
@@ -93,6 +100,7 @@ class Settings {
   Setting<exposure::Iso> iso_;
   Setting<body::Drive> drive_;
   std::string bulb_label_;  // empty: not offered
+  Respelling respelling_;
   bool may_use_bulb_ = false;
   bool bulb_wanted_ = false;  // for the exposure last sent
 };

@@ -1,6 +1,7 @@
 #include "tests/wire/contract_kinds.h"
 
 #include "daemon/gphoto/on_cables.h"
+#include "daemon/gphoto/picture_folder.h"
 #include "daemon/worker/paced_body.h"
 
 namespace noonfall::tests {
@@ -38,7 +39,7 @@ class Wired final : public ContractBody {
   Wired(const std::string& family, const std::vector<sim::Fault>& faults, const std::string& line_faults,
         body::Files files, const std::string& searched)
       : body_{usb_, family, options_of(usb_, faults, line_faults)},
-        camera_{gphoto::camera_on_cable({searched, contract_profile(), files}, clock_, stop_)} {}
+        camera_{gphoto::camera_on_cable({searched, contract_profile(), files, pictures_}, clock_, stop_)} {}
 
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
 
@@ -48,6 +49,8 @@ class Wired final : public ContractBody {
  private:
   Usb usb_;
   Body body_;
+  std::shared_ptr<gphoto::PictureFolder> pictures_ =
+      std::make_shared<gphoto::RunPictures>(usb_.folder().path("pictures"));
   std::unique_ptr<rig::Camera> camera_;
 };
 
@@ -62,8 +65,22 @@ std::unique_ptr<ContractBody> wired_body(const std::string& family, const std::v
 const std::vector<BodyKind>& wired_kinds() {
   static const std::vector<BodyKind> kinds = [] {
     std::vector<BodyKind> all;
-    for (const std::string family : {"generic", "a", "b"})
-      all.push_back({family, [family](const auto& faults) { return wired_body(family, faults); }});
+    using Pictures = BodyKind::Ways::Pictures;
+    struct Kind {
+      std::string family;
+      BodyKind::Ways ways;
+    };
+    for (const auto& [family, ways] : {Kind{"generic", {}},
+                                       {"a", {}},
+                                       {"b", {}},
+                                       {"sony", {Pictures::silent}},
+                                       {"fuji", {Pictures::fetched, false}},
+                                       {"panasonic", {Pictures::announced, false}},
+                                       {"olympus", {Pictures::announced, false}}}) {
+      BodyKind kind{family, [family = family](const auto& faults) { return wired_body(family, faults); }};
+      kind.ways = ways;
+      all.push_back(std::move(kind));
+    }
     return all;
   }();
   return kinds;
