@@ -188,6 +188,7 @@ std::optional<std::string> CabledCamera::open() {
   patience_ = {};
   be_patient(patient);
   set_up(*body_->session, *body_->family);
+  if (body_->family->is_silent() && !murmurs_) readiness_.give_time();
   state_ = State::there;
   silences_ = 0;
   files_.reopened();

@@ -110,7 +110,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void read_settings();
   void read_dials_again();
   void look_at_dial();
-  void hear_setting(const News& news);
+  [[nodiscard]] bool hear_setting(const News& news);
 
   // cabled_release.cpp: taking frames, and finding out what became of them
   [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call);
@@ -126,13 +126,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void wait_for_frames(const Burst& burst, Utc next);
   void read_until(Utc until);
   [[nodiscard]] bool family_is_quiet() const {
-    return body_->family->is_silent() || body_->family->has_heavy_news();
+    return (body_->family->is_silent() && !murmurs_) || body_->family->has_heavy_news();
   }
   [[nodiscard]] std::optional<rig::DeviceAnswer> until_ready(const rig::ReleaseCall& call);
   [[nodiscard]] rig::DeviceAnswer not_begun(const Burst& burst, const DriverError& error);
   void change_way();
   [[nodiscard]] bool all_announced(const Burst& burst) const;
   [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst, Utc next);
+  void listen_for_frame();
+  [[nodiscard]] bool hears_of_frame();
 
   // unmeasured_release.cpp: the same for a body of which nothing is known
   [[nodiscard]] rig::DeviceAnswer release_unmeasured(const rig::ReleaseCall& call);
@@ -167,6 +169,8 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   bool read_back_ = false;     // all of them
   FrameFiles files_;
   Readiness readiness_;
+  bool murmurs_ = false;                      // a silent body tells something or other of each frame it takes
+  int murmurs_heard_ = 0;                     // since the last release
   Utc heard_to_ = Utc::min();                 // all news of before is read
   bool up_to_date_ = true;                    // the last reading found the end of the news
   Duration patience_{};                       // with a transaction

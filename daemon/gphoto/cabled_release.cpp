@@ -27,7 +27,8 @@ constexpr Duration most_patience = 15s;
 constexpr Duration word_within = 2s;      // as the driver's own trigger waits
 constexpr Duration looked_at_after = 3s;  // the room on the card, after the first picture should be there
 constexpr Duration for_settings = 40ms;   // beside what the body itself takes for them
-constexpr int missed_in_a_row = 3;        // and the way to take frames is doubted
+constexpr Duration old_news_most = 50ms;
+constexpr int missed_in_a_row = 3;  // and the way to take frames is doubted
 
 }  // namespace
 
@@ -47,6 +48,7 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
                                       : most_patience);
   auto burst = burst_of(call);
   if (auto early = until_ready(call); early) return std::move(*early);
+  listen_for_frame();
   auto begun = family->ready(*session, burst.frames.size());
   burst.released = now();
   if (begun) begun = family->begin(*session);
@@ -235,18 +237,36 @@ DeviceAnswer CabledCamera::taken(const Burst& burst, Utc next) {
   // Behind a full buffer a picture is announced when its turn comes; that it is late says nothing.
   const bool behind = buffer_->room_at(setup_.profile->buffer) > now() || heard_to_ < burst.free;
   const int missed = files_.missed(up_to_date_ ? now() : heard_to_);
+  const bool heard = !body_->family->is_silent() || hears_of_frame();
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
     rig::TakenFrame frame;
     frame.opened = burst.opening(n);
     frame.closed = frame.opened + burst.open;
     frame.files = files_.files_of(burst.frames[n]);
-    frame.confirmed = !frame.files.empty() || body_->family->is_silent() ||
-                      (missed < missed_in_a_row && (behind || !waited));
+    frame.confirmed = !frame.files.empty() || (body_->family->is_silent() && heard) ||
+                      (!body_->family->is_silent() && missed < missed_in_a_row && (behind || !waited));
     answer.frames.push_back(std::move(frame));
   }
   if (missed >= missed_in_a_row) change_way();
   (void)files_.take_complete();
   return answer;
+}
+
+/// What it still tells of the frame before isn't about the next one.
+void CabledCamera::listen_for_frame() {
+  if (body_->family->is_silent() && murmurs_) (void)read_news(old_news_most, 0);
+  murmurs_heard_ = 0;
+}
+
+/// Of a body that tells something or other of each frame, one that it tells nothing of wasn't taken: the
+/// release came too early. Of one that never does, nothing can be known.
+bool CabledCamera::hears_of_frame() {
+  if (murmurs_heard_ > 0) {
+    if (!std::exchange(murmurs_, true)) readiness_.is_told();
+    return true;
+  }
+  if (murmurs_) readiness_.missed();
+  return !murmurs_;
 }
 
 void CabledCamera::change_way() {

@@ -71,6 +71,9 @@ class Settings {
   [[nodiscard]] bool can_make(const exposure::Exposure& wanted) const;
   /// The body told a setting of this name by itself. Whether it is one of these, and shows something new.
   bool hear(std::string_view name, std::string_view label);
+  [[nodiscard]] bool has(std::string_view name) const {
+    return name == shutter_.name || name == aperture_.name || name == iso_.name || name == drive_.name;
+  }
   /// The shutter would stay open until it is told to close.
   [[nodiscard]] bool is_at_bulb() const { return !bulb_label_.empty() && shutter_.label == bulb_label_; }
 
