@@ -51,9 +51,11 @@ std::string pace_text(const RigStep& step, const contacts::Circumstances& sky) {
     return fmt::format(", continuous drive until {}, about {} frames", until, step.predicted_frames());
   if (step.back_to_back) {
     const auto sets = step.predicted_sets == 1 ? "1 set" : fmt::format("{} sets", step.predicted_sets);
-    return fmt::format(", back to back until {}, about {}", until, sets);
+    return fmt::format(", back to back until {}, about {}{}", until, sets,
+                       step.drive == body::Drive::bracket ? ", each at one release" : "");
   }
-  if (step.targets.size() < 2) return step.drive == body::Drive::continuous ? ", continuous drive" : "";
+  if (step.targets.size() < 2)
+    return step.drive == body::Drive::single ? "" : fmt::format(", {} drive", body::to_text(step.drive));
   return fmt::format(", every {}, {} sets, the last at {}",
                      rounded_text(step.targets[1].due - step.targets[0].due), step.targets.size(),
                      relative_text(step.targets.back().due, sky));

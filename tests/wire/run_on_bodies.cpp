@@ -39,7 +39,7 @@ std::string plan_of(const std::vector<std::string>& serials, const std::string& 
     rig: {1}
     subject: corona 0.1 to 2
     from: C2 + 1 s
-    until: C2 + 30 s
+    until: C2 + 60 s
     every: back to back
     bracket: {{from: {2}, to: {3}, by: 1 stop}}
 )",
@@ -54,7 +54,7 @@ std::string plan_of(const std::vector<std::string>& serials, const std::string& 
 
 RunOnBodies::RunOnBodies(const std::vector<std::string>& serials, const std::string& files,
                          const std::string& from, const std::string& to) {
-  daemon_.start({scratch_.file("plan.yaml", plan_of(serials, files, from, to)), "--move", "C2=+9s"});
+  daemon_.start({scratch_.file("plan.yaml", plan_of(serials, files, from, to)), "--move", "C2=+20s"});
 }
 
 bool RunOnBodies::comes_to_fire(std::size_t rig, std::size_t frames) const {
