@@ -47,8 +47,6 @@ void Rig::settings_answered(const DeviceAnswer& answer, const SettingsCall& call
     held.wrong = fmt::format("wrong exposure: {}", answer.why);
   } else if (answer.exposure != call.exposure || answer.drive != call.drive) {
     held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(call.exposure));
-  } else if (held.one_by_one) {
-    held.wrong = "not in the bracket of the body's own that the plan wants";
   }
 }
 
@@ -86,9 +84,12 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
   lag_.saw(answer.frames.front().opened - answer.released);
   held.busy_answers = 0;
   fruitless_ = 0;
+  const auto why = held.one_by_one && held.wrong.empty()
+                       ? "not in the bracket of the body's own that the plan wants"
+                       : held.wrong;
   for (const auto& taken : answer.frames) {
     auto done = frame_done(held, taken.confirmed ? Outcome::fired : Outcome::unknown, answer.at,
-                           taken.confirmed ? held.wrong : std::string{"no picture was announced"});
+                           taken.confirmed ? why : std::string{"no picture was announced"});
     done.released = answer.released;
     done.opened = taken.opened;
     done.closed = taken.closed;

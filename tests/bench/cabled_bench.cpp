@@ -52,8 +52,10 @@ void release_to_shutter(benchmark::State& state) {
   }
   const auto taken = cable.body->taken();
   std::vector<Duration> spans;
-  for (std::size_t n = 0; n < std::min(taken.size(), called.size()); ++n)
-    spans.push_back(taken[n].released - called[n]);
+  for (const auto& frame : taken) {  // each of the last call before: one that came too early took none
+    const auto after = std::ranges::upper_bound(called, frame.released);
+    if (after != called.begin()) spans.push_back(frame.released - *(after - 1));
+  }
   state.counters["frames"] = static_cast<double>(taken.size());
   give(state, "release", spans);
 }
