@@ -93,7 +93,9 @@ Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
   }
   wanted_ = call.exposure;
   read_dials_again();
-  auto done = body_->settings.send(*body_->session, call, awaited_);
+  const auto rest = arrange_bracket(call);
+  if (!rest) return tl::unexpected{rest.error()};
+  auto done = body_->settings.send(*body_->session, *rest, awaited_);
   if (!done && body_->family->answer_of(done.error()) != Answer::refused) return done;
   if (auto settled = settle(call); !settled) return settled;
   read_back_ = true;
@@ -162,7 +164,8 @@ Tried<bool> CabledCamera::has(const Sent& sent, Utc told_by) {
 
 /// What the body is set to as far as is known, read back or not.
 rig::SettingsCall CabledCamera::present() const {
-  return {body_->settings.exposure(wanted_), body_->settings.drive()};
+  return {body_->settings.exposure(wanted_),
+          bracket_.empty() ? body_->settings.drive() : body::Drive::bracket};
 }
 
 DeviceAnswer CabledCamera::drain() {
@@ -192,6 +195,7 @@ std::optional<std::string> CabledCamera::open() {
   state_ = State::there;
   silences_ = 0;
   files_.reopened();
+  bracket_.clear();
   listed_ = false;
   return std::nullopt;
 }

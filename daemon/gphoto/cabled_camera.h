@@ -71,11 +71,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
     Utc first_opening;
     Duration interval{};
     Duration open{};
-    Utc free;  // the body takes the next call
+    std::vector<Duration> offsets;  // of a bracket: from the first opening
+    std::vector<Duration> opens;    // likewise, instead of `open`
+    Utc free;                       // the body takes the next call
 
     [[nodiscard]] Utc opening(std::size_t n) const {
-      return first_opening + interval * static_cast<std::int64_t>(n);
+      return first_opening + (offsets.empty() ? interval * static_cast<std::int64_t>(n) : offsets[n]);
     }
+    [[nodiscard]] Utc closing(std::size_t n) const { return opening(n) + (opens.empty() ? open : opens[n]); }
+    [[nodiscard]] Utc last_closing() const { return closing(frames.size() - 1); }
     [[nodiscard]] Utc last_opening() const { return opening(frames.size() - 1); }
   };
   /// What is learnt of a body without a profile.
@@ -105,6 +109,10 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] rig::DeviceAnswer went(std::string why);
   void be_patient(Duration most);
   [[nodiscard]] Utc now() { return time_->now(); }
+
+  // cabled_bracket.cpp: brackets that a body takes by itself
+  [[nodiscard]] Tried<rig::SettingsCall> arrange_bracket(rig::SettingsCall call);
+  void time_bracket(Burst& burst) const;
 
   // cabled_dials.cpp: settings that the body changes by itself, or a person does
   void read_settings();
@@ -164,9 +172,11 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   std::optional<Found> last_place_;
   int silences_ = 0;  // in a row
 
-  exposure::Exposure wanted_;  // last asked for
-  std::vector<Sent> awaited_;  // settings last sent, until the body has them
-  bool read_back_ = false;     // all of them
+  exposure::Exposure wanted_;                        // last asked for
+  std::vector<Sent> awaited_;                        // settings last sent, until the body has them
+  bool read_back_ = false;                           // all of them
+  std::vector<exposure::Shutter> bracket_;           // the times of the bracket in force
+  body::Drive bracket_drive_ = body::Drive::single;  // beside it
   FrameFiles files_;
   Readiness readiness_;
   bool murmurs_ = false;                      // a silent body tells something or other of each frame it takes

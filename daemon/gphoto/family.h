@@ -71,6 +71,14 @@ class Family {
   virtual void hear(std::string_view /*news*/) {}
   [[nodiscard]] virtual std::optional<Tried<void>> word() const { return Tried<void>{}; }
 
+  /// The body's own bracket of so many frames, `by` apart, is in force from now on, with this drive beside it
+  /// (bracket: the one that it has set); none where it has no such bracket.
+  [[nodiscard]] virtual Tried<std::optional<body::Drive>> bracket(Session& /*session*/,
+                                                                  std::size_t /*frames*/, Stops /*by*/) {
+    return std::nullopt;
+  }
+  [[nodiscard]] virtual Tried<void> no_bracket(Session& /*session*/) { return {}; }
+
   /// Pictures aren't announced: what a release came to has to be believed.
   [[nodiscard]] virtual bool is_silent() const { return false; }
   /// Reading news may bring a whole picture over the cable: it is left until there is time.
