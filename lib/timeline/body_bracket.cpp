@@ -20,14 +20,13 @@ double stops_between(Shutter one, Shutter other) {
   return std::log2(exposure::exact_seconds(other) / exposure::exact_seconds(one));
 }
 
-bool has_step(const body::OwnBrackets& brackets, const std::vector<Shutter>& rising, Stops step) {
+bool has_step(const std::vector<Shutter>& rising, Stops step) {
   return std::ranges::adjacent_find(rising,
                                     [&](Shutter one, Shutter other) {
                                       return std::abs(stops_between(one, other) - step.value) > same;
                                     }) == rising.end() &&
          std::abs(stops_between(rising.front(), rising.back()) -
-                  step.value * static_cast<double>(rising.size() - 1)) < 2 * same &&
-         !brackets.steps.empty();
+                  step.value * static_cast<double>(rising.size() - 1)) < 2 * same;
 }
 
 std::string steps_text(const body::OwnBrackets& brackets) {
@@ -64,7 +63,7 @@ std::optional<Diagnostic> why_no_own_bracket(const body::Profile& profile,
   const double wide = stops_between(rising.front(), rising.back());
   const bool counted = std::ranges::count(brackets->frames, static_cast<int>(rising.size())) > 0;
   const bool stepped =
-      std::ranges::any_of(brackets->steps, [&](Stops step) { return has_step(*brackets, rising, step); });
+      std::ranges::any_of(brackets->steps, [&](Stops step) { return has_step(rising, step); });
   if (counted && stepped && wide <= brackets->widest.value + same) return {};
   return error_at(
       whose.mark, "bracket-not-in-body",
