@@ -376,7 +376,7 @@ TEST_CASE("a bracket of the body's own: its step and drive are set, one press, e
     REQUIRE(answer.answer == Answer::ok);
     REQUIRE(answer.frames.size() == 3);
     CHECK(strokes(*script).size() == 2);
-    CHECK(answer.frames[2].closed - answer.frames[2].opened == 7812us);  // 1/128 s
+    CHECK(answer.frames[2].closed - answer.frames[2].opened == 7813us);  // 1/128 s, rounded
     CHECK(answer.frames[1].opened - answer.frames[0].opened == 50ms);    // the profile's continuous interval
     CHECK(release(camera, 2).answer == Answer::refused);
     // Switched off again for what isn't one.
