@@ -24,11 +24,12 @@ class InProcess final : public ContractBody {
 };
 
 std::vector<std::string> options_of(const Usb& usb, const std::vector<sim::Fault>& faults,
-                                    const std::string& line_faults) {
+                                    const std::string& line_faults, const std::vector<std::string>& more) {
   std::vector<std::string> options{"--serial", "3012345"};
-  const auto add = [&](const std::vector<std::string>& more) {
-    options.insert(options.end(), more.begin(), more.end());
+  const auto add = [&](const std::vector<std::string>& words) {
+    options.insert(options.end(), words.begin(), words.end());
   };
+  add(more);
   if (!faults.empty()) add(with_faults(usb, faults));
   if (!line_faults.empty()) add(with_line_faults(usb, line_faults));
   return options;
@@ -37,8 +38,8 @@ std::vector<std::string> options_of(const Usb& usb, const std::vector<sim::Fault
 class Wired final : public ContractBody {
  public:
   Wired(const std::string& family, const std::vector<sim::Fault>& faults, const std::string& line_faults,
-        body::Files files, const std::string& searched)
-      : body_{usb_, family, options_of(usb_, faults, line_faults)},
+        body::Files files, const std::string& searched, const std::vector<std::string>& more)
+      : body_{usb_, family, options_of(usb_, faults, line_faults, more)},
         camera_{gphoto::camera_on_cable({searched, contract_profile(), files, pictures_}, clock_, stop_)} {}
 
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
@@ -58,8 +59,8 @@ class Wired final : public ContractBody {
 
 std::unique_ptr<ContractBody> wired_body(const std::string& family, const std::vector<sim::Fault>& faults,
                                          const std::string& line_faults, body::Files files,
-                                         const std::string& searched) {
-  return std::make_unique<Wired>(family, faults, line_faults, files, searched);
+                                         const std::string& searched, const std::vector<std::string>& more) {
+  return std::make_unique<Wired>(family, faults, line_faults, files, searched, more);
 }
 
 const std::vector<BodyKind>& wired_kinds() {

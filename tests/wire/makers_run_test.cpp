@@ -3,17 +3,13 @@
 #include <algorithm>
 
 #include <doctest/doctest.h>
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "daemon/gphoto/on_cables.h"
-#include "daemon/gphoto/picture_folder.h"
-#include "tests/wire/contract.h"
+#include "tests/wire/contract_kinds.h"
 #include "tests/wire/run_on_bodies.h"
 
 using namespace noonfall;
 using namespace noonfall::tests;
-using namespace std::chrono_literals;
 using exposure::Exposure;
 using exposure::FNumber;
 using rig::Answer;
@@ -22,22 +18,6 @@ namespace {
 
 const Exposure quick{{1, 500}, FNumber{80}, {400}};
 const std::string makers[] = {"sony", "fuji", "panasonic", "olympus"};
-
-class OnCable final : public ContractBody {
- public:
-  OnCable(const std::string& family, std::vector<std::string> options)
-      : body_{usb_, family, std::move(options)} {}
-  [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
-
- protected:
-  rig::Camera& camera() override { return *camera_; }
-
- private:
-  Usb usb_;
-  Body body_;
-  std::unique_ptr<rig::Camera> camera_ =
-      gphoto::camera_on_cable({"3012345", contract_profile()}, clock_, stop_);
-};
 
 }  // namespace
 
@@ -61,23 +41,23 @@ TEST_CASE("bodies of the makers' families are listed, and nothing they are like 
 
 TEST_CASE(
     "half a second, which the driver shows otherwise than the body has it, is taken by an Olympus body") {
-  OnCable body{"olympus", {"--serial", "3012345"}};
+  const auto body = wired_body("olympus", {});
   const Exposure half{{1, 2}, FNumber{80}, {400}};
-  const auto set = body.set_when_free(half);
+  const auto set = body->set_when_free(half);
   CHECK(set.answer == Answer::ok);
   CHECK(set.exposure == half);
-  REQUIRE(body.release_when_free().answer == Answer::ok);
-  REQUIRE(body.taken().size() == 1);
-  CHECK(body.taken().front().exposure == half);
+  REQUIRE(body->release_when_free().answer == Answer::ok);
+  REQUIRE(body->taken().size() == 1);
+  CHECK(body->taken().front().exposure == half);
 }
 
 // Dump sony-a7m4: D2C1 to D2D0 answer 2002, so that the driver has no control for its button.
 TEST_CASE("a Sony body that hides its buttons takes its frames by the driver's own trigger") {
-  OnCable body{"sony", {"--serial", "3012345", "--trait", "hides-buttons"}};
-  REQUIRE(body.set_when_free(quick).answer == Answer::ok);
-  CHECK(body.release_when_free().answer == Answer::ok);
-  CHECK(body.taken().size() == 1);
-  CHECK(body.set_when_free(quick, body::Drive::continuous).drive == body::Drive::single);
+  const auto body = wired_body("sony", {}, {}, body::Files::raw, "3012345", {"--trait", "hides-buttons"});
+  REQUIRE(body->set_when_free(quick).answer == Answer::ok);
+  CHECK(body->release_when_free().answer == Answer::ok);
+  CHECK(body->taken().size() == 1);
+  CHECK(body->set_when_free(quick, body::Drive::continuous).drive == body::Drive::single);
 }
 
 TEST_CASE("a dress rehearsal with a body of each maker: every frame fired is a picture with its exposure") {
