@@ -88,6 +88,7 @@ Trial try_one(BodyAtHand& body, const rig::SettingsCall& wanted, const Line& lin
   trial.took = body.now() - began;
   trial.answer = answer.answer;
   trial.shown = {answer.exposure.value_or(wanted.exposure), answer.drive};
+  if (answer.drive == body::Drive::bracket) trial.shown.bracket = wanted.bracket;
   trial.why = answer.why;
   return trial;
 }

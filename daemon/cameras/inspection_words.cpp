@@ -104,6 +104,7 @@ void fields(auto& io, json::Like<MeasuredProfile> auto& it) {
 constexpr json::Described settings{[](auto& io, auto& call) {
   io("exposure", call.exposure, json::tuple);
   io("drive", call.drive, order::drives);
+  if (io.has("bracket", !call.bracket.empty())) io("bracket", call.bracket);
 }};
 
 void fields(auto& io, json::Like<Trial> auto& it) {

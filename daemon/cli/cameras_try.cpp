@@ -36,10 +36,14 @@ struct TriedRig {
 std::vector<rig::SettingsCall> settings_of(const timeline::RigTimeline& planned) {
   std::vector<rig::SettingsCall> list;
   for (const auto& step : planned.steps) {
+    const auto add = [&](const rig::SettingsCall& call) {
+      if (std::find(list.begin(), list.end(), call) == list.end()) list.push_back(call);
+    };
     for (const auto& shape : step.shapes) {
-      for (const auto& exposure : shape.exposures) {
-        const rig::SettingsCall call{exposure, step.drive};
-        if (std::find(list.begin(), list.end(), call) == list.end()) list.push_back(call);
+      if (step.drive == body::Drive::bracket) {
+        add(rig::bracket_call(shape.exposures));
+      } else {
+        for (const auto& exposure : shape.exposures) add({exposure, step.drive});
       }
     }
   }

@@ -135,18 +135,20 @@ std::optional<Duration> clock_offset_of(Session& session, Utc now) {
   return Utc{std::chrono::seconds{*seconds}} + std::chrono::milliseconds{500} - now;
 }
 
-constexpr double megabytes = 1024 / 1e6;  // in a store's kilobyte
+constexpr double megabytes = 1024 / 1e6;                   // in a store's kilobyte
+constexpr std::uint64_t most_kilobytes = 512'000'000'000;  // half a petabyte: no card holds that
 
 void read_stores(Session& session, bool tells_of_empty, BodySheet& sheet) {
   const auto stores = session.stores();
   if (!stores) return;
-  if (stores->empty() && !tells_of_empty) return;
+  const auto free = free_kilobytes(*stores);
+  if (!free && !tells_of_empty) return;
   sheet.slot = stores->empty() ? body::CardSlot::empty : body::CardSlot::holds_card;
-  if (stores->empty()) return;
+  if (!free) return;
   body::Card card;
   card.read_only = true;
+  card.free.value = static_cast<double>(*free) * megabytes;
   for (const auto& store : *stores) {
-    card.free.value += static_cast<double>(store.free_kilobytes) * megabytes;
     card.capacity.value += static_cast<double>(store.kilobytes) * megabytes;
     card.read_only = card.read_only && store.read_only;
   }
@@ -181,7 +183,7 @@ BodySheet read_sheet(Session& session, const Found& where, Utc now) {
   sheet.saved_to = family->saved_to(session);
   sheet.mode = mode_of(session);
   sheet.focus = focus_of(session);
-  const auto drive = session.first_of(drive_names);
+  const auto drive = family->tells_drive() ? session.first_of(drive_names) : std::nullopt;
   sheet.drive = said(drive, drive_mode_of);
   sheet.meddling = meddling_of(session);
   sheet.files = files_of(session);
@@ -236,9 +238,9 @@ std::vector<std::string> look_over(Session& session, const body::Profile& profil
   }
   if (const auto low = low_battery(session, low_battery_percent))
     words.push_back(fmt::format("the battery is low: {}", *low));
-  if (const auto stores = session.stores()) {
-    double free = 0;
-    for (const auto& store : *stores) free += static_cast<double>(store.free_kilobytes) * megabytes;
+  const auto stores = session.stores();
+  if (const auto left = stores ? free_kilobytes(*stores) : std::nullopt) {
+    const auto free = static_cast<double>(*left) * megabytes;
     const auto pictures = static_cast<std::uint64_t>(free / body::frame_size(profile, files).value);
     if (pictures < few_pictures)
       words.push_back(fmt::format("the card has room for {} more frames", pictures));
@@ -262,10 +264,13 @@ std::optional<std::string> stay_awake(Session& session) {
                      in_seconds(*idle), words_of(done.error()));
 }
 
-std::uint64_t free_kilobytes(const std::vector<Store>& stores) {
+std::optional<std::uint64_t> free_kilobytes(const std::vector<Store>& stores) {
   std::uint64_t free = 0;
-  for (const auto& store : stores) free += store.free_kilobytes;
-  return free;
+  for (const auto& store : stores) {
+    if (std::max(store.free_kilobytes, store.kilobytes) > most_kilobytes) return std::nullopt;
+    free += store.free_kilobytes;
+  }
+  return stores.empty() ? std::nullopt : std::optional{free};
 }
 
 std::optional<std::string> low_battery(Session& session, int percent) {

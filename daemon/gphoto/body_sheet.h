@@ -32,8 +32,9 @@ inline const std::vector<std::string> mode_names{"autoexposuremode", "expprogram
 
 /// Keeps a body from switching itself off, where the host can. Says so, or why it couldn't.
 [[nodiscard]] std::optional<std::string> stay_awake(Session& session);
-/// On all its cards together.
-[[nodiscard]] std::uint64_t free_kilobytes(const std::vector<Store>& stores);
+/// On all its cards together; none without one, and where what it tells can't be true: Fujifilm's stores are
+/// its memory, said to be as large as a number can be.
+[[nodiscard]] std::optional<std::uint64_t> free_kilobytes(const std::vector<Store>& stores);
 
 /// In words: autofocus is on, the battery is low, the card nearly full, and by how much the
 /// body's clock is off at `now`.

@@ -93,7 +93,9 @@ Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
   }
   wanted_ = call.exposure;
   read_dials_again();
-  auto done = body_->settings.send(*body_->session, call, awaited_);
+  const auto rest = arrange_bracket(call);
+  if (!rest) return tl::unexpected{rest.error()};
+  auto done = body_->settings.send(*body_->session, *rest, awaited_);
   if (!done && body_->family->answer_of(done.error()) != Answer::refused) return done;
   if (auto settled = settle(call); !settled) return settled;
   read_back_ = true;
@@ -162,7 +164,8 @@ Tried<bool> CabledCamera::has(const Sent& sent, Utc told_by) {
 
 /// What the body is set to as far as is known, read back or not.
 rig::SettingsCall CabledCamera::present() const {
-  return {body_->settings.exposure(wanted_), body_->settings.drive()};
+  return {body_->settings.exposure(wanted_),
+          bracket_.empty() ? body_->settings.drive() : body::Drive::bracket};
 }
 
 DeviceAnswer CabledCamera::drain() {
@@ -188,8 +191,11 @@ std::optional<std::string> CabledCamera::open() {
   patience_ = {};
   be_patient(patient);
   set_up(*body_->session, *body_->family);
+  if (body_->family->is_silent() && !murmurs_) readiness_.give_time();
   state_ = State::there;
   silences_ = 0;
+  files_.reopened();
+  bracket_.clear();
   listed_ = false;
   return std::nullopt;
 }
@@ -220,8 +226,7 @@ void CabledCamera::set_up(Session& session, Family& family) {
   copies_.clear();
   // What it has to tell of its opening, and of pictures of an earlier session.
   if (read_news(opening_news_most, 0)) take_copies(now() + leftovers_most);
-  if (const auto stores = session.stores(); stores && !stores->empty() && !room_before_)
-    room_before_ = free_kilobytes(*stores);
+  if (const auto stores = session.stores(); stores && !room_before_) room_before_ = free_kilobytes(*stores);
 }
 
 void CabledCamera::be_patient(Duration most) {

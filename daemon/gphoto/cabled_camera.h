@@ -71,11 +71,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
     Utc first_opening;
     Duration interval{};
     Duration open{};
-    Utc free;  // the body takes the next call
+    std::vector<Duration> offsets;  // of a bracket: from the first opening
+    std::vector<Duration> opens;    // likewise, instead of `open`
+    Utc free;                       // the body takes the next call
 
     [[nodiscard]] Utc opening(std::size_t n) const {
-      return first_opening + interval * static_cast<std::int64_t>(n);
+      return first_opening + (offsets.empty() ? interval * static_cast<std::int64_t>(n) : offsets[n]);
     }
+    [[nodiscard]] Utc closing(std::size_t n) const { return opening(n) + (opens.empty() ? open : opens[n]); }
+    [[nodiscard]] Utc last_closing() const { return closing(frames.size() - 1); }
     [[nodiscard]] Utc last_opening() const { return opening(frames.size() - 1); }
   };
   /// What is learnt of a body without a profile.
@@ -106,11 +110,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void be_patient(Duration most);
   [[nodiscard]] Utc now() { return time_->now(); }
 
+  // cabled_bracket.cpp: brackets that a body takes by itself
+  [[nodiscard]] Tried<rig::SettingsCall> arrange_bracket(rig::SettingsCall call);
+  void time_bracket(Burst& burst) const;
+
   // cabled_dials.cpp: settings that the body changes by itself, or a person does
   void read_settings();
   void read_dials_again();
   void look_at_dial();
-  void hear_setting(const News& news);
+  [[nodiscard]] bool hear_setting(const News& news);
 
   // cabled_release.cpp: taking frames, and finding out what became of them
   [[nodiscard]] rig::DeviceAnswer release(const rig::ReleaseCall& call);
@@ -126,13 +134,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void wait_for_frames(const Burst& burst, Utc next);
   void read_until(Utc until);
   [[nodiscard]] bool family_is_quiet() const {
-    return body_->family->is_silent() || body_->family->has_heavy_news();
+    return (body_->family->is_silent() && !murmurs_) || body_->family->has_heavy_news();
   }
   [[nodiscard]] std::optional<rig::DeviceAnswer> until_ready(const rig::ReleaseCall& call);
   [[nodiscard]] rig::DeviceAnswer not_begun(const Burst& burst, const DriverError& error);
   void change_way();
   [[nodiscard]] bool all_announced(const Burst& burst) const;
   [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst, Utc next);
+  void listen_for_frame();
+  [[nodiscard]] bool hears_of_frame();
 
   // unmeasured_release.cpp: the same for a body of which nothing is known
   [[nodiscard]] rig::DeviceAnswer release_unmeasured(const rig::ReleaseCall& call);
@@ -162,11 +172,15 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   std::optional<Found> last_place_;
   int silences_ = 0;  // in a row
 
-  exposure::Exposure wanted_;  // last asked for
-  std::vector<Sent> awaited_;  // settings last sent, until the body has them
-  bool read_back_ = false;     // all of them
+  exposure::Exposure wanted_;                        // last asked for
+  std::vector<Sent> awaited_;                        // settings last sent, until the body has them
+  bool read_back_ = false;                           // all of them
+  std::vector<exposure::Shutter> bracket_;           // the times of the bracket in force
+  body::Drive bracket_drive_ = body::Drive::single;  // beside it
   FrameFiles files_;
   Readiness readiness_;
+  bool murmurs_ = false;                      // a silent body tells something or other of each frame it takes
+  int murmurs_heard_ = 0;                     // since the last release
   Utc heard_to_ = Utc::min();                 // all news of before is read
   bool up_to_date_ = true;                    // the last reading found the end of the news
   Duration patience_{};                       // with a transaction

@@ -59,7 +59,7 @@ Tried<void> CabledCamera::read_news(Duration most, int wait_ms) {
 
 void CabledCamera::take(const News& news) {
   body_->family->hear(news.text);
-  hear_setting(news);
+  if (!hear_setting(news) && news.kind == News::Kind::other) ++murmurs_heard_;
   if (news.kind != News::Kind::file) return;
   quiet_since_ = now();
   const auto path = on_card(news.text);

@@ -38,6 +38,7 @@ void CabledCamera::read_settings() {
   auto& [session, family, settings] = *body_;
   family->open_settings(*session);
   settings = Settings::read(*session);
+  settings.respell(family->respelling());
   if (setup_.profile && family->has_bulb()) settings.allow_bulb();
   if (family->bursts() == Bursts::none) settings.forbid_bursts();
   dials_turned_ = false;
@@ -62,14 +63,16 @@ void CabledCamera::look_at_dial() {
     notes_.push_back(fmt::format("the mode dial was turned to \"{}\": the settings are read again", mode_));
 }
 
-void CabledCamera::hear_setting(const News& news) {
+/// Whether it is of a setting that a plan sets, or of the dial.
+bool CabledCamera::hear_setting(const News& news) {
   const auto told = told_by(news.text);
-  if (!told) return;
+  if (!told) return false;
   const auto sent = std::ranges::find(awaited_, told->name, &Sent::name);
   if (sent != awaited_.end()) sent->told = true;
-  if (sent != awaited_.end() && sent->label == told->label) return;
+  if (sent != awaited_.end() && sent->label == told->label) return true;
   const bool dial = std::ranges::find(mode_names, told->name) != mode_names.end() && told->label != mode_;
   if (body_->settings.hear(told->name, told->label) || dial) dials_turned_ = true;
+  return dial || body_->settings.has(told->name);
 }
 
 }  // namespace noonfall::gphoto

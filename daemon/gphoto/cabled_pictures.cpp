@@ -71,7 +71,7 @@ void CabledCamera::look_at_room(rig::Care& care) {
   const auto stores = body_->session->stores();
   if (!stores) return;
   room_looked_at_ = true;
-  const auto left = free_kilobytes(*stores);
+  const auto left = free_kilobytes(*stores).value_or(0);
   const auto half = body::frame_size(*setup_.profile, setup_.files).value * 1e6 / 1024 / 2;
   if (static_cast<double>(*room_before_) - static_cast<double>(left) >= half || memory_alarm_) return;
   care.alarms.push_back(

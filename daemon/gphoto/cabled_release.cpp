@@ -27,7 +27,8 @@ constexpr Duration most_patience = 15s;
 constexpr Duration word_within = 2s;      // as the driver's own trigger waits
 constexpr Duration looked_at_after = 3s;  // the room on the card, after the first picture should be there
 constexpr Duration for_settings = 40ms;   // beside what the body itself takes for them
-constexpr int missed_in_a_row = 3;        // and the way to take frames is doubted
+constexpr Duration old_news_most = 50ms;
+constexpr int missed_in_a_row = 3;  // and the way to take frames is doubted
 
 }  // namespace
 
@@ -47,20 +48,24 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
                                       : most_patience);
   auto burst = burst_of(call);
   if (auto early = until_ready(call); early) return std::move(*early);
+  listen_for_frame();
   auto begun = family->ready(*session, burst.frames.size());
   burst.released = now();
   if (begun) begun = family->begin(*session);
   if (begun) begun = wait_for_word();
   longest_answer_ = std::max(longest_answer_, now() - burst.released);
   burst.first_opening = burst.released + setup_.profile->release.typical;
-  burst.free = burst.last_opening() + burst.open + setup_.profile->readout;
+  burst.free = burst.last_closing() + setup_.profile->readout;
   if (!begun) return not_begun(burst, begun.error());
   readiness_.took(burst.released);
   take_note_of(burst);
   // The button stays down for half an interval past the last opening, so that one frame more or less would
   // need a body that far off its profile.
-  if (settings.drive() == Drive::continuous && family->bursts() == Bursts::held)
+  if (!bracket_.empty()) {
+    hold(burst.free, burst.frames.size());  // it ends by itself
+  } else if (settings.drive() == Drive::continuous && family->bursts() == Bursts::held) {
     hold(burst.last_opening() + burst.interval / 2, burst.frames.size());
+  }
   const auto let_go = family->end(*session);
   if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
   readiness_.expect(burst.last_opening() - setup_.profile->release.typical, burst.interval);
@@ -111,6 +116,7 @@ CabledCamera::Burst CabledCamera::burst_of(const rig::ReleaseCall& call) {
   burst.frames.assign(call.frames.begin(), call.frames.begin() + static_cast<std::ptrdiff_t>(fitting(call)));
   burst.interval = body::frame_interval(*setup_.profile, present().drive, present().exposure.shutter);
   burst.open = body::open_time(present().exposure.shutter);
+  if (!bracket_.empty()) time_bracket(burst);
   return burst;
 }
 
@@ -159,12 +165,16 @@ std::string CabledCamera::why_refused(const rig::ReleaseCall& call) const {
   if (present().drive == Drive::single && call.frames.size() > 1) {
     return fmt::format("single drive takes one frame a release, {} were asked for", call.frames.size());
   }
+  if (!bracket_.empty() && call.frames.size() != bracket_.size())
+    return fmt::format("a bracket of {} frames was set, {} were asked for", bracket_.size(),
+                       call.frames.size());
   return {};
 }
 
 /// A burst that is told its length can't be stopped: it is as long as it may last.
 std::size_t CabledCamera::fitting(const rig::ReleaseCall& call) {
   if (call.frames.size() == 1 || body_->settings.is_at_bulb()) return 1;
+  if (!bracket_.empty()) return call.frames.size();
   const auto interval = body::frame_interval(*setup_.profile, present().drive, present().exposure.shutter);
   const auto left = call.stop_by - now() - body::most_release_lag(*setup_.profile);
   const auto most = left < Duration{} || interval <= Duration{} ? 1 : 1 + left / interval;
@@ -173,7 +183,7 @@ std::size_t CabledCamera::fitting(const rig::ReleaseCall& call) {
 
 void CabledCamera::take_note_of(const Burst& burst) {
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
-    buffer_->add(burst.opening(n) + burst.open, body::frame_size(*setup_.profile, setup_.files));
+    buffer_->add(burst.closing(n), body::frame_size(*setup_.profile, setup_.files));
     const auto written = std::max(buffer_->room_at(setup_.profile->buffer), burst.free);
     if (!body_->family->is_silent())
       files_.released(burst.frames[n], burst.first_opening, written + announcement_margin);
@@ -235,18 +245,36 @@ DeviceAnswer CabledCamera::taken(const Burst& burst, Utc next) {
   // Behind a full buffer a picture is announced when its turn comes; that it is late says nothing.
   const bool behind = buffer_->room_at(setup_.profile->buffer) > now() || heard_to_ < burst.free;
   const int missed = files_.missed(up_to_date_ ? now() : heard_to_);
+  const bool heard = !body_->family->is_silent() || hears_of_frame();
   for (std::size_t n = 0; n < burst.frames.size(); ++n) {
     rig::TakenFrame frame;
     frame.opened = burst.opening(n);
-    frame.closed = frame.opened + burst.open;
+    frame.closed = burst.closing(n);
     frame.files = files_.files_of(burst.frames[n]);
-    frame.confirmed = !frame.files.empty() || body_->family->is_silent() ||
-                      (missed < missed_in_a_row && (behind || !waited));
+    frame.confirmed = !frame.files.empty() || (body_->family->is_silent() && heard) ||
+                      (!body_->family->is_silent() && missed < missed_in_a_row && (behind || !waited));
     answer.frames.push_back(std::move(frame));
   }
   if (missed >= missed_in_a_row) change_way();
   (void)files_.take_complete();
   return answer;
+}
+
+/// What it still tells of the frame before isn't about the next one.
+void CabledCamera::listen_for_frame() {
+  if (body_->family->is_silent() && murmurs_) (void)read_news(old_news_most, 0);
+  murmurs_heard_ = 0;
+}
+
+/// Of a body that tells something or other of each frame, one that it tells nothing of wasn't taken: the
+/// release came too early. Of one that never does, nothing can be known.
+bool CabledCamera::hears_of_frame() {
+  if (murmurs_heard_ > 0) {
+    if (!std::exchange(murmurs_, true)) readiness_.is_told();
+    return true;
+  }
+  if (murmurs_) readiness_.missed();
+  return !murmurs_;
 }
 
 void CabledCamera::change_way() {

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "daemon/gphoto/session.h"
+#include "daemon/gphoto/settings.h"
 #include "lib/body/profile.h"
 #include "lib/body/sheet.h"
 
@@ -47,6 +48,10 @@ class Family {
   [[nodiscard]] virtual std::optional<std::string> leave_files(Session& session, body::Files files);
   /// No store told means no card; otherwise such a body just doesn't tell while it is tethered.
   [[nodiscard]] virtual bool tells_of_stores() const { return true; }
+  /// Otherwise the driver's word for it means something else: Fujifilm's D201 is shown as "Self-timer".
+  [[nodiscard]] virtual bool tells_drive() const { return true; }
+  /// A time that the driver shows by one label and sends right only by another: both. Empty where none is.
+  [[nodiscard]] virtual Respelling respelling() const { return {}; }
 
   /// The driver shows a new setting as soon as it has sent it; only the body's news says that it is taken.
   [[nodiscard]] virtual bool settings_are_told() const { return false; }
@@ -65,6 +70,14 @@ class Family {
   /// Between the two: none while the body hasn't said yet whether it takes the frame.
   virtual void hear(std::string_view /*news*/) {}
   [[nodiscard]] virtual std::optional<Tried<void>> word() const { return Tried<void>{}; }
+
+  /// The body's own bracket of so many frames, `by` apart, is in force from now on, with this drive beside it
+  /// (bracket: the one that it has set); none where it has no such bracket.
+  [[nodiscard]] virtual Tried<std::optional<body::Drive>> bracket(Session& /*session*/,
+                                                                  std::size_t /*frames*/, Stops /*by*/) {
+    return std::nullopt;
+  }
+  [[nodiscard]] virtual Tried<void> no_bracket(Session& /*session*/) { return {}; }
 
   /// Pictures aren't announced: what a release came to has to be believed.
   [[nodiscard]] virtual bool is_silent() const { return false; }

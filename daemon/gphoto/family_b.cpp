@@ -2,6 +2,7 @@
 // what the button came to.
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <initializer_list>
 #include <utility>
 
@@ -17,6 +18,22 @@ constexpr const char* button = "eosremoterelease";
 constexpr std::uint16_t press_operation = 0x9128;
 constexpr std::uint16_t release_operation = 0x910F;
 
+/// "+/- 1 1/3" and its like, in stops; 0 for "off".
+double step_of(std::string_view label) {
+  constexpr std::string_view sign = "+/- ";
+  if (!label.starts_with(sign)) return 0;
+  label.remove_prefix(sign.size());
+  const auto space = label.find(' ');
+  double stops = 0;
+  for (const auto part : {label.substr(0, space), space == label.npos ? "" : label.substr(space + 1)}) {
+    if (part == "1/3") stops += 1.0 / 3;
+    if (part == "1/2") stops += 0.5;
+    if (part == "2/3") stops += 2.0 / 3;
+    stops += static_cast<double>(parse_integer(part).value_or(0));
+  }
+  return stops;
+}
+
 class FamilyB : public Family {
  public:
   FamilyB(About about, Strokes strokes)
@@ -29,6 +46,21 @@ class FamilyB : public Family {
 
   [[nodiscard]] bool settings_are_told() const override { return true; }
   [[nodiscard]] bool has_other_way() const override { return has_button(); }
+
+  /// "aeb" is the step; how many frames there are is in the body's menu, three unless somebody changed it.
+  /// They are taken while the button is held.
+  Tried<std::optional<body::Drive>> bracket(Session& session, std::size_t frames, Stops by) override {
+    constexpr std::size_t usual = 3;
+    const auto steps = session.control("aeb");
+    if (!steps || frames != usual || !has_button()) return std::nullopt;
+    for (const auto& label : steps->choices) {
+      if (std::abs(step_of(label) - by.value) > 0.1) continue;
+      if (auto set = session.set("aeb", label); !set) return tl::unexpected{set.error()};
+      return body::Drive::continuous;
+    }
+    return std::nullopt;
+  }
+  Tried<void> no_bracket(Session& session) override { return session.set("aeb", "off"); }
 
   [[nodiscard]] bool has_bulb() const override { return has_button(); }
   Tried<void> open_bulb(Session& session) override { return session.set(button, strokes_.press); }

@@ -17,6 +17,7 @@ class FamilyFuji final : public Family {
   [[nodiscard]] const char* name() const override { return "fuji"; }
 
   [[nodiscard]] bool tells_of_stores() const override { return false; }
+  [[nodiscard]] bool tells_drive() const override { return false; }
   [[nodiscard]] bool keeps_copies() const override { return true; }
 
  private:

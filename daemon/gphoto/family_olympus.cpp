@@ -18,6 +18,9 @@ class FamilyOlympus final : public Family {
     return "libgphoto2 sets the times of OLYMPUS bodies named E-M… alone";
   }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
+  /// Half a second is 10/20 to the body; the driver shows that reduced, and would send what it shows
+  /// (config.c of libgphoto2 2.5.30, _get_ and _put_Olympus_ShutterSpeed).
+  [[nodiscard]] Respelling respelling() const override { return {"1/2", "10/20"}; }
 
  private:
   Tried<void> press(Session& session) override {

@@ -14,6 +14,7 @@ class FamilyPanasonic final : public Family {
   [[nodiscard]] std::string why_no_release() const override {
     return about().offers(capture_operation) ? std::string{} : Family::why_no_release();
   }
+  [[nodiscard]] bool tells_of_stores() const override { return false; }
 
  private:
   Tried<void> press(Session& session) override {

@@ -52,6 +52,16 @@ class FamilySony final : public Family {
     });
     return card ? body::SavedTo::card : body::SavedTo::memory;
   }
+  /// One of its drives, while the button is held.
+  Tried<std::optional<body::Drive>> bracket(Session& session, std::size_t frames, Stops by) override {
+    const auto drives = session.control("capturemode");
+    const auto label = fmt::format("Bracketing C {:.1f} Steps {} Pictures", by.value, frames);
+    const bool has =
+        drives && !drives->read_only && std::ranges::find(drives->choices, label) != drives->choices.end();
+    if (!has || !has_button_) return std::nullopt;
+    if (auto set = session.set("capturemode", label); !set) return tl::unexpected{set.error()};
+    return body::Drive::bracket;
+  }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
 
   [[nodiscard]] bool is_silent() const override { return goes_ == Destination::card; }

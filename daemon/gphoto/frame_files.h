@@ -39,6 +39,8 @@ class FrameFiles {
   /// A file by its whole path. Whether it is of an awaited frame: one that was announced before isn't, as a
   /// body with a copy on a second card tells of each twice.
   bool announced(const std::string& path, Utc now);
+  /// The body was opened anew, with another card perhaps: names may come again.
+  void reopened() { announced_.clear(); }
   /// Whether it is known which picture comes next.
   [[nodiscard]] bool counts() const { return last_number_.has_value(); }
 

@@ -16,11 +16,21 @@ class Readiness {
     return since_ + std::chrono::duration_cast<Duration>(predicted_ * share_);
   }
   void was_busy() { busy_ = true; }
+  /// Of a body that doesn't say when it is busy, and takes nothing then: it is given all the time its profile
+  /// says, until it is known how to tell whether it took a frame.
+  void give_time() { share_ = floor_ = whole; }
+  void is_told() { floor_ = least; }
+  /// The release before came to nothing.
+  void missed() {
+    share_ = floor_ = std::min(share_ * (was_ready_ ? 1 / quicker : slower), most);
+    was_ready_ = false;
+  }
   void took(Utc released) {
     const auto real = released - since_;
     // One that came later than it could have says nothing.
     if (predicted_ > Duration{} && real < predicted_ * 2)
-      share_ = std::clamp(busy_ ? in_seconds(real) / in_seconds(predicted_) : share_ * quicker, least, most);
+      share_ = std::clamp(busy_ ? in_seconds(real) / in_seconds(predicted_) : share_ * quicker, floor_, most);
+    was_ready_ = true;
     busy_ = false;
   }
   /// The last frame of a release opened with a lag as usual; the next is predicted to be taken so much later.
@@ -33,8 +43,12 @@ class Readiness {
   static constexpr double least = 0.5;
   static constexpr double most = 1.5;
   static constexpr double quicker = 0.98;
+  static constexpr double slower = 1.15;
+  static constexpr double whole = 1.03;  // as well as a profile is measured
 
   double share_ = 0.7;  // bodies are trusted to be no faster than that
+  double floor_ = least;
+  bool was_ready_ = false;
   Utc since_;
   Duration predicted_{};
   bool busy_ = false;

@@ -12,9 +12,9 @@ auto by(Reader<T> read) {
 
 template <class T>
 Tried<void> send_one(Session& session, Setting<T>& setting, const std::optional<std::string>& label,
-                     std::vector<Sent>& sent) {
+                     std::vector<Sent>& sent, const Respelling& respelling = {}) {
   if (!label || *label == setting.label) return {};
-  auto done = session.set(setting.name, *label);
+  auto done = session.set(setting.name, *label == respelling.shown ? respelling.sent : *label);
   if (done) {
     setting.label = *label;
     sent.push_back({setting.name, *label});
@@ -61,7 +61,7 @@ Tried<void> Settings::send(Session& session, const rig::SettingsCall& wanted, st
   const auto& [shutter, aperture, iso] = wanted.exposure;
   bulb_wanted_ = may_use_bulb_ && !bulb_label_.empty() && is_too_long(shutter, shutter_.choices);
   const auto shutter_label = bulb_wanted_ ? std::optional{bulb_label_} : shutter_.label_for(shutter);
-  auto done = send_one(session, shutter_, shutter_label, sent);
+  auto done = send_one(session, shutter_, shutter_label, sent, respelling_);
   if (done && aperture) done = send_one(session, aperture_, aperture_.label_for(*aperture), sent);
   if (done) done = send_one(session, iso_, iso_.label_for(iso), sent);
   if (done) done = send_one(session, drive_, drive_.label_for(wanted.drive), sent);

@@ -42,6 +42,12 @@ struct Setting {
   }
 };
 
+/// A label of a shutter time, and the one to send for it.
+struct Respelling {
+  std::string shown;
+  std::string sent;
+};
+
 /// A setting on its way to the body.
 struct Sent {
   std::string name;
@@ -56,6 +62,7 @@ class Settings {
 
   /// From now on a time too long for the list is set as bulb, if the list has that.
   void allow_bulb() { may_use_bulb_ = true; }
+  void respell(Respelling times) { respelling_ = std::move(times); }
   /// Of a body that takes one frame a release, whatever its drive.
   void forbid_bursts() {
     std::erase_if(drive_.choices, [](const auto& each) { return each.value == body::Drive::continuous; });
@@ -64,6 +71,9 @@ class Settings {
   [[nodiscard]] bool can_make(const exposure::Exposure& wanted) const;
   /// The body told a setting of this name by itself. Whether it is one of these, and shows something new.
   bool hear(std::string_view name, std::string_view label);
+  [[nodiscard]] bool has(std::string_view name) const {
+    return name == shutter_.name || name == aperture_.name || name == iso_.name || name == drive_.name;
+  }
   /// The shutter would stay open until it is told to close.
   [[nodiscard]] bool is_at_bulb() const { return !bulb_label_.empty() && shutter_.label == bulb_label_; }
 
@@ -93,6 +103,7 @@ class Settings {
   Setting<exposure::Iso> iso_;
   Setting<body::Drive> drive_;
   std::string bulb_label_;  // empty: not offered
+  Respelling respelling_;
   bool may_use_bulb_ = false;
   bool bulb_wanted_ = false;  // for the exposure last sent
 };

@@ -84,7 +84,7 @@ Duration drive_change_time(const Profile& profile, Drive before, Drive after) {
 }
 
 Duration frame_interval(const Profile& profile, Drive drive, exposure::Shutter shutter) {
-  const bool burst = drive == Drive::continuous && !profile.continuous.empty();
+  const bool burst = drive != Drive::single && !profile.continuous.empty();
   const auto exposure = open_time(shutter);
   return std::max(exposure, interval_at(burst ? profile.continuous : profile.single, exposure));
 }
@@ -122,6 +122,41 @@ Duration opening_to_opening(const Profile& profile, Drive drive, const Exposure&
                                 profile.release.typical);
 }
 
+namespace {
+
+/// From one frame of a set to the next; after the last one to the set that `next` opens. In a bracket of the
+/// body's own nothing is set between its frames.
+Duration frame_to_frame(const Profile& profile, Drive drive, std::span<const Exposure> set, std::size_t frame,
+                        const Exposure& next) {
+  if (drive != Drive::bracket) return opening_to_opening(profile, drive, set[frame], next);
+  const auto interval = frame_interval(profile, drive, set[frame].shutter);
+  if (frame + 1 < set.size()) return interval;
+  return std::max(interval, open_time(set[frame].shutter) + profile.readout +
+                                setting_time(profile, &set.front(), next) + profile.release.typical);
+}
+
+/// As fit_sets(), of sets that are taken whole.
+Fit fit_brackets(const Profile& profile, Megabytes size, std::span<const std::vector<Exposure>> turn,
+                 Utc from, Utc until, Buffer buffer, int leave_free) {
+  Fit fit;
+  const auto begin = from;
+  for (std::size_t n = 0;; n = (n + 1) % turn.size()) {
+    const auto& set = turn[n];
+    const auto predicted = predict_set(profile, Drive::bracket, set, &turn[(n + 1) % turn.size()].front());
+    const auto frames = static_cast<int>(set.size());
+    if (!buffer.room_for(frames, size, from)) from = std::max(from, buffer.room_at({size.value * frames}));
+    if (from > until || from + predicted.lasts > until) return fit;
+    for (const auto offset : predicted.offsets) buffer.add(from + offset, size);
+    if (!buffer.room_for(leave_free, size, until)) return fit;
+    ++fit.sets;
+    fit.frames += frames;
+    fit.last_open = from + predicted.offsets.back() - begin;
+    from += predicted.cycle;
+  }
+}
+
+}  // namespace
+
 PredictedSet predict_set(const Profile& profile, Drive drive, std::span<const Exposure> exposures,
                          const Exposure* following) {
   PredictedSet set;
@@ -132,7 +167,7 @@ PredictedSet predict_set(const Profile& profile, Drive drive, std::span<const Ex
     const Exposure& next = !last ? exposures[i + 1] : following != nullptr ? *following : same_again;
     set.offsets.push_back(opening);
     set.lasts = opening + open_time(exposures[i].shutter);
-    opening += opening_to_opening(profile, drive, exposures[i], next);
+    opening += frame_to_frame(profile, drive, exposures, i, next);
   }
   set.cycle = opening;
   return set;
@@ -140,8 +175,9 @@ PredictedSet predict_set(const Profile& profile, Drive drive, std::span<const Ex
 
 Fit fit_sets(const Profile& profile, Drive drive, Files files, std::span<const std::vector<Exposure>> turn,
              Utc from, Utc until, Buffer buffer, int leave_free) {
-  Fit fit;
   const auto size = frame_size(profile, files);
+  if (drive == Drive::bracket) return fit_brackets(profile, size, turn, from, until, buffer, leave_free);
+  Fit fit;
   Walk walk{turn};
   for (Utc opening = from;;) {
     if (!buffer.room_for(1, size, opening)) opening = std::max(opening, buffer.room_at(size));

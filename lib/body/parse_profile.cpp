@@ -125,6 +125,33 @@ std::vector<IntervalPoint> read_points(const Field& field) {
   return points;
 }
 
+std::optional<Stops> read_stops(const Field& field) {
+  const auto text = yaml::read_text(field, "stops");
+  const auto unit = text && text->ends_with("stop") ? "stop" : "stops";
+  const auto stops = yaml::read_quantity(field, unit, {0.3, 20}, "0.3 to 20 stops, like 2 stops");
+  return stops ? std::optional{Stops{*stops}} : std::nullopt;
+}
+
+std::optional<OwnBrackets> read_brackets(const Field& field, const std::vector<IntervalPoint>& continuous) {
+  if (!field) return {};
+  OwnBrackets brackets;
+  MapReader map{field, "brackets"};
+  for (const auto& item : yaml::read_list(map.required("steps"), "a list of steps like [1 stop, 2 stops]")) {
+    if (const auto step = read_stops(item)) brackets.steps.push_back(*step);
+  }
+  for (const auto& item : yaml::read_list(map.required("frames"), "a list of numbers like [3, 5]")) {
+    const auto frames = yaml::read_integer(item, {2, 15}, "a number of frames from 2 to 15");
+    if (frames) brackets.frames.push_back(static_cast<int>(*frames));
+  }
+  brackets.widest = read_stops(map.required("widest")).value_or(Stops{20});
+  constexpr yaml::Choice<bool> orders[] = {{"short first", false}, {"middle first", true}};
+  brackets.middle_first = yaml::read_choice(map.optional("order"), orders).value_or(false);
+  map.finish();
+  if (continuous.empty())
+    field.error("out-of-range", "brackets without a continuous drive", "`continuous`: a bracket is a burst");
+  return brackets;
+}
+
 BytesPerFile read_files(const Field& field) {
   BytesPerFile files;
   if (!field) return files;
@@ -180,6 +207,7 @@ Profile read_profile(MapReader& map) {
   profile.release = read_release(map.required("release"));
   profile.single = read_points(map.required("single"));
   profile.continuous = read_points(map.optional("continuous"));
+  profile.brackets = read_brackets(map.optional("brackets"), profile.continuous);
   profile.readout = read_span(map.required("readout"), 1min);
   const auto buffer = map.required("buffer");
   profile.buffer = read_size(buffer);

@@ -45,6 +45,10 @@ std::string points_text(std::string_view key, const std::vector<IntervalPoint>& 
   return text;
 }
 
+std::string stops_text(Stops stops) {
+  return fmt::format("{} {}", stops.value, stops.value > 1 ? "stops" : "stop");
+}
+
 std::string choices_block(const Choices& choices) {
   auto text = fmt::format("choices:\n  shutters: {}\n",
                           choices_text(choices.shutters, exposure::third_stop_shutters()));
@@ -55,6 +59,15 @@ std::string choices_block(const Choices& choices) {
   return text + fmt::format("  isos: {}\n", choices_text(choices.isos, exposure::third_stop_isos()));
 }
 
+std::string brackets_text(const std::optional<OwnBrackets>& brackets) {
+  if (!brackets) return {};
+  std::vector<std::string> steps;
+  for (const auto step : brackets->steps) steps.push_back(stops_text(step));
+  return fmt::format("brackets: {{steps: [{}], frames: [{}], widest: {}{}}}\n", fmt::join(steps, ", "),
+                     fmt::join(brackets->frames, ", "), stops_text(brackets->widest),
+                     brackets->middle_first ? ", order: middle first" : "");
+}
+
 std::string times_block(const Profile& profile) {
   const auto& times = profile.setting_times;
   return fmt::format("setting_times: {{shutter: {}, aperture: {}, iso: {}, drive: {}}}\n",
@@ -63,7 +76,7 @@ std::string times_block(const Profile& profile) {
          fmt::format("release: {{typical: {}, jitter: {}}}\n", noonfall::to_text(profile.release.typical),
                      noonfall::to_text(profile.release.jitter)) +
          points_text("single", profile.single) + points_text("continuous", profile.continuous) +
-         fmt::format("readout: {}\n", noonfall::to_text(profile.readout));
+         brackets_text(profile.brackets) + fmt::format("readout: {}\n", noonfall::to_text(profile.readout));
 }
 
 std::string sensor_text(const std::optional<Sensor>& sensor) {

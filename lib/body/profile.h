@@ -44,12 +44,23 @@ struct IntervalPoint {
   bool operator==(const IntervalPoint&) const = default;
 };
 
-/// How frames follow each other: one release call a frame, or the body's own burst.
-enum class Drive { single, continuous };
+/// How frames follow each other: one release call a frame, the body's own burst, or its own bracket: a burst
+/// in which each frame has another shutter time.
+enum class Drive { single, continuous, bracket };
 
 [[nodiscard]] constexpr std::string_view to_text(Drive drive) {
-  return drive == Drive::continuous ? "continuous" : "single";
+  constexpr std::string_view words[] = {"single", "continuous", "bracket"};
+  return words[static_cast<std::size_t>(drive)];
 }
+
+/// What brackets a body takes by itself, around the shutter time it is set to.
+struct OwnBrackets {
+  std::vector<Stops> steps;  // from one frame to the next
+  std::vector<int> frames;
+  Stops widest;               // from its shortest to its longest time
+  bool middle_first = false;  // then a shorter one, a longer one, and so on; else from short to long
+  bool operator==(const OwnBrackets&) const = default;
+};
 
 /// What one frame leaves on the card.
 enum class Files { raw, jpeg, raw_and_jpeg };
@@ -80,6 +91,7 @@ struct Profile {
   ReleaseLag release;
   std::vector<IntervalPoint> single;      // by rising exposure, at least one point
   std::vector<IntervalPoint> continuous;  // empty: the body has no continuous drive
+  std::optional<OwnBrackets> brackets;    // its frames follow each other as in a burst
   Duration readout{};                     // after the shutter closes, before a setting is accepted again
   Megabytes buffer;                       // what the body holds before the card has it
   Megabytes write_rate;                   // per second, to the card

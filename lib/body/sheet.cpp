@@ -155,7 +155,7 @@ std::vector<std::string> untold(const BodySheet& sheet) {
   unless(sheet.focus.has_value(), "manual focus");
   unless(sheet.drive.has_value(), "single frames");
   unless(sheet.files.has_value(), "the image quality");
-  unless(sheet.slot.has_value() || sheet.card.has_value(), "a card with room");
+  unless(sheet.slot == CardSlot::empty || sheet.card.has_value(), "a card with room");
   unless(sheet.battery_percent.has_value(), "a full battery");
   unless(sheet.live_view.has_value(), "live view off");
   unless(sheet.mirror_lock_up.has_value(), "mirror lock-up off");

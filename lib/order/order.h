@@ -37,7 +37,8 @@ struct OrderedFrame {
 /// and `prepare_from` has come, opens the first shutter not before `earliest`, and goes on frame by frame as
 /// fast as the body does. A frame whose `latest` has passed is skipped; when `whole_or_none` and the first is
 /// skipped, all are. A body that kept another exposure than it was asked for takes no frame that would close
-/// after `closed_by`.
+/// after `closed_by`. With the drive at bracket all of them are one release; a body that won't take it has
+/// them one by one.
 struct Order {
   std::int64_t id = 0;  // rising, never used again
   std::vector<OrderedFrame> frames;

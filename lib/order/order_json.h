@@ -7,7 +7,7 @@
 
 namespace noonfall::order {
 
-inline constexpr json::Words drives{body::Drive::continuous};
+inline constexpr json::Words drives{body::Drive::bracket};
 inline constexpr json::Words outcomes{Outcome::cancelled};
 
 void fields(auto& io, json::Like<FrameId> auto& it) {

@@ -28,7 +28,7 @@ ContactName mirrored(ContactName contact) {
 Bracket mirrored(Bracket bracket) {
   if (auto* list = std::get_if<ListBracket>(&bracket.shape)) {
     std::reverse(list->shutters.begin(), list->shutters.end());
-  } else if (bracket.order != BracketOrder::mirrored) {
+  } else if (bracket.order != BracketOrder::mirrored && !bracket.in_body) {
     bracket.order =
         bracket.order == BracketOrder::short_first ? BracketOrder::long_first : BracketOrder::short_first;
   }

@@ -18,7 +18,7 @@ constexpr yaml::Choice<BracketOrder> orders[] = {{"short first", BracketOrder::s
 
 /// The fields of all three shapes, read or not.
 struct BracketFields {
-  yaml::Field frames, by, from, to, shutters, order;
+  yaml::Field frames, by, from, to, shutters, order, in_body;
 
   explicit BracketFields(yaml::MapReader& map)
       : frames{map.optional("frames")},
@@ -26,9 +26,12 @@ struct BracketFields {
         from{map.optional("from")},
         to{map.optional("to")},
         shutters{map.optional("shutters")},
-        order{map.optional("order")} {}
+        order{map.optional("order")},
+        in_body{map.optional("in body")} {}
 
-  [[nodiscard]] bool none() const { return !frames && !by && !from && !to && !shutters && !order; }
+  [[nodiscard]] bool none() const {
+    return !frames && !by && !from && !to && !shutters && !order && !in_body;
+  }
   [[nodiscard]] bool is_centred() const { return frames && by && !from && !to && !shutters; }
   [[nodiscard]] bool is_ladder() const { return from && to && by && !frames && !shutters; }
   [[nodiscard]] bool is_list() const { return shutters && !frames && !by && !from && !to; }
@@ -69,7 +72,19 @@ ListBracket read_listed(const BracketFields& fields) {
     fields.shutters.error("out-of-range", fmt::format("{} shutter times", items.size()), "at most 100");
   }
   fields.order.error("fixed-order", "listed shutters are taken in the order given", "the list in that order");
+  fields.in_body.error("listed-in-body", "a body's own bracket has equal steps, a list may not",
+                       "frames and by, or from, to and by");
   return bracket;
+}
+
+bool read_in_body(const BracketFields& fields) {
+  constexpr yaml::Choice<bool> words[] = {{"true", true}, {"false", false}};
+  const bool in_body = yaml::read_choice(fields.in_body, words).value_or(false);
+  if (in_body) {
+    fields.order.error("order-in-body", "the order of a body's own bracket is the body's",
+                       "no order here; the body's profile has it");
+  }
+  return in_body;
 }
 
 }  // namespace
@@ -89,6 +104,7 @@ std::optional<Bracket> read_bracket_keys(yaml::MapReader& map, const yaml::Field
   } else {
     whole.error("bracket-shape", "keys that make no bracket together", wanted_shape);
   }
+  bracket.in_body = read_in_body(fields);
   bracket.order = yaml::read_choice(fields.order, orders).value_or(BracketOrder::short_first);
   return bracket;
 }

@@ -92,6 +92,10 @@ std::vector<SetChoice> read_sets(const yaml::Field& field) {
     const auto choice = read_exposure_keys(map);
     set.bracket = read_bracket_keys(map, item);
     if (is_exposure) set.exposure = choice;
+    if (set.bracket && set.bracket->in_body) {
+      item.error("sets-in-body", "a bracket in the body as an entry of sets",
+                 "`bracket` of the step: the body keeps to one");
+    }
     map.finish();
     if (set.exposure) refuse_shutter_twice(*set.exposure, set.bracket, item.findings());
     if (item.is_mapping() && !set.exposure && !set.bracket) {

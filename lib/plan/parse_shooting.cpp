@@ -86,6 +86,8 @@ Shooting read_shooting(yaml::MapReader& map, Diagnostics& findings) {
   shooting.drive = yaml::read_choice(drive, drives).value_or(body::Drive::single);
   shooting.exposure = read_exposure(map.optional("exposure"));
   shooting.bracket = read_bracket(map.optional("bracket"));
+  const bool in_body = shooting.bracket && shooting.bracket->in_body;
+  if (in_body && shooting.drive == body::Drive::single) shooting.drive = body::Drive::bracket;
   const auto sets = map.optional("sets");
   shooting.sets = read_sets(sets);
   shooting.unfinished =

@@ -81,7 +81,8 @@ struct ListBracket {  // {shutters: [1/1000, 1/125, 1/15]}: taken in the order g
 struct Bracket {
   std::variant<CentredBracket, LadderBracket, ListBracket> shape;
   BracketOrder order = BracketOrder::short_first;
-  ReadAt mark;
+  bool in_body = false;  // the body takes it by itself, at one release and in its own order
+  ReadAt mark = {};
   bool operator==(const Bracket&) const = default;
 };
 

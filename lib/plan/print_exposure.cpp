@@ -61,6 +61,7 @@ void add_bracket(Braces& braces, const Bracket& bracket) {
   std::visit(ShapePrinter{braces}, bracket.shape);
   if (bracket.order == BracketOrder::long_first) braces.add("order", "long first");
   if (bracket.order == BracketOrder::mirrored) braces.add("order", "mirrored");
+  if (bracket.in_body) braces.add("in body", "true");
 }
 
 }  // namespace noonfall::plan

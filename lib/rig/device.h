@@ -19,12 +19,16 @@ namespace noonfall::rig {
 struct SettingsCall {
   exposure::Exposure exposure;
   body::Drive drive = body::Drive::single;
+  /// Of the body's own bracket the times of its frames, as it takes them; `exposure` has the middle one.
+  std::vector<exposure::Shutter> bracket = {};
   bool operator==(const SettingsCall&) const = default;
 };
+/// For a set that the body takes as its own bracket.
+[[nodiscard]] SettingsCall bracket_call(const std::vector<exposure::Exposure>& set);
 
 /// Take these frames with the present settings: one with single drive; with continuous drive one burst, in
-/// which no shutter opens after `stop_by`. A body that can't open at once (previous frame, full buffer)
-/// answers busy and takes nothing.
+/// which no shutter opens after `stop_by`; as a bracket all of them, the first by then. A body that can't
+/// open at once (previous frame, full buffer) answers busy and takes nothing.
 struct ReleaseCall {
   std::vector<order::FrameId> frames;
   Utc stop_by;

@@ -8,6 +8,7 @@
 
 #include "lib/base/match.h"
 #include "lib/body/model.h"
+#include "lib/exposure/bracket.h"
 
 namespace noonfall::rig {
 namespace {
@@ -18,6 +19,13 @@ using order::Outcome;
 constexpr Duration usual_wait = 1s;  // between frames a body is busy for a moment; longer, something is wrong
 
 }  // namespace
+
+SettingsCall bracket_call(const std::vector<exposure::Exposure>& set) {
+  SettingsCall call{set.front(), body::Drive::bracket};
+  for (const auto& exposure : set) call.bracket.push_back(exposure.shutter);
+  call.exposure.shutter = exposure::short_first(call.bracket)[set.size() / 2];
+  return call;
+}
 
 Rig::Rig(std::int32_t index, const body::Profile& profile)
     : index_{index}, profile_{profile}, lag_{profile.release} {}
@@ -77,7 +85,7 @@ void Rig::take(Utc /*now*/, const DeviceAnswer& answer) {
   assert(calling_);
   const auto call = std::move(*calling_);
   calling_.reset();
-  std::visit(Match{[&](const SettingsCall&) { settings_answered(answer); },
+  std::visit(Match{[&](const SettingsCall& asked) { settings_answered(answer, asked); },
                    [&](const ReleaseCall& release) { release_answered(answer, release); },
                    [&](const DrainCall&) {
                      if (answer.answer == Answer::gone) body_gone(answer.at, answer.why);
@@ -174,15 +182,16 @@ void Rig::skip_hopeless(Utc now, Held& held) {
 
 void Rig::prepare_or_release(Utc now, Held& held) {
   const auto& order = held.order;
-  if (!held.settled && !as_wanted(held)) return call(SettingsCall{held.frame().exposure, order.drive});
+  if (!held.settled && !as_wanted(held)) return call(wanted(held));
   const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
   ReleaseCall asked{{}, opens_by(held)};
   // A body that wouldn't go into its burst takes the frames one by one.
-  const auto last = drive_ == body::Drive::continuous ? order.frames.size() : held.next + 1;
+  const bool together = drive_ == order.drive && order.drive != body::Drive::single;
+  const auto last = together ? order.frames.size() : held.next + 1;
   for (auto n = held.next; n < last; ++n) {
     asked.frames.push_back(order.frames[n].id);
-    asked.stop_by = std::min(asked.stop_by, order.frames[n].latest);
+    if (drive_ == body::Drive::continuous) asked.stop_by = std::min(asked.stop_by, order.frames[n].latest);
   }
   asked.next = wanted_after(last);
   call(std::move(asked));
@@ -194,15 +203,27 @@ Utc Rig::wanted_after(std::size_t taken) const {
   return orders_.size() > 1 ? orders_[1].order.prepare_from : Utc::max();
 }
 
+SettingsCall Rig::wanted(const Held& held) {
+  const auto& order = held.order;
+  if (order.drive != body::Drive::bracket) return {held.frame().exposure, order.drive};
+  if (held.one_by_one) return {held.frame().exposure, body::Drive::single};
+  std::vector<exposure::Exposure> set;
+  for (const auto& frame : order.frames) set.push_back(frame.exposure);
+  return bracket_call(set);
+}
+
 bool Rig::as_wanted(const Held& held) const {
-  return settings_ == held.frame().exposure && drive_ == held.order.drive;
+  const auto call = wanted(held);
+  const bool bracket = drive_ != body::Drive::bracket || bracket_ == call.bracket;
+  return settings_ == call.exposure && drive_ == call.drive && bracket;
 }
 
 Duration Rig::settings_time(const Held& held) const {
   if (held.settled || as_wanted(held)) return {};
-  const auto drive = drive_ == held.order.drive ? Duration{} : profile_.setting_times.drive;
-  const auto& wanted = held.frame().exposure;
-  return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, wanted);
+  const auto call = wanted(held);
+  const bool same = drive_ == call.drive && (call.bracket.empty() || bracket_ == call.bracket);
+  const auto drive = same ? Duration{} : profile_.setting_times.drive;
+  return drive + body::setting_time(profile_, settings_ ? &*settings_ : nullptr, call.exposure);
 }
 
 /// How long the shutter would be open now; where nothing is known, as long as the body can be set to.
@@ -223,11 +244,12 @@ Utc Rig::opens_by(const Held& held) const {
 /// The last word on the next frame of the order.
 order::FrameDone Rig::frame_done(const Held& held, Outcome outcome, Utc at, std::string why) const {
   const auto& frame = held.frame();
+  const bool of_bracket = drive_ == body::Drive::bracket && as_wanted(held);
   return {.order = held.order.id,
           .id = frame.id,
           .outcome = outcome,
           .at = at,
-          .exposure = settings_.value_or(frame.exposure),
+          .exposure = of_bracket ? frame.exposure : settings_.value_or(frame.exposure),
           .why = std::move(why)};
 }
 

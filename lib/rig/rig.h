@@ -60,11 +60,12 @@ class Rig {
     std::optional<Utc> started;
     std::optional<std::string> cancelled;  // why, when it is
     // Of the next frame:
-    bool settled = false;  // its settings were dealt with, well or not
-    std::string wrong;     // how they came out, if not as asked
-    std::string busy_why;  // the body's last busy answer
-    int busy_answers = 0;  // in a row
-    Utc busy_since;        // the first of them
+    bool settled = false;     // its settings were dealt with, well or not
+    bool one_by_one = false;  // the body took no bracket of its own
+    std::string wrong;        // how they came out, if not as asked
+    std::string busy_why;     // the body's last busy answer
+    int busy_answers = 0;     // in a row
+    Utc busy_since;           // the first of them
 
     [[nodiscard]] bool frames_left() const { return next < order.frames.size(); }
     [[nodiscard]] const order::OrderedFrame& frame() const { return order.frames[next]; }
@@ -75,7 +76,7 @@ class Rig {
   void cancel(Utc now, const order::Cancel& cancel);
   void take(Utc now, const DeviceAnswer& answer);
   void take(Utc now, const Gone& gone);
-  void settings_answered(const DeviceAnswer& answer);
+  void settings_answered(const DeviceAnswer& answer, const SettingsCall& call);
   void release_answered(const DeviceAnswer& answer, const ReleaseCall& call);
   void frames_taken(const DeviceAnswer& answer);
   void reopen_answered(const DeviceAnswer& answer);
@@ -92,6 +93,7 @@ class Rig {
   void close_behind(Utc now);
   void skip_hopeless(Utc now, Held& held);
   [[nodiscard]] Utc wanted_after(std::size_t taken) const;
+  [[nodiscard]] static SettingsCall wanted(const Held& held);
   [[nodiscard]] bool as_wanted(const Held& held) const;
   [[nodiscard]] Duration settings_time(const Held& held) const;
   [[nodiscard]] Duration shown_open_time() const;
@@ -113,6 +115,7 @@ class Rig {
   bool drain_first_ = false;                    // an answer went missing: read events before the next call
   std::optional<exposure::Exposure> settings_;  // what the body was last known to be set to
   std::optional<body::Drive> drive_;
+  std::vector<exposure::Shutter> bracket_;  // with the drive there
   std::optional<order::Recover> recover_;
   Utc not_before_ = Utc::min();  // after a busy answer, or when frames came to nothing
   int fruitless_ = 0;            // frames in a row that did

@@ -23,15 +23,20 @@ Duration retry_pause(int busy_answers) {
 
 }  // namespace
 
-void Rig::settings_answered(const DeviceAnswer& answer) {
+void Rig::settings_answered(const DeviceAnswer& answer, const SettingsCall& call) {
   auto& held = orders_.front();
   if (answer.answer == Answer::busy) return try_again_later(answer);
   if (answer.answer == Answer::gone) return body_gone(answer.at, answer.why);
-  const auto& wanted = held.frame().exposure;
   held.settled = true;
   held.busy_answers = 0;
   settings_ = answer.exposure;
   drive_ = answer.drive;
+  bracket_ = call.bracket;
+  if (call.drive == body::Drive::bracket && answer.answer != Answer::no_word && answer.drive != call.drive) {
+    held.one_by_one = true;
+    held.settled = false;
+    return;
+  }
   if (answer.answer == Answer::no_word) {
     settings_.reset();
     drain_first_ = true;
@@ -40,8 +45,8 @@ void Rig::settings_answered(const DeviceAnswer& answer) {
   // A wrong exposure beats no picture: the frame is shot with what the body has, if it closes in time.
   if (answer.answer != Answer::ok) {
     held.wrong = fmt::format("wrong exposure: {}", answer.why);
-  } else if (answer.exposure != wanted || answer.drive != held.order.drive) {
-    held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(wanted));
+  } else if (answer.exposure != call.exposure || answer.drive != call.drive) {
+    held.wrong = fmt::format("wrong exposure: {} was asked for", exposure::to_text(call.exposure));
   }
 }
 
@@ -55,6 +60,8 @@ void Rig::release_answered(const DeviceAnswer& answer, const ReleaseCall& call) 
       return try_again_later(answer);
     case Answer::refused:
       pause_after(answer.at);
+      if (call.frames.size() > 1 && held.order.drive == body::Drive::bracket)
+        return close_rest(answer.at, held, Outcome::failed, answer.why);
       return close_frame(answer.at, held, Outcome::failed, answer.why, answer.released);
     case Answer::no_word:
     case Answer::gone:
@@ -77,9 +84,12 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
   lag_.saw(answer.frames.front().opened - answer.released);
   held.busy_answers = 0;
   fruitless_ = 0;
+  const auto why = held.one_by_one && held.wrong.empty()
+                       ? "not in the bracket of the body's own that the plan wants"
+                       : held.wrong;
   for (const auto& taken : answer.frames) {
     auto done = frame_done(held, taken.confirmed ? Outcome::fired : Outcome::unknown, answer.at,
-                           taken.confirmed ? held.wrong : std::string{"no picture was announced"});
+                           taken.confirmed ? why : std::string{"no picture was announced"});
     done.released = answer.released;
     done.opened = taken.opened;
     done.closed = taken.closed;
@@ -87,7 +97,9 @@ void Rig::frames_taken(const DeviceAnswer& answer) {
     output_.reports.emplace_back(std::move(done));
     ++held.next;
   }
-  if (held.order.drive == body::Drive::single) {
+  if (held.order.drive == body::Drive::bracket && !held.one_by_one)
+    close_rest(answer.at, held, Outcome::failed, "the body's bracket ended before this frame");
+  if (held.order.drive == body::Drive::single || held.one_by_one) {
     held.settled = false;
     held.wrong.clear();
   }

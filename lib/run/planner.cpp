@@ -80,6 +80,7 @@ class Planner {
       const auto planned = burst() ? target.due + shape.offsets.back() : due;
       add_frame(order, shape.exposures[n], due, planned + step_.patience);
     }
+    if (step_.drive == body::Drive::bracket) end_in_time(order, shape.lasts);
     return order;
   }
 
@@ -91,20 +92,23 @@ class Planner {
       for (std::size_t n = 0; n < shape.exposures.size(); ++n)
         add_frame(order, shape.exposures[n], begins + stretched(shape.offsets[n]), Utc::max());
     }
-    if (order.whole_or_none) {
-      auto& first = order.frames.front().latest;
-      first = std::min(first, step_.until - stretched(shape.lasts));
-    }
+    if (order.whole_or_none) end_in_time(order, stretched(shape.lasts));
     return order;
   }
 
+  void end_in_time(order::Order& order, Duration lasts) const {
+    auto& first = order.frames.front().latest;
+    first = std::min(first, step_.until - lasts);
+  }
+
   [[nodiscard]] order::Order empty_order(Utc earliest) const {
-    return {.frames = {},
-            .drive = step_.drive,
-            .prepare_from = earliest - step_.lead,
-            .earliest = earliest,
-            .closed_by = step_.until,
-            .whole_or_none = step_.unfinished == plan::Unfinished::drop};
+    return {
+        .frames = {},
+        .drive = step_.drive,
+        .prepare_from = earliest - step_.lead,
+        .earliest = earliest,
+        .closed_by = step_.until,
+        .whole_or_none = step_.unfinished == plan::Unfinished::drop || step_.drive == body::Drive::bracket};
   }
 
   /// Its shutter is closed when the step ends, however late `latest` is.

@@ -65,7 +65,7 @@ class Exposer {
     open->shutters = {middle_of(*shutters)};
     const auto middle = pick(*open, {});
     if (!middle) return {};
-    return with_shutters(*middle, in_order(*shutters, *bracket));
+    return bracketed(*middle, *shutters, *bracket);
   }
 
  private:
@@ -191,7 +191,7 @@ class Exposer {
         exposure::centred_ladder(centre->shutter, bracket.frames, bracket.by, profile_.choices.shutters),
         bracket.by);
     if (!shutters || shutters->empty()) return {};
-    return with_shutters(*centre, in_order(*shutters, whole));
+    return bracketed(*centre, *shutters, whole);
   }
 
   /// Whether a bracket that reaches `half` to each side of the centre leaves the limits.
@@ -230,6 +230,17 @@ class Exposer {
                                  whose_.step, by.value, whose_.rig)));
     }
     return std::move(ladder.shutters);
+  }
+
+  [[nodiscard]] std::optional<std::vector<Exposure>> bracketed(const Exposure& middle,
+                                                               const std::vector<Shutter>& shutters,
+                                                               const plan::Bracket& bracket) const {
+    if (!bracket.in_body) return with_shutters(middle, in_order(shutters, bracket));
+    if (auto why = why_no_own_bracket(profile_, shutters, whose_)) {
+      findings_.push_back(std::move(*why));
+      return {};
+    }
+    return with_shutters(middle, in_body_order(shutters, *profile_.brackets));
   }
 
   [[nodiscard]] std::vector<Exposure> with_shutters(const Exposure& exposure,

@@ -12,6 +12,7 @@
 #include "lib/exposure/exposure.h"
 #include "lib/plan/plan.h"
 #include "lib/timeline/light.h"
+#include "lib/timeline/settings.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {
@@ -33,6 +34,14 @@ struct Scene {
 [[nodiscard]] std::optional<ExposureSets> expose_step(const plan::Rig& rig, const body::Profile& profile,
                                                       const plan::Step& step, const plan::Shooting& shooting,
                                                       const Scene& scene, Diagnostics& findings);
+
+/// The times of a bracket as the body takes them by itself.
+[[nodiscard]] std::vector<exposure::Shutter> in_body_order(std::vector<exposure::Shutter> shutters,
+                                                           const body::OwnBrackets& brackets);
+/// Why the body can't take these as a bracket of its own; none when it can.
+[[nodiscard]] std::optional<Diagnostic> why_no_own_bracket(const body::Profile& profile,
+                                                           const std::vector<exposure::Shutter>& shutters,
+                                                           const Whose& whose);
 
 /// One shape a set, each followed by the next, the last by the first.
 [[nodiscard]] std::vector<SetShape> make_shapes(const body::Profile& profile, body::Drive drive,

@@ -49,11 +49,12 @@ std::string pace_text(const RigStep& step, const contacts::Circumstances& sky) {
   const auto until = relative_text(step.until, sky);
   if (step.back_to_back && step.drive == body::Drive::continuous)
     return fmt::format(", continuous drive until {}, about {} frames", until, step.predicted_frames());
-  if (step.back_to_back) {
-    const auto sets = step.predicted_sets == 1 ? "1 set" : fmt::format("{} sets", step.predicted_sets);
-    return fmt::format(", back to back until {}, about {}", until, sets);
-  }
-  if (step.targets.size() < 2) return step.drive == body::Drive::continuous ? ", continuous drive" : "";
+  if (step.back_to_back)
+    return fmt::format(", back to back until {}, about {} {}{}", until, step.predicted_sets,
+                       step.predicted_sets == 1 ? "set" : "sets",
+                       step.drive == body::Drive::bracket ? ", each at one release" : "");
+  if (step.targets.size() < 2)
+    return step.drive == body::Drive::single ? "" : fmt::format(", {} drive", body::to_text(step.drive));
   return fmt::format(", every {}, {} sets, the last at {}",
                      rounded_text(step.targets[1].due - step.targets[0].due), step.targets.size(),
                      relative_text(step.targets.back().due, sky));

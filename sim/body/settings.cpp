@@ -12,6 +12,7 @@ using body::Drive;
 std::string to_text(const SettingValue& value) {
   return std::visit(Match{[](const auto& of_exposure) { return exposure::to_text(of_exposure); },
                           [](Drive drive) -> std::string {
+                            if (drive == Drive::bracket) return "bracket of its own";
                             return drive == Drive::single ? "single drive" : "continuous drive";
                           }},
                     value);
@@ -54,7 +55,10 @@ bool offers(const body::Profile& profile, const SettingValue& value) {
   return std::visit(Match{[&](exposure::Shutter shutter) { return in(choices.shutters, shutter); },
                           [&](exposure::FNumber aperture) { return in(choices.apertures, aperture); },
                           [&](exposure::Iso iso) { return in(choices.isos, iso); },
-                          [&](Drive drive) { return drive == Drive::single || !profile.continuous.empty(); }},
+                          [&](Drive drive) {
+                            if (drive == Drive::bracket) return profile.brackets.has_value();
+                            return drive == Drive::single || !profile.continuous.empty();
+                          }},
                     value);
 }
 

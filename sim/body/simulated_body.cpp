@@ -75,6 +75,8 @@ DeviceAnswer SimulatedBody::set(const rig::SettingsCall& call, Utc now) {
     answer.answer = Answer::refused;
     if (answer.why.empty()) answer.why = std::move(why);
   };
+  const bool other_bracket = !call.bracket.empty() && call.bracket != bracket_;
+  if (other_bracket && settings_.drive == Drive::bracket) answer.at += profile_.setting_times.drive;
   for (const auto& value : changes(profile_, settings_, {call.exposure, call.drive})) {
     if (!offers(profile_, value)) {
       answer.at += scaled(quick_answer, detune_);
@@ -88,6 +90,7 @@ DeviceAnswer SimulatedBody::set(const rig::SettingsCall& call, Utc now) {
       settings_ = settings_.with(value);
     }
   }
+  if (settings_.drive == Drive::bracket) bracket_ = call.bracket;
   answer.exposure = settings_.exposure;
   answer.drive = settings_.drive;
   return answer;
@@ -118,6 +121,8 @@ std::string SimulatedBody::why_refused(const rig::ReleaseCall& call) const {
   if (settings_.drive == Drive::single && call.frames.size() > 1) {
     return fmt::format("single drive takes one frame a release, {} were asked for", call.frames.size());
   }
+  if (settings_.drive == Drive::bracket && call.frames.size() != bracket_.size())
+    return fmt::format("a bracket of {} frames takes no {}", bracket_.size(), call.frames.size());
   if (card_full()) return "card full";
   return {};
 }
@@ -153,7 +158,9 @@ DeviceAnswer SimulatedBody::take(const rig::ReleaseCall& call, Utc now, Utc open
       answer.at = std::max(answer.at, opening);
       break;
     }
-    auto frame = expose(id, now, opening);
+    const auto n = static_cast<std::size_t>(&id - call.frames.data());
+    auto frame = expose(id, now, opening,
+                        settings_.drive == Drive::bracket ? std::optional{bracket_[n]} : std::nullopt);
     const auto lost = faults_.loses(opening);
     no_word = no_word || lost == LostFrame::Sign::no_word;
     if (lost) {
@@ -173,8 +180,10 @@ DeviceAnswer SimulatedBody::take(const rig::ReleaseCall& call, Utc now, Utc open
   return answer;
 }
 
-rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Utc opening) {
+rig::TakenFrame SimulatedBody::expose(const order::FrameId& id, Utc released, Utc opening,
+                                      std::optional<exposure::Shutter> of_bracket) {
   auto exposure = settings_.exposure;
+  exposure.shutter = of_bracket.value_or(exposure.shutter);
   auto closed = opening + body::open_time(exposure.shutter);
   if (bulb_closes_) {
     closed = std::max(opening, *bulb_closes_);

@@ -75,7 +75,8 @@ class SimulatedBody final : public rig::Camera {
   [[nodiscard]] bool card_full() const;
   [[nodiscard]] Utc with_room(Utc opening) const;
   rig::DeviceAnswer take(const rig::ReleaseCall& call, Utc now, Utc opening);
-  rig::TakenFrame expose(const order::FrameId& id, Utc released, Utc opening);
+  rig::TakenFrame expose(const order::FrameId& id, Utc released, Utc opening,
+                         std::optional<exposure::Shutter> of_bracket);
 
   [[nodiscard]] rig::DeviceAnswer soon(rig::Answer answer, Utc now, std::string why) const;
   [[nodiscard]] rig::DeviceAnswer gone(Utc at, Utc called) const;
@@ -90,7 +91,8 @@ class SimulatedBody final : public rig::Camera {
   CardClock card_clock_;
 
   Settings settings_;
-  body::Buffer buffer_;  // in card time
+  std::vector<exposure::Shutter> bracket_;  // of the drive of that name
+  body::Buffer buffer_;                     // in card time
   Megabytes card_free_;
   int battery_frames_;
   int taken_before_;

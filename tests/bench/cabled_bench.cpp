@@ -29,26 +29,41 @@ using namespace noonfall;
 using namespace noonfall::bench;
 using rig::Answer;
 
-/// The body stamps a release when it arrives; both processes read the same clock.
+/// It takes time for a frame, as it couldn't tell so much of one otherwise.
+body::Profile slow_body() {
+  auto profile = instant_body();
+  profile.single = {{125us, 400ms}};
+  return profile;
+}
+
+/// The body stamps a release when it arrives; both processes read the same clock. Range 1: a talkative body.
 void release_to_shutter(benchmark::State& state) {
-  Cable cable{families[state.range(0)]};
-  state.SetLabel(families[state.range(0)]);
+  const bool talks = state.range(1) != 0;
+  Cable cable{families[state.range(0)], talks ? slow_body() : instant_body(), 1,
+              talks ? Line::talkative() : Line{}};
+  state.SetLabel(std::string{families[state.range(0)]} + (talks ? ", talkative" : ""));
   std::vector<Utc> called;
   for (auto _ : state) {
     (void)cable.set(quick);
-    for (int n = 1; n <= 1000; ++n) {
+    for (int n = 1; n <= (talks ? 100 : 1000); ++n) {
       const auto answer = cable.release(n);
       if (answer.answer == Answer::ok) called.push_back(answer.released);
     }
   }
   const auto taken = cable.body->taken();
   std::vector<Duration> spans;
-  for (std::size_t n = 0; n < std::min(taken.size(), called.size()); ++n)
-    spans.push_back(taken[n].released - called[n]);
+  for (const auto& frame : taken) {  // each of the last call before: one that came too early took none
+    const auto after = std::ranges::upper_bound(called, frame.released);
+    if (after != called.begin()) spans.push_back(frame.released - *(after - 1));
+  }
   state.counters["frames"] = static_cast<double>(taken.size());
   give(state, "release", spans);
 }
-BENCHMARK(release_to_shutter)->DenseRange(0, 2)->Iterations(1)->Unit(benchmark::kMillisecond);
+BENCHMARK(release_to_shutter)
+    ->ArgsProduct({{0, 1, 2, 3}, {0}})
+    ->ArgsProduct({{0, 1, 3}, {1}})
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
 
 constexpr int told_by_news = 1;  // family b: its driver shows what it was told, the body says when it is so
 
@@ -165,27 +180,47 @@ int sets_by_rig(Cable& cable, const timeline::RigStep& step) {
   return whole;
 }
 
+/// As the body recorded them: each of the step's exposures in turn.
+int sets_taken(const Cable& cable, const timeline::RigStep& step) {
+  const auto& exposures = step.shapes.front().exposures;
+  std::size_t next = 0;
+  int whole = 0;
+  for (const auto& frame : cable.body->taken()) {
+    if (frame.exposure != exposures[next]) next = 0;
+    if (frame.exposure == exposures[next] && ++next == exposures.size()) {
+      ++whole;
+      next = 0;
+    }
+  }
+  return whole;
+}
+
 /// The yardstick knows the body from inside and has no cable: it asks again the moment it is answered.
 void sets_against_greedy(benchmark::State& state) {
   const char* family = families[state.range(0)];
   const double detune = static_cast<double>(state.range(1)) / 10;
   const auto profile = *body::find_shipped("mirrorless-20");
   const auto lasts = std::chrono::seconds{number_from("NOONFALL_BENCH_SECONDS", 120)};
-  Cable cable{family, profile, detune};
+  const bool talks = state.range(2) != 0;
+  Cable cable{family, profile, detune, talks ? Line::talkative() : Line{}};
   for (auto _ : state) {
     (void)cable.set({{1, 1000}, exposure::FNumber{80}, {100}});
     const auto step = corona_step(cable.clock.now() + 3s, lasts);
-    const int ours = sets_by_rig(cable, step);
+    const int reported = sets_by_rig(cable, step);
+    const int ours = sets_taken(cable, step);
     const int greedy = sim::greedy_sets(
         step, sim::SimulatedBody{sim::BodySetup{profile, body::Files::raw, 1, detune, {}, 0}});
     state.counters["sets"] = ours;
+    state.counters["reported"] = reported;
     state.counters["greedy"] = greedy;
     state.counters["share"] = greedy > 0 ? static_cast<double>(ours) / greedy : 0;
   }
-  state.SetLabel(std::string{family} + " at " + std::to_string(state.range(1)) + "/10");
+  state.SetLabel(std::string{family} + " at " + std::to_string(state.range(1)) + "/10" +
+                 (talks ? ", talkative" : ""));
 }
 BENCHMARK(sets_against_greedy)
-    ->ArgsProduct({{0, 1}, {7, 10, 13}})
+    ->ArgsProduct({{0, 1}, {7, 10, 13}, {0}})
+    ->ArgsProduct({{0, 1, 3}, {7, 10, 13}, {1}})
     ->Iterations(1)
     ->Unit(benchmark::kMillisecond);
 

@@ -78,20 +78,36 @@ class Folder {
   std::string path_;
 };
 
+/// How a body talks: nothing of its own, or as real ones were told of.
+struct Line {
+  const char* transaction = "0";
+  std::vector<std::string> traits = {};
+
+  /// 3 ms a transaction, 40 news a frame and 250 at opening.
+  [[nodiscard]] static Line talkative() {
+    return {"3", {"--trait", "news-after-frame=40", "--trait", "news-at-opening=250"}};
+  }
+};
+
 /// noonfall-body; pulled off with this.
 class Plugged {
  public:
-  Plugged(const Folder& folder, const std::string& family, const body::Profile& profile, double detune = 1)
+  Plugged(const Folder& folder, const std::string& family, const body::Profile& profile, double detune = 1,
+          const Line& line = {})
       : folder_{folder} {
     const auto file = folder.path("body.yaml");
     std::ofstream{file} << body::to_text(profile);
-    auto process =
-        posix::Process::start({NOONFALL_BODY,
-                               {"--bus-dir", folder.path(), "--name", "one", "--family", family, "--simulate",
-                                file, "--serial", "3012345", "--record", folder.path("one.record"),
-                                "--detune", std::to_string(detune), "--transaction", "0"},
-                               folder.path("body.home"),
-                               folder.path("body.stderr")});
+    std::vector<std::string> words{"--bus-dir",     folder.path(),
+                                   "--name",        "one",
+                                   "--family",      family,
+                                   "--simulate",    file,
+                                   "--serial",      "3012345",
+                                   "--record",      folder.path("one.record"),
+                                   "--detune",      std::to_string(detune),
+                                   "--transaction", line.transaction};
+    words.insert(words.end(), line.traits.begin(), line.traits.end());
+    auto process = posix::Process::start(
+        {NOONFALL_BODY, std::move(words), folder.path("body.home"), folder.path("body.stderr")});
     if (!process) throw std::runtime_error{to_text(process.error())};
     process_.emplace(std::move(*process));
     for (int tries = 0; tries < 1000; ++tries) {
@@ -167,12 +183,13 @@ inline int number_from(const char* variable, int otherwise) {
   return text == nullptr ? otherwise : std::atoi(text);
 }
 
-inline const char* const families[] = {"a", "b", "generic"};
+inline const char* const families[] = {"a", "b", "generic", "sony", "fuji", "panasonic", "olympus"};
 
 /// A body on the cable and our camera on it.
 struct Cable {
-  explicit Cable(const char* family, const body::Profile& shown = instant_body(), double detune = 1)
-      : profile{shown}, body{std::in_place, folder, family, shown, detune} {
+  explicit Cable(const char* family, const body::Profile& shown = instant_body(), double detune = 1,
+                 const Line& line = {})
+      : profile{shown}, body{std::in_place, folder, family, shown, detune, line} {
     set_to_now(clock);
     camera = gphoto::camera_on_cable({"3012345", profile}, clock, stop);
   }

@@ -51,11 +51,21 @@ class ContractBody {
 
 /// A kind of body, with these faults, which may name instants from now on.
 struct BodyKind {
+  /// What a family of bodies can tell and do, and others can't.
+  struct Ways {
+    /// A silent body says nothing of a picture, nor of a release that came too early and did nothing; one
+    /// that has them fetched is asked for what it holds.
+    enum class Pictures { silent, fetched, announced };
+    Pictures pictures = Pictures::announced;
+    bool bursts = true;
+    [[nodiscard]] bool is_silent() const { return pictures == Pictures::silent; }
+  };
   std::string name;
   std::function<std::unique_ptr<ContractBody>(const std::vector<sim::Fault>&)> make;
   // Two exposures that it has.
   exposure::Exposure quick{{1, 500}, exposure::FNumber{80}, {400}};
   exposure::Exposure other{{1, 60}, exposure::FNumber{56}, {800}};
+  Ways ways = {};
 };
 
 /// The profile every one of them is driven by.

@@ -1,6 +1,7 @@
 #include "tests/wire/contract_kinds.h"
 
 #include "daemon/gphoto/on_cables.h"
+#include "daemon/gphoto/picture_folder.h"
 #include "daemon/worker/paced_body.h"
 
 namespace noonfall::tests {
@@ -23,11 +24,12 @@ class InProcess final : public ContractBody {
 };
 
 std::vector<std::string> options_of(const Usb& usb, const std::vector<sim::Fault>& faults,
-                                    const std::string& line_faults) {
+                                    const std::string& line_faults, const std::vector<std::string>& more) {
   std::vector<std::string> options{"--serial", "3012345"};
-  const auto add = [&](const std::vector<std::string>& more) {
-    options.insert(options.end(), more.begin(), more.end());
+  const auto add = [&](const std::vector<std::string>& words) {
+    options.insert(options.end(), words.begin(), words.end());
   };
+  add(more);
   if (!faults.empty()) add(with_faults(usb, faults));
   if (!line_faults.empty()) add(with_line_faults(usb, line_faults));
   return options;
@@ -36,9 +38,9 @@ std::vector<std::string> options_of(const Usb& usb, const std::vector<sim::Fault
 class Wired final : public ContractBody {
  public:
   Wired(const std::string& family, const std::vector<sim::Fault>& faults, const std::string& line_faults,
-        body::Files files, const std::string& searched)
-      : body_{usb_, family, options_of(usb_, faults, line_faults)},
-        camera_{gphoto::camera_on_cable({searched, contract_profile(), files}, clock_, stop_)} {}
+        body::Files files, const std::string& searched, const std::vector<std::string>& more)
+      : body_{usb_, family, options_of(usb_, faults, line_faults, more)},
+        camera_{gphoto::camera_on_cable({searched, contract_profile(), files, pictures_}, clock_, stop_)} {}
 
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
 
@@ -48,6 +50,8 @@ class Wired final : public ContractBody {
  private:
   Usb usb_;
   Body body_;
+  std::shared_ptr<gphoto::PictureFolder> pictures_ =
+      std::make_shared<gphoto::RunPictures>(usb_.folder().path("pictures"));
   std::unique_ptr<rig::Camera> camera_;
 };
 
@@ -55,15 +59,29 @@ class Wired final : public ContractBody {
 
 std::unique_ptr<ContractBody> wired_body(const std::string& family, const std::vector<sim::Fault>& faults,
                                          const std::string& line_faults, body::Files files,
-                                         const std::string& searched) {
-  return std::make_unique<Wired>(family, faults, line_faults, files, searched);
+                                         const std::string& searched, const std::vector<std::string>& more) {
+  return std::make_unique<Wired>(family, faults, line_faults, files, searched, more);
 }
 
 const std::vector<BodyKind>& wired_kinds() {
   static const std::vector<BodyKind> kinds = [] {
     std::vector<BodyKind> all;
-    for (const std::string family : {"generic", "a", "b"})
-      all.push_back({family, [family](const auto& faults) { return wired_body(family, faults); }});
+    using Pictures = BodyKind::Ways::Pictures;
+    struct Kind {
+      std::string family;
+      BodyKind::Ways ways;
+    };
+    for (const auto& [family, ways] : {Kind{"generic", {}},
+                                       {"a", {}},
+                                       {"b", {}},
+                                       {"sony", {Pictures::silent}},
+                                       {"fuji", {Pictures::fetched, false}},
+                                       {"panasonic", {Pictures::announced, false}},
+                                       {"olympus", {Pictures::announced, false}}}) {
+      BodyKind kind{family, [family = family](const auto& faults) { return wired_body(family, faults); }};
+      kind.ways = ways;
+      all.push_back(std::move(kind));
+    }
     return all;
   }();
   return kinds;

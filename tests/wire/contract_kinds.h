@@ -19,6 +19,7 @@ namespace noonfall::tests {
                                                        const std::vector<sim::Fault>& faults,
                                                        const std::string& line_faults = {},
                                                        body::Files files = body::Files::raw,
-                                                       const std::string& searched = "3012345");
+                                                       const std::string& searched = "3012345",
+                                                       const std::vector<std::string>& more = {});
 
 }  // namespace noonfall::tests

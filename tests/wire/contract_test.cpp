@@ -55,6 +55,8 @@ TEST_CASE("a refused setting keeps its old value, the others are taken, and a pi
     const auto answer = body->set(other);
     CHECK(answer.answer == Answer::refused);
     CHECK(answer.exposure == Exposure{{1, 60}, FNumber{56}, {400}});
+    // It is still busy with what it refused, which a silent one doesn't tell.
+    if (kind.ways.is_silent()) wait_until(*body, body->now() + 500ms);
     REQUIRE(body->release_when_free().answer == Answer::ok);
     REQUIRE(body->taken().size() == 1);
     CHECK(body->taken().front().exposure == answer.exposure);
@@ -66,7 +68,8 @@ TEST_CASE("a busy body takes nothing, and takes the picture later") {
     CAPTURE(kind.name);
     const auto body = kind.make({from_now(sim::BusyReleases{}, 2)});
     REQUIRE(body->set(quick).answer == Answer::ok);
-    CHECK(body->release().answer == Answer::busy);
+    if (kind.ways.is_silent()) CHECK(body->release().answer == Answer::ok);
+    CHECK(body->release().answer == (kind.ways.is_silent() ? Answer::ok : Answer::busy));
     CHECK(body->taken().empty());
     CHECK(body->release_when_free().answer == Answer::ok);
     CHECK(body->taken().size() == 1);
@@ -81,13 +84,18 @@ TEST_CASE("a picture that is never announced is unconfirmed, not missing, and th
     const auto lost = body->release();
     REQUIRE(lost.answer == Answer::ok);
     REQUIRE(lost.frames.size() == 1);
-    CHECK_FALSE(lost.frames.front().confirmed);
-    CHECK(lost.frames.front().files.empty());
     CHECK(body->taken().size() == 1);
+    if (kind.ways.pictures == BodyKind::Ways::Pictures::fetched) {
+      CHECK(lost.frames.front().files.size() == 1);
+      continue;
+    }
+    CHECK(lost.frames.front().confirmed == kind.ways.is_silent());
+    CHECK(lost.frames.front().files.empty());
     CHECK(body->drain().answer == Answer::ok);
     const auto next = body->release_when_free();
     REQUIRE(next.frames.size() == 1);
     CHECK(next.frames.front().confirmed);
+    if (kind.ways.is_silent()) continue;
     CHECK(next.frames.front().files == std::vector<std::string>{"DCIM/100NOONF/NOON0002.RAW"});
   }
 }
@@ -124,7 +132,8 @@ TEST_CASE("a burst takes the frames asked for, and single drive no more than one
     REQUIRE(body->set(quick).answer == Answer::ok);
     CHECK(body->release(2).answer == Answer::refused);
     const auto set = body->set(quick, Drive::continuous);
-    CHECK(set.drive == Drive::continuous);
+    CHECK((set.drive == Drive::continuous) == kind.ways.bursts);
+    if (!kind.ways.bursts) continue;
     const auto answer = body->release_when_free(5);
     REQUIRE(answer.answer == Answer::ok);
     CHECK(answer.frames.size() == 5);

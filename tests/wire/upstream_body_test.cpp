@@ -2,12 +2,14 @@
 // runs that).
 #include <filesystem>
 #include <iostream>
+#include <set>
 
 #include <doctest/doctest.h>
 
 #include "daemon/gphoto/on_cables.h"
 #include "tests/source_folder.h"
 #include "tests/wire/contract_cases.h"
+#include "tests/wire/run_on_bodies.h"
 
 using namespace noonfall;
 using namespace noonfall::tests;
@@ -76,4 +78,26 @@ TEST_CASE("a body that isn't ours keeps the contract, fresh") {
 TEST_CASE("a body that isn't ours keeps the contract, in the middle of things") {
   const auto driver = driver_of("generic");
   if (!driver.empty()) check_busy_body(upstream(driver));
+}
+
+TEST_CASE("a dress rehearsal on a body that isn't ours, as generic and as a named model") {
+  for (const std::string kind : {"generic", "named"}) {
+    CAPTURE(kind);
+    const auto driver = driver_of(kind);
+    if (driver.empty()) return;
+    const Usb usb{driver};
+    RunOnBodies run{{"0.1"}, "jpeg", "1/400", "1/50"};
+    CHECK(run.comes_to_fire(0, 12));
+    CHECK(run.stop() == 0);
+    INFO(run.faults(0));
+    // Whatever was fired has a picture of its own, announced by the body.
+    std::set<std::string> pictures;
+    int without = 0;
+    for (const auto& frame : run.fired(0)) {
+      without += frame.files.empty() ? 1 : 0;
+      pictures.insert(frame.files.begin(), frame.files.end());
+    }
+    CHECK(pictures.size() >= 10);
+    CHECK(without <= 3);
+  }
 }

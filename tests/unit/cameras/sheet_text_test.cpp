@@ -35,6 +35,17 @@ TEST_CASE("a sheet says what the body told, what stops a run, and what to look u
       "of long exposures off\n");
 }
 
+TEST_CASE("a body that tells nothing of its switches has no line for them") {
+  body::BodySheet sheet;
+  sheet.serial = "3012345";
+  sheet.model = "a body";
+  sheet.family = "panasonic";
+  sheet.port = "usb:001,005";
+  CHECK(to_text(sheet).starts_with("3012345  a body, family panasonic, at usb:001,005\n"
+                                   "  battery: not told, card: not told\n"
+                                   "  no exposure settings\n"));
+}
+
 TEST_CASE("a body that can't be opened is told with who holds it and the cure") {
   CHECK(to_text(Unopened{"usb:001,005", "invented body", "held by another program", true},
                 {{4711, "viewer"}}) ==

@@ -3,6 +3,7 @@
 #include "daemon/gphoto/family.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include <doctest/doctest.h>
 
@@ -350,6 +351,50 @@ TEST_CASE("after three frames without a picture the driver's own trigger is trie
   CHECK(script->count("trigger") == 5);
   CHECK(alarms == Words{"of 3 frames in a row no picture was announced: from now on they are taken by the "
                         "driver's own trigger"});
+}
+
+// config.c: the labels of "aeb" (16-bit table) and of Sony's capturemode; dumps canon-eos-r10, sony-a6400.
+TEST_CASE("a bracket of the body's own: its step and drive are set, one press, each frame with its time") {
+  const rig::SettingsCall wanted{quick, Drive::bracket, {{1, 500}, {1, 2000}, {1, 125}}};
+  const auto b = family_b_body();
+  b->offers("aeb", "off", {"off", "+/- 1/3", "+/- 1", "+/- 1 2/3", "+/- 2"});
+  const auto sony = sony_body();
+  sony->offers(
+      "capturemode", "Single Shot",
+      {"Single Shot", "Burst", "Bracketing C 1.0 Steps 3 Pictures", "Bracketing C 2.0 Steps 3 Pictures"});
+  for (const auto& [script, name, label] :
+       {std::tuple{b, "aeb", "+/- 2"}, {sony, "capturemode", "Bracketing C 2.0 Steps 3 Pictures"}}) {
+    CAPTURE(name);
+    auto camera = opened(script);
+    const auto set_to = camera.answer(wanted, {});
+    CHECK(set_to.answer == Answer::ok);
+    CHECK(set_to.drive == Drive::bracket);
+    CHECK(set_to.exposure == quick);
+    CHECK(script->controls[name].label == label);
+    script->calls.clear();
+    const auto answer = release(camera, 3);
+    REQUIRE(answer.answer == Answer::ok);
+    REQUIRE(answer.frames.size() == 3);
+    CHECK(strokes(*script).size() == 2);
+    CHECK(answer.frames[2].closed - answer.frames[2].opened == 7813us);  // 1/128 s, rounded
+    CHECK(answer.frames[1].opened - answer.frames[0].opened == 50ms);    // the profile's continuous interval
+    CHECK(release(camera, 2).answer == Answer::refused);
+    // Switched off again for what isn't one.
+    CHECK(set(camera).drive == Drive::single);
+    CHECK(script->controls[name].label == (script == b ? "off" : "Single Shot"));
+  }
+}
+
+TEST_CASE("a body without that bracket says that it is at single frames") {
+  const auto b = family_b_body();
+  b->offers("aeb", "off", {"off", "+/- 1"});
+  for (const auto& script : {b, family_a_body(), sony_body(), generic_body(), fuji_body()}) {
+    auto camera = opened(script);
+    const auto answer =
+        camera.answer(rig::SettingsCall{quick, Drive::bracket, {{1, 500}, {1, 2000}, {1, 125}}}, {});
+    CHECK(answer.answer == Answer::ok);
+    CHECK(answer.drive == Drive::single);
+  }
 }
 
 }  // namespace noonfall::gphoto

@@ -2,6 +2,7 @@
 // libgphoto2 2.5.30's source, told in public reports, or run on simulated bodies against that library
 // ("run").
 #include <algorithm>
+#include <limits>
 
 #include <doctest/doctest.h>
 
@@ -311,6 +312,13 @@ TEST_CASE("what real bodies tell is no obstacle where it is none") {
   CHECK(empty(codes(sony_body())));
   CHECK(empty(codes(olympus_body())));
   CHECK(empty(codes(fuji_body())));
+  const auto without_store = card(panasonic_body());
+  without_store->stores.clear();
+  CHECK(empty(codes(without_store)));
+  // Its one way of drive is 4, a self-timer to the driver (dumps fuji-xt2 to fuji-gfx100-ii: D201).
+  const auto one_way = fuji_body();
+  one_way->controls["capturemode"] = {"capturemode", "Self-timer", {"Self-timer"}, true};
+  CHECK(empty(codes(one_way)));
   const auto bare = card(generic_body());
   bare->stores.clear();
   CHECK(codes(bare) == Words{"no-card"});
@@ -320,6 +328,39 @@ TEST_CASE("what real bodies tell is no obstacle where it is none") {
   CHECK(empty(codes(asleep)));
   asleep->controls["autopoweroff"].read_only = true;
   CHECK(codes(asleep) == Words{"power-off"});
+}
+
+// Dumps fuji-xt3, fuji-xt4: two stores of 2^64 - 1 bytes, all free.
+TEST_CASE("a store as large as a number can be is no card: nothing is known of its room") {
+  const auto script = fuji_body();
+  constexpr std::uint64_t all = std::numeric_limits<std::uint64_t>::max() / 1024;
+  script->stores = {{all, all, false}, {all, all, false}};
+  const auto session = *cables_of(script)->open({});
+  const auto sheet = read_sheet(*session, {"Scripted", "usb:001,001"}, script->now);
+  CHECK_FALSE(sheet.card);
+  CHECK_FALSE(sheet.slot);
+  CHECK(std::ranges::count(untold(sheet), "a card with room") == 1);
+  auto camera = camera_on(script, profile());
+  REQUIRE(set(camera).answer == Answer::ok);
+  REQUIRE(release(camera).answer == Answer::ok);
+  script->now += 20s;
+  CHECK(look_after(camera, *script).alarms.empty());
+}
+
+// config.c, _get_ and _put_Olympus_ShutterSpeed: "10/20" is shown as "1/2", and sent as that, which no body
+// has.
+TEST_CASE("half a second is sent to an Olympus body as it has it, and read back as shown") {
+  const auto script = olympus_body();
+  script->offers("shutterspeed", "1/60", {"1/60", "1/2", "10/16"});
+  script->on_call = [body = script.get()](const std::string& call) {
+    if (call == "set shutterspeed 1/2") body->fails("set shutterspeed", 1, {result::bad_parameters, {}});
+  };
+  auto camera = camera_on(script, profile());
+  script->shown["10/20"] = "1/2";
+  const Exposure half{{1, 2}, FNumber{80}, {400}};
+  const auto answer = set(camera, half);
+  CHECK(answer.answer == Answer::ok);
+  CHECK(answer.exposure == half);
 }
 
 TEST_CASE("what no body is asked for and yet changes its frames is an obstacle") {

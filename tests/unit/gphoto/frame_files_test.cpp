@@ -86,6 +86,17 @@ TEST_CASE("before any number is known, a file is of the frame that isn't given u
 
 // A body with a backup slot writes each picture to both cards under one name (two stores in the dumps of
 // D850, Z 9 and Zf), and tells of both.
+TEST_CASE("of a body opened anew a name may come again: another card was put in") {
+  FrameFiles files{1};
+  files.released(frame(1), Utc::min());
+  CHECK(files.announced("DCIM/100A/A0001.RAW", {}));
+  (void)files.take_complete();
+  files.reopened();
+  files.released(frame(2), Utc::min());
+  CHECK(files.announced("DCIM/100A/A0001.RAW", {}));
+  CHECK(files.is_complete(frame(2)));
+}
+
 TEST_CASE("a picture announced twice is one") {
   FrameFiles files{1};
   files.released(frame(1), opening);

@@ -27,7 +27,8 @@ class ScriptedSession final : public Session {
   }
   Tried<void> set(const std::string& name, const std::string& label) override {
     if (auto called = call("set " + name, label); !called) return called;
-    script_->controls[name].label = label;
+    const auto shown = script_->shown.find(label);
+    script_->controls[name].label = shown == script_->shown.end() ? label : shown->second;
     return {};
   }
   Tried<void> trigger() override { return call("trigger"); }

@@ -69,6 +69,7 @@ TEST_CASE("brackets run the other way") {
   CHECK(mirrored_bracket("{frames: 3, by: 1 stop}").order == BracketOrder::long_first);
   CHECK(mirrored_bracket("{frames: 3, by: 1 stop, order: long first}").order == BracketOrder::short_first);
   CHECK(mirrored_bracket("{frames: 3, by: 1 stop, order: mirrored}").order == BracketOrder::mirrored);
+  CHECK(mirrored_bracket("{frames: 3, by: 1 stop, in body: true}").order == BracketOrder::short_first);
   CHECK(mirrored_bracket("{shutters: [1/1000, 1/15, 1/125]}") ==
         Bracket{ListBracket{{{1, 125}, {1, 15}, {1, 1000}}}, BracketOrder::short_first, {}});
 }

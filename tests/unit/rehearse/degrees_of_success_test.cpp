@@ -70,3 +70,28 @@ TEST_CASE("a totality gives at least 95 % of the whole sets a driver gets that d
     }
   }
 }
+
+TEST_CASE(
+    "a bracket of the body's own brings more whole sets than frames one by one, each exposed as planned") {
+  const auto text = with(with(with(corona_only, "BODY", "mirrorless-20"), "UNFINISHED", "keep"),
+                         "to: 2 s, by: 2 stops", "to: 1/8, by: 2 stops");
+  const auto in_body = with(text, "by: 2 stops", "by: 2 stops, in body: true");
+  for (const double detune : {0.7, 1.0, 1.3}) {
+    CAPTURE(detune);
+    auto single = setup_of(text);
+    auto own = setup_of(in_body);
+    single.detune = own.detune = detune;
+    const auto rehearsed = rehearse(own);
+    const auto whole = whole_sets(rehearsed, own.timeline.rigs.front(), 0);
+    const auto one_by_one = whole_sets(rehearse(single), single.timeline.rigs.front(), 0);
+    MESSAGE(whole, " whole sets of five in the body, ", one_by_one, " one by one");
+    CHECK(whole >= 2 * one_by_one);
+    // Each frame asked for was taken, once, with its exposure.
+    CHECK(count(rehearsed).fired == static_cast<int>(rehearsed.taken.front().size()));
+    const auto& set = own.timeline.rigs.front().steps.front().shapes.front().exposures;
+    REQUIRE(set.size() == 5);
+    CHECK(set.front().shutter == exposure::Shutter{1, 125});
+    for (const auto& frame : rehearsed.taken.front())
+      CHECK(frame.exposure == set[static_cast<std::size_t>(frame.id.frame - 1)]);
+  }
+}

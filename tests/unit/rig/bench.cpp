@@ -20,7 +20,7 @@ std::string name(const order::FrameId& id) {
 }
 
 std::string drive_text(body::Drive drive) {
-  return drive == body::Drive::single ? "single" : "continuous";
+  return std::string{body::to_text(drive)};
 }
 
 std::string text(const DeviceCall& call) {

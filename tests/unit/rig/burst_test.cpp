@@ -93,3 +93,53 @@ TEST_CASE("a burst without a word is unknown frame by frame, and events are read
         "1.4 unknown of 1 at 14000 with 1/500 f/8 ISO 400: no word within 4 s | "
         "done 1 at 14000 | started 2 at 14000 | drain");
 }
+
+namespace {
+
+const auto middle = with({1, 500});
+const auto shorter = with({1, 2000});
+const auto longer = with({1, 125});
+
+/// As a body takes it that begins with the middle.
+Bench with_bracket() {
+  Bench bench;
+  auto order = order_of(1, 10s, {middle, shorter, longer});
+  order.drive = body::Drive::bracket;
+  order.whole_or_none = true;
+  REQUIRE(bench.step(8s, {order}) == "started 1 at 8000 | set 1/500 f/8 ISO 400 bracket");
+  return bench;
+}
+
+}  // namespace
+
+TEST_CASE("a bracket of the body's own is one release, and each frame has its own exposure") {
+  auto bench = with_bracket();
+  REQUIRE(bench.step(9s, {set_to(9s, middle, body::Drive::bracket)}) == "wake 9972");
+  REQUIRE(bench.step(9972ms).starts_with("release 1.1 1.2 1.3 by "));
+  const auto done = bench.step(10'300ms, {took(10'300ms, 9972ms, {10'030ms, 10'080ms, 10'130ms})});
+  CHECK(done.find("1.1 fired of 1 at 10300 released 9972 open 10030 to 10032 with 1/500 f/8") == 0);
+  CHECK(done.find("1.2 fired") != std::string::npos);
+  CHECK(done.find("with 1/2000 f/8 ISO 400 | 1.3 fired") != std::string::npos);
+  CHECK(done.find("with 1/125 f/8 ISO 400 | done 1 at 10300") != std::string::npos);
+}
+
+TEST_CASE("a bracket that ended early isn't taken up again: its other frames failed") {
+  auto bench = with_bracket();
+  (void)bench.step(9s, {set_to(9s, middle, body::Drive::bracket)});
+  (void)bench.step(9972ms);
+  const auto done = bench.step(10'300ms, {took(10'300ms, 9972ms, {10'030ms})});
+  CHECK(done.find("1.1 fired") == 0);
+  CHECK(done.find("1.3 failed of 1 at 10300") != std::string::npos);
+  CHECK(done.find("the body's bracket ended before this frame | done 1") != std::string::npos);
+}
+
+TEST_CASE("a body that takes no bracket has the frames one by one, and that is said of each") {
+  auto bench = with_bracket();
+  CHECK(bench.step(9s, {set_to(9s, middle, body::Drive::single)}) == "wake 9972");
+  CHECK(bench.step(9972ms).starts_with("release 1.1 by "));
+  const auto done = bench.step(10'300ms, {took(10'300ms, 9972ms, {10'030ms})});
+  CHECK(done.find("1.1 fired") == 0);
+  CHECK(done.find(
+            ": not in the bracket of the body's own that the plan wants | set 1/2000 f/8 ISO 400 single") !=
+        std::string::npos);
+}
