@@ -50,6 +50,7 @@ std::string why_amended(const shotlog::Header& before, const shotlog::Header& af
 Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
     : plans_{timeline.rigs},
       left_out_{timeline.skipped},
+      language_{timeline.language},
       header_{header_of(timeline, facts)},
       voice_{.there = facts.voice},
       cues_{timeline.cues},
@@ -127,7 +128,7 @@ void Run::resume_filters() {
   for (const auto& [rig, account] : before_->rigs) {
     const auto& filter = account.filter;
     if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
-      filters_.try_emplace(rig, rig, header_.mode);
+      filters_.try_emplace(rig, rig, header_.mode, language_);
   }
   for (auto& [rig, filter] : filters_) filter.resume(*before_, log_);
 }
@@ -171,6 +172,14 @@ shotlog::CommandNames Run::names() const {
   return names;
 }
 
+std::vector<std::string> Run::words() const {
+  std::vector<std::string> all;
+  const auto add = [&](const auto& of) { std::ranges::move(of.words(), std::back_inserter(all)); };
+  for (const auto& [rig, filter] : filters_) add(filter);
+  add(cues_);
+  return all;
+}
+
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& rig : rigs_) rig.take(report, now, log_);
@@ -190,8 +199,22 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      note(fmt::format("the operator said \"{}\": {}", misheard.words, misheard.why), refused_,
                           now);
                    },
-                   [&](const Leaving& /*now*/) { give_up_windows(); }},
+                   [&](const Leaving& /*now*/) { give_up_windows(); },
+                   [&](const Rendered& words) { voice_.ready[words.words] = words.lasts; },
+                   [&](const Voiced& voiced) { take(voiced); },
+                   [&](const VoiceLost& lost) {
+                     voice_.ready.clear();
+                     note(lost.why, remarks_, now);
+                   }},
              input);
+}
+
+/// What the log has as spoken was played: where it wasn't, a second line says so.
+void Run::take(const Voiced& voiced) {
+  if (!voiced.why_not.empty())
+    log_.write(shotlog::CueLine{
+        .words = voiced.words, .ends = voiced.ends, .why = "not heard: " + voiced.why_not, .printed = true});
+  for (auto& [rig, filter] : filters_) filter.take(voiced);
 }
 
 RigScheduler* Run::rig_of(std::int32_t rig) {

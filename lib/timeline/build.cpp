@@ -21,6 +21,7 @@ class Making {
     timeline_.title = given.plan.title;
     timeline_.circumstances = given.sky;
     timeline_.zone = given.plan.site.zone;
+    timeline_.language = given.plan.voice.language;
   }
 
   Built make(const Profiles& profiles) {
