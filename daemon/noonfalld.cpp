@@ -31,6 +31,10 @@ using namespace noonfall;
 struct CommandLine {
   start::RunRequest run;
   std::string simulate;  // what kind of body, or nothing
+  std::string voice;
+  std::string voice_command;
+  event_loop::VoiceChoice speaks;
+  int voice_delay_ms = 0;
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -70,15 +74,40 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
+  app.add_option("--voice", line.voice,
+                 "Speak the cues: sound (else, on simulated bodies: none), none, or command")
+      ->check(CLI::IsMember({"none", "sound", "command"}));
+  app.add_option("--voice-command", line.voice_command,
+                 "With --voice command: a program and its arguments, by spaces; the words come behind them");
+  app.add_option("--voice-device", line.speaks.device, "The sound output, as ALSA names it")
+      ->capture_default_str();
+  app.add_option("--voice-delay", line.voice_delay_ms, "Milliseconds by which the loudspeaker is late")
+      ->check(CLI::Range(0, 2000));
   diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop, help");
 }
 
+/// What is wrong with it, if anything.
+std::string choose_voice(CommandLine& line) {
+  auto& speaks = line.speaks;
+  if (!line.voice.empty()) speaks.speaks = line.voice != "none";
+  speaks.delay = std::chrono::milliseconds{line.voice_delay_ms};
+  if (line.voice == "command") {
+    speaks.command = voice::parse_command_words(line.voice_command);
+    if (speaks.command.empty())
+      return "--voice command needs --voice-command with a program's whole path, like '/usr/bin/spd-say -w'";
+  }
+  if (speaks.speaks.value_or(false) && line.run.speed && *line.run.speed != 1)
+    return "nobody speaks faster than the day: --voice none with --speed";
+  return {};
+}
+
 /// Whether the plan is done.
-bool run_live(start::OpenedRun opened) {
+bool run_live(start::OpenedRun opened, event_loop::VoiceChoice voice) {
   event_loop::LoopSettings settings;
+  settings.voice = std::move(voice);
   settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
                        posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
@@ -87,7 +116,7 @@ bool run_live(start::OpenedRun opened) {
   return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
-int shoot(start::RunRequest request) {
+int shoot(start::RunRequest request, event_loop::VoiceChoice voice) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
   diagnostic::tell(opening.findings);
@@ -98,7 +127,7 @@ int shoot(start::RunRequest request) {
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  const bool done = run_live(std::move(*opening.run));
+  const bool done = run_live(std::move(*opening.run), std::move(voice));
   std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
                                    journal::shot_log_name)
                      : fmt::format("To go on with it: noonfalld --state {}\n", folder))
@@ -130,7 +159,11 @@ int obey(std::vector<std::string> arguments) {
   line.run.can_drive = true;
 #endif
   line.run.leap_seconds = load::newest_leap_seconds();
-  return shoot(std::move(line.run));
+  if (const auto wrong = choose_voice(line); !wrong.empty()) {
+    std::cerr << "noonfalld: " << wrong << '\n';
+    return static_cast<int>(command_line::Exit::bad_command_line);
+  }
+  return shoot(std::move(line.run), std::move(line.speaks));
 }
 
 /// As many descriptors as the system lets us have: a rig needs some, and each client of ours.

@@ -11,6 +11,7 @@
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/diagnostic/log.h"
+#include "daemon/voice/alsa_sink.h"
 #include "daemon/wired_body/wired_bodies.h"
 
 namespace noonfall::event_loop {
@@ -76,11 +77,23 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
   if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
     diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
+  if (settings.voice.speaks.value_or(opened.settings.mode != shotlog::Mode::simulated) &&
+      opened.settings.speed == 1)
+    start_voice(opened, settings.voice);
   live_.emplace(std::move(opened), surroundings(settings));
 }
 
 EventLoop::~EventLoop() {
   diagnostic::show_in({});
+}
+
+void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceChoice& choice) {
+  voice::VoiceSettings settings{
+      opened.folder->path() + "/voice", opened.timeline.language, {}, choice.command, choice.delay};
+  if (choice.command.empty()) settings.sink = voice::alsa_sink(choice.device);
+  voice_.emplace(std::move(settings), [this](run::Input news) {
+    boost::asio::post(io_, [this, news = std::move(news)]() mutable { live_->voice_news(std::move(news)); });
+  });
 }
 
 Surroundings EventLoop::surroundings(LoopSettings& settings) {
@@ -95,6 +108,7 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .take_commands = [this] { return take_commands(); },
           .bodies_left = [this] { wired_body::unplug_all(live_->folder().path()); },
           .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
+          .voice = voice_ ? &*voice_ : nullptr,
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
 }

@@ -18,8 +18,16 @@
 
 namespace noonfall::event_loop {
 
+struct VoiceChoice {
+  std::optional<bool> speaks{};        // else on the day, and on real bodies
+  std::vector<std::string> command{};  // instead of the sound output
+  std::string device = "default";
+  Duration delay{};
+};
+
 struct LoopSettings {
   RigPrograms programs;
+  VoiceChoice voice;
   std::string boot_id;
   Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;
@@ -36,6 +44,7 @@ class EventLoop {
   [[nodiscard]] bool run();
 
  private:
+  void start_voice(const start::OpenedRun& opened, const VoiceChoice& choice);
   [[nodiscard]] Surroundings surroundings(LoopSettings& settings);
   [[nodiscard]] Result<void> take_commands();
   void wait_for_second();
@@ -50,6 +59,7 @@ class EventLoop {
   boost::asio::signal_set signals_;
   std::optional<LiveRun> live_;
   std::unique_ptr<control::CommandSocket> commands_;
+  std::optional<voice::Voice> voice_;  // last: it posts to the loop
 };
 
 }  // namespace noonfall::event_loop

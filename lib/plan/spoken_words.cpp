@@ -43,7 +43,7 @@ bool takes_off(const HeardWords& words) {
                          "never", "isnt", "arent", "dont",   "doesnt", "take",    "takes", "taken", "open",
                          "drop",  "lift", "pull",  "strip",  "lose",   "ditch",   "flip",  "swing", "pop",
                          "rid",   "swap", "loose", "loosen", "change", "unclip",  "slide", "un"}) ||
-         words.any_word({"sin", "fuera", "sans", "ab", "weg", "runter", "ohne", "raus"}) ||
+         words.any_word({"sin", "fuera", "sans", "weg", "runter", "ohne", "raus"}) ||
          words.any_stem({"quit", "saca", "retir", "enlev", "abnehm", "entfern", "abgenommen"}) ||
          words.any_stem({"remov", "taking", "unscrew", "unmount", "detach", "discard", "unneed", "needless"});
 }

@@ -145,7 +145,7 @@ void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out
     say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
         now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
-    if (called && window_) on_again_ = window_->closes;
+    if (called && window_ && mode_ == shotlog::Mode::event) on_again_ = window_->closes;
   } else if (now >= start) {
     const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
     log.write(shotlog::CueLine{on_words(), on_->ends, why, shotlog::FilterCue{rig_, FilterState::on}});
@@ -192,7 +192,7 @@ void CameraFilter::take_off_late(Utc now, const Voice& voice, LogWriter& log, Ou
 
 /// Unless a person has confirmed it, the words of the window's end come again when the filter should be on.
 void CameraFilter::say_on_again(Utc now, const Voice& voice, LogWriter& log, Output& out) {
-  if (!on_again_ || mode_ != shotlog::Mode::event) return;
+  if (!on_again_) return;
   const auto start = *on_again_ - voice.takes(on_words());
   const bool over = confirmed_ || state_ != FilterState::on || now > start + latest_start;
   if (!over && now < start) return out.wake_at(start);

@@ -47,7 +47,7 @@ class CameraFilter {
   [[nodiscard]] shotlog::FilterState state() const { return state_; }
   /// On, and nothing is being said that would change it.
   [[nodiscard]] bool at_rest() const { return state_ == shotlog::FilterState::on && !saying_; }
-  [[nodiscard]] bool finished() const { return at_rest() && !off_ && !on_ && !on_again_; }
+  [[nodiscard]] bool finished() const { return at_rest() && !off_ && !on_; }
 
  private:
   struct UnfilteredStep {
