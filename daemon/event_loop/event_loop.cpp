@@ -11,6 +11,7 @@
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/diagnostic/log.h"
+#include "daemon/service/notify.h"
 #include "daemon/voice/alsa_sink.h"
 #include "daemon/wired_body/wired_bodies.h"
 
@@ -117,8 +118,10 @@ bool EventLoop::run() {
   wait_for_signals();
   timer_.start();
   live_->start();
+  service::ready();
   wait_for_second();
   io_.run();
+  service::stopping();
   return live_->plan_is_done();
 }
 
@@ -136,6 +139,7 @@ void EventLoop::wait_for_second() {
   second_.async_wait([this](error_code error) {
     if (error) return;
     live_->each_second();
+    service::alive();
     wait_for_second();
   });
 }

@@ -170,8 +170,11 @@ void RigScheduler::leave_step(std::optional<SkipReason> why, LogWriter& log) {
 }
 
 void RigScheduler::recover(Utc now, LogWriter& log, Output& out) {
-  if (const auto attempt = recovery_.advance(now)) {
+  // Behind the window there is time again for everything.
+  const bool in_window = plan_.window && now >= plan_.window->opens && now < plan_.window->usable_until;
+  if (const auto attempt = recovery_.advance(now, in_window ? plan_.window->usable_until : Utc::max())) {
     out.to_rigs.push_back({index_, attempt->recover});
+    asks_ = asks_ || attempt->asks;
     if (attempt->words != nullptr) log.write(shotlog::Fault{plan_.name, false, attempt->words});
   }
   if (recovery_.away() && !finished()) out.wake_at(recovery_.next_attempt());
