@@ -15,6 +15,7 @@
 #include "daemon/event_loop/live_run.h"
 #include "daemon/event_loop/rig_workers.h"
 #include "daemon/operator/command_socket.h"
+#include "daemon/posix/process.h"
 
 namespace noonfall::event_loop {
 
@@ -28,6 +29,7 @@ struct VoiceChoice {
 struct LoopSettings {
   RigPrograms programs;
   VoiceChoice voice;
+  std::vector<std::string> power_command;  // switches a body off and on; behind it come rig and serial number
   std::string boot_id;
   Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;
@@ -47,10 +49,19 @@ class EventLoop {
   void start_voice(const start::OpenedRun& opened, const VoiceChoice& choice);
   [[nodiscard]] Surroundings surroundings(LoopSettings& settings);
   [[nodiscard]] Result<void> take_commands();
+  void cycle_power(std::size_t rig);
+  void look_after_power_commands();
   void wait_for_second();
   void wait_for_signals();
 
   boost::asio::io_context io_{1};
+  std::vector<std::string> power_command_;
+  struct NamedRig {
+    std::string name;
+    std::string serial;
+  };
+  std::vector<NamedRig> rigs_;
+  std::vector<posix::Process> power_commands_;               // that haven't ended
   std::vector<std::optional<worker::WorkerSetup>> workers_;  // by rig; none by hand
   clock::ClockWatch clock_;
   status::StatusView view_;

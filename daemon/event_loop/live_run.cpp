@@ -93,7 +93,7 @@ std::vector<std::string> LiveRun::step_core() {
     for (std::size_t n = 0; n < links_.size(); ++n) {
       if (links_[n]) links_[n]->set_next_due(out.next_due[n]);
     }
-    for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
+    for (auto& to : out.to_rigs) send(std::move(to));
     for (const auto& words : out.announcements) announce(words);
     arm(out.wake);
     if (out.finished && !std::exchange(ended_, true)) end();
@@ -108,6 +108,16 @@ void LiveRun::write(const shotlog::Line& line) {
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
+}
+
+void LiveRun::send(run::ToOneRig to) {
+  const auto rig = static_cast<std::size_t>(to.rig);
+  const auto* recover = std::get_if<order::Recover>(&to.message);
+  if (recover == nullptr || recover->rung != order::Rung::cycle_power)
+    return links_[rig]->send(std::move(to.message));
+  surroundings_.cycle_power(rig);
+  // Its worker looks for it as it comes back.
+  links_[rig]->send(order::Recover{order::Rung::reopen, recover->until});
 }
 
 void LiveRun::announce(const run::Announcement& words) {

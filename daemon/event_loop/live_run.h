@@ -33,6 +33,8 @@ struct Surroundings {
   std::function<void()> bodies_left;  // no worker is there any more, nor needs what only they used
   std::function<void()> over;         // nothing is left to do
   voice::Voice* voice = nullptr;      // none: words are shown; it may be gone before the run
+  /// Switches the power of this body; none: nobody can.
+  std::function<void(std::size_t rig)> cycle_power = {};
   std::string boot_id = {};
   LocalClock local_clock = {};
 };
@@ -53,6 +55,8 @@ class LiveRun {
   void on_signal(int signal);
   /// Of the voice.
   void voice_news(run::Input news) { take(std::move(news)); }
+  /// Something that went wrong around it.
+  void remark(std::string words) { take(run::Remark{std::move(words)}); }
   void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
 
   [[nodiscard]] const journal::RunFolder& folder() const { return *opened_.folder; }
@@ -64,6 +68,7 @@ class LiveRun {
   std::vector<std::string> take(run::Input input);
   std::vector<std::string> step_core();
   void write(const shotlog::Line& line);
+  void send(run::ToOneRig to);
   void announce(const run::Announcement& words);
   void arm(std::optional<Utc> wake);
   void open_commands();

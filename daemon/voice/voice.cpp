@@ -7,7 +7,6 @@
 #include <deque>
 #include <mutex>
 #include <set>
-#include <sstream>
 #include <thread>
 #include <utility>
 
@@ -218,14 +217,6 @@ void Voice::prepare(std::vector<std::string> words) {
 
 void Voice::say(Utterance utterance) {
   speaker_->say(std::move(utterance));
-}
-
-std::vector<std::string> parse_command_words(const std::string& text) {
-  std::istringstream in{text};
-  std::vector<std::string> words;
-  for (std::string word; in >> word;) words.push_back(std::move(word));
-  if (words.empty() || words.front().front() != '/') return {};
-  return words;
 }
 
 }  // namespace noonfall::voice

@@ -50,7 +50,4 @@ class Voice {
   std::shared_ptr<Speaker> speaker_;
 };
 
-/// Its arguments, separated by spaces; nothing else has a meaning. Empty where the first isn't a whole path.
-[[nodiscard]] std::vector<std::string> parse_command_words(const std::string& text);
-
 }  // namespace noonfall::voice

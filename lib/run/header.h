@@ -19,7 +19,8 @@ struct Facts {
   std::optional<std::uint64_t> seed = std::nullopt;
   std::string limb = "mean";
   double solar_radius_arcsec = auwers_solar_radius.value;
-  bool voice = false;  // cues are spoken too, not only printed
+  bool voice = false;            // cues are spoken too, not only printed
+  bool can_cycle_power = false;  // the bodies'
 };
 
 [[nodiscard]] shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts);

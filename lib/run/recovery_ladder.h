@@ -18,7 +18,7 @@ class RecoveryLadder {
     order::Recover recover;
     const char* words;  // for the log and the person; none for the first
     Duration takes;     // before it can have helped (common practice, no source)
-    bool asks = false;  // a person is asked for too
+    bool asks;          // a person is asked for too
   };
 
   /// `power`: the body's supply can be switched.
@@ -50,15 +50,17 @@ class RecoveryLadder {
 
  private:
   static constexpr std::array ladder{
-      Attempt{{order::Rung::reopen, {}}, nullptr, {}},
-      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset", std::chrono::seconds{5}},
+      Attempt{{order::Rung::reopen, {}}, nullptr, {}, false},
+      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset", std::chrono::seconds{5}, false},
       Attempt{{order::Rung::restart_worker, {}},
               "still away: its worker is started anew; look at cable and battery, switch the camera off and "
               "on",
-              std::chrono::seconds{10}},
+              std::chrono::seconds{10},
+              false},
       Attempt{{order::Rung::cycle_power, {}},
               "still away: its power is switched off and on",
-              std::chrono::seconds{20}},
+              std::chrono::seconds{20},
+              false},
   };
 
   static constexpr int most_short_stays = 6;  // 16 s

@@ -59,7 +59,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
       remarks_{most_talk, ration_span} {
   log_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
+    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.can_cycle_power);
     if (plans_[n].has_filter) filters_.emplace(plans_[n].name, CameraFilter{timeline, n, facts.mode});
   }
 }
@@ -80,6 +80,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   if (!stopping_) cues_.advance(now, voice_, log_, out);
   for (auto& rig : rigs_) {
     rig.advance(now, last_order_id_, log_, out);
+    if (rig.take_request()) ask_for_hands(static_cast<std::size_t>(&rig - rigs_.data()), now, out);
     out.next_due.push_back(rig.next_due());
   }
   const bool done =
@@ -172,14 +173,6 @@ shotlog::CommandNames Run::names() const {
   return names;
 }
 
-std::vector<std::string> Run::words() const {
-  std::vector<std::string> all;
-  const auto add = [&](const auto& of) { std::ranges::move(of.words(), std::back_inserter(all)); };
-  for (const auto& [rig, filter] : filters_) add(filter);
-  add(cues_);
-  return all;
-}
-
 void Run::take(const Input& input, Utc now, Output& out) {
   std::visit(Match{[&](const order::Report& report) {
                      for (auto& rig : rigs_) rig.take(report, now, log_);
@@ -207,14 +200,6 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      note(lost.why, remarks_, now);
                    }},
              input);
-}
-
-/// What the log has as spoken was played: where it wasn't, a second line says so.
-void Run::take(const Voiced& voiced) {
-  if (!voiced.why_not.empty())
-    log_.write(shotlog::CueLine{
-        .words = voiced.words, .ends = voiced.ends, .why = "not heard: " + voiced.why_not, .printed = true});
-  for (auto& [rig, filter] : filters_) filter.take(voiced);
 }
 
 RigScheduler* Run::rig_of(std::int32_t rig) {

@@ -44,6 +44,7 @@ class Run {
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
   void take(const Voiced& voiced);
+  void ask_for_hands(std::size_t rig, Utc now, Output& out);
   void carry_out(const shotlog::Command& command, Utc now, Output& out);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
   [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);

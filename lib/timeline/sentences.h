@@ -22,6 +22,7 @@ enum class Sentence {
   by_hand,          // {rig} {what}: a camera without a cable
   frames,           // {how many} {shortest} {longest}
   rig_number,       // {number}
+  look_after,       // {rig}: its body is away, and nothing helped
   sunlight_returns,
   second_contact_in,  // {time}
   third_contact_in,   // {time}

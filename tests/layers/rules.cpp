@@ -33,6 +33,7 @@ const std::map<std::string, Rows> order_of{
       {"load", "clock", "journal", "service", "status", "voice", "worker", "pictures"},
       {"wired_body"},
       {"operator", "start", "cameras"},
+      {"preflight"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};

@@ -11,6 +11,7 @@
 #include <doctest/doctest.h>
 
 #include "daemon/posix/boot_time.h"
+#include "daemon/posix/process.h"
 #include "daemon/voice/renderer.h"
 #include "lib/timeline/sentences.h"
 #include "tests/program/run_program.h"
@@ -209,8 +210,8 @@ TEST_CASE("a program says the words, whatever is in them, and its exit code tell
 }
 
 TEST_CASE("a command is a whole path and words, nothing more") {
-  CHECK(parse_command_words("/usr/bin/spd-say -w  -e") ==
+  CHECK(posix::parse_argv("/usr/bin/spd-say -w  -e") ==
         std::vector<std::string>{"/usr/bin/spd-say", "-w", "-e"});
-  CHECK(parse_command_words("spd-say").empty());
-  CHECK(parse_command_words("").empty());
+  CHECK(posix::parse_argv("spd-say").empty());
+  CHECK(posix::parse_argv("").empty());
 }
