@@ -112,8 +112,8 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .take_commands = [this] { return take_commands(); },
           .bodies_left = [this] { wired_body::unplug_all(live_->folder().path()); },
           .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
-          .cycle_power = [this](std::size_t rig) { cycle_power(rig); },
           .voice = voice_ ? &*voice_ : nullptr,
+          .cycle_power = [this](std::size_t rig) { cycle_power(rig); },
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
 }

@@ -108,6 +108,7 @@ class Voice::Speaker {
       return;
     }
     const auto sound = renderer_.render(words);
+    if (!sound && open_) return;  // these words alone
     if (!sound) return lose(on_one_line(sound.error().front()));
     if (!std::exchange(open_, true)) {
       const auto started = settings_.sink->start(sound->rate);
