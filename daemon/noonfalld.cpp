@@ -4,6 +4,7 @@
 #include <iostream>
 
 #include <sys/resource.h>
+#include <unistd.h>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -20,6 +21,8 @@
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
 #include "daemon/posix/process.h"
+#include "daemon/preflight/gather.h"
+#include "daemon/service/inhibitor.h"
 #include "daemon/start/open_run.h"
 #include "lib/base/plain_text.h"
 #include "lib/time/utc_text.h"
@@ -31,6 +34,12 @@ using namespace noonfall;
 struct CommandLine {
   start::RunRequest run;
   std::string simulate;  // what kind of body, or nothing
+  std::string voice;
+  std::string voice_command;
+  std::string power_command;
+  event_loop::VoiceChoice speaks;
+  int voice_delay_ms = 0;
+  bool preflight = false;
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -70,15 +79,45 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
+  app.add_flag("--preflight", line.preflight,
+               "Look at clock, site, power, disk, voice and cameras, say what is wrong, and shoot nothing");
+  app.add_option("--voice", line.voice,
+                 "Speak the cues: sound (else, on simulated bodies: none), none, or command")
+      ->check(CLI::IsMember({"none", "sound", "command"}));
+  app.add_option("--voice-command", line.voice_command,
+                 "With --voice command: a program and its arguments, by spaces; the words come behind them");
+  app.add_option("--voice-device", line.speaks.device, "The sound output, as ALSA names it")
+      ->capture_default_str();
+  app.add_option("--voice-delay", line.voice_delay_ms, "Milliseconds by which the loudspeaker is late")
+      ->check(CLI::Range(0, 2000));
+  app.add_option("--power-command", line.power_command,
+                 "A program and its arguments, by spaces, that switches a body off and on; rig and serial "
+                 "number come behind them");
   diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop, help");
 }
 
+/// What is wrong with it, if anything.
+std::string why_not(CommandLine& line) {
+  auto& speaks = line.speaks;
+  if (!line.voice.empty()) speaks.speaks = line.voice != "none";
+  speaks.delay = std::chrono::milliseconds{line.voice_delay_ms};
+  if (line.voice == "command") {
+    speaks.command = posix::parse_argv(line.voice_command);
+    if (speaks.command.empty())
+      return "--voice command needs --voice-command with a program's whole path, like '/usr/bin/spd-say -w'";
+  }
+  if (!line.power_command.empty() && posix::parse_argv(line.power_command).empty())
+    return "--power-command needs a program's whole path, like '/usr/local/bin/usb-power cycle'";
+  if (speaks.speaks.value_or(false) && line.run.speed && *line.run.speed != 1)
+    return "nobody speaks faster than the day: --voice none with --speed";
+  return {};
+}
+
 /// Whether the plan is done.
-bool run_live(start::OpenedRun opened) {
-  event_loop::LoopSettings settings;
+bool run_live(start::OpenedRun opened, event_loop::LoopSettings settings) {
   settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
                        posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
@@ -87,18 +126,79 @@ bool run_live(start::OpenedRun opened) {
   return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
-int shoot(start::RunRequest request) {
+bool asked_whether_heard() {
+  std::cout << "Was \"noonfall\" heard just now? [y/n] " << std::flush;
+  std::string answer;
+  return std::getline(std::cin, answer) && (answer == "y" || answer == "yes");
+}
+
+preflight::Surroundings around(const start::OpenedRun& run, const CommandLine& line) {
+  preflight::Surroundings around;
+  around.camera = posix::program_beside("noonfall-camera");
+  around.leap_seconds = line.run.leap_seconds;
+  const bool speaks = line.speaks.speaks.value_or(true) && line.speaks.command.empty();
+  if (speaks && !run.before) around.voice_device = line.speaks.device;
+  around.voice_delay = line.speaks.delay;
+  around.bodies = !run.before;
+  return around;
+}
+
+int look_only(const start::OpenedRun& run, const CommandLine& line) {
+  auto with = around(run, line);
+  if (::isatty(STDIN_FILENO) == 1) with.heard = asked_whether_heard;
+  const auto items = preflight::look_around(run, with);
+  for (const auto& item : items) std::cout << to_text(item) << '\n';
+  const bool failed = std::any_of(items.begin(), items.end(), [](const preflight::Item& item) {
+    return item.verdict == preflight::Verdict::fail;
+  });
+  return static_cast<int>(failed ? command_line::Exit::environment : command_line::Exit::done);
+}
+
+/// Looking around takes seconds that a frame may need.
+bool has_time(const timeline::Timeline& timeline, Utc now) {
+  constexpr Duration near = std::chrono::minutes{2};
+  return std::none_of(timeline.rigs.begin(), timeline.rigs.end(), [&](const timeline::RigTimeline& rig) {
+    return std::any_of(rig.steps.begin(), rig.steps.end(), [&](const timeline::RigStep& step) {
+      return step.from < now + near && step.until > now;
+    });
+  });
+}
+
+/// What fails is said, and stops nothing: nobody may be there. The lock is against sleep.
+posix::FileDescriptor make_sure(start::OpenedRun& run, const CommandLine& line, Utc now) {
+  if (run.settings.mode == shotlog::Mode::simulated) return {};
+  if (has_time(run.timeline, now)) {
+    for (const auto& item : preflight::look_around(run, around(run, line))) {
+      if (item.verdict == preflight::Verdict::pass) continue;
+      run.notes.push_back(fmt::format("{}preflight, {}: {}; to do: {}",
+                                      item.verdict == preflight::Verdict::fail ? "ALARM " : "", item.name,
+                                      item.words, item.remedy));
+    }
+  }
+  auto lock = service::keep_awake();
+  if (lock) return std::move(*lock);
+  run.notes.push_back(on_one_line(lock.error().front()));
+  return {};
+}
+
+int shoot(CommandLine line) {
   const auto now = clock::read_clocks().realtime;
-  auto opening = start::open_run(request, now);
+  auto opening = start::open_run(line.run, now);
   diagnostic::tell(opening.findings);
   if (!opening.done.empty()) std::cout << opening.done << '\n';
   if (!opening.run) return static_cast<int>(opening.exit);
-  const auto folder = plain_line(opening.run->folder->path());
+  auto& run = *opening.run;
+  if (line.preflight) return look_only(run, line);
+  const auto folder = plain_line(run.folder->path());
   spdlog::info("{}'s log is at level {}", folder, diagnostic::level());
-  std::cout << fmt::format("{}: {}\n",
-                           opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
+  std::cout << fmt::format("{}: {}\n", run.before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  const bool done = run_live(std::move(*opening.run));
+  const auto awake = make_sure(run, line, now);
+  event_loop::LoopSettings settings;
+  settings.voice = std::move(line.speaks);
+  settings.power_command = posix::parse_argv(line.power_command);
+  run.facts.can_cycle_power = !settings.power_command.empty();
+  const bool done = run_live(std::move(run), std::move(settings));
   std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
                                    journal::shot_log_name)
                      : fmt::format("To go on with it: noonfalld --state {}\n", folder))
@@ -130,7 +230,11 @@ int obey(std::vector<std::string> arguments) {
   line.run.can_drive = true;
 #endif
   line.run.leap_seconds = load::newest_leap_seconds();
-  return shoot(std::move(line.run));
+  if (const auto wrong = why_not(line); !wrong.empty()) {
+    std::cerr << "noonfalld: " << wrong << '\n';
+    return static_cast<int>(command_line::Exit::bad_command_line);
+  }
+  return shoot(std::move(line));
 }
 
 /// As many descriptors as the system lets us have: a rig needs some, and each client of ours.

@@ -51,6 +51,8 @@ std::string_view word(CueKind kind) {
       return "filter on";
     case CueKind::hands_on:
       return "hands on";
+    case CueKind::eyes:
+      return "eyes";
     case CueKind::hands_off:
       return "hands off";
   }

@@ -11,6 +11,8 @@
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/diagnostic/log.h"
+#include "daemon/service/notify.h"
+#include "daemon/voice/alsa_sink.h"
 #include "daemon/wired_body/wired_bodies.h"
 
 namespace noonfall::event_loop {
@@ -64,7 +66,8 @@ std::vector<std::optional<worker::WorkerSetup>> worker_setups(start::OpenedRun& 
 }  // namespace
 
 EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
-    : workers_{worker_setups(opened, settings.programs)},
+    : power_command_{settings.power_command},
+      workers_{worker_setups(opened, settings.programs)},
       clock_{io_, clock_settings(opened, settings),
              [this](const run::ClockChange& change, const ClockMapping& mapping) {
                live_->clock_changed(change, mapping);
@@ -76,11 +79,25 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
   if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
     diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
+  for (std::size_t n = 0; n < opened.timeline.rigs.size(); ++n)
+    rigs_.push_back({opened.timeline.rigs[n].name, opened.serials[n]});
+  if (settings.voice.speaks.value_or(opened.settings.mode != shotlog::Mode::simulated) &&
+      opened.settings.speed == 1)
+    start_voice(opened, settings.voice);
   live_.emplace(std::move(opened), surroundings(settings));
 }
 
 EventLoop::~EventLoop() {
   diagnostic::show_in({});
+}
+
+void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceChoice& choice) {
+  voice::VoiceSettings settings{
+      opened.folder->path() + "/voice", opened.timeline.language, {}, choice.command, choice.delay};
+  if (choice.command.empty()) settings.sink = voice::alsa_sink(choice.device);
+  voice_.emplace(std::move(settings), [this](run::Input news) {
+    boost::asio::post(io_, [this, news = std::move(news)]() mutable { live_->voice_news(std::move(news)); });
+  });
 }
 
 Surroundings EventLoop::surroundings(LoopSettings& settings) {
@@ -95,16 +112,41 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .take_commands = [this] { return take_commands(); },
           .bodies_left = [this] { wired_body::unplug_all(live_->folder().path()); },
           .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
+          .voice = voice_ ? &*voice_ : nullptr,
+          .cycle_power = [this](std::size_t rig) { cycle_power(rig); },
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
+}
+
+void EventLoop::cycle_power(std::size_t rig) {
+  auto arguments = power_command_;
+  const auto program = arguments.front();
+  arguments.erase(arguments.begin());
+  arguments.push_back(rigs_[rig].name);
+  arguments.push_back(rigs_[rig].serial);
+  auto started =
+      posix::Process::start({program, std::move(arguments), live_->folder().path() + "/power-home", {}});
+  if (started) return power_commands_.push_back(std::move(*started));
+  boost::asio::post(io_, [this, why = on_one_line(started.error().front())] { live_->remark(why); });
+}
+
+void EventLoop::look_after_power_commands() {
+  std::erase_if(power_commands_, [this](const posix::Process& command) {
+    if (!command.has_ended({})) return false;
+    if (const auto end = command.end(); end.exit != 0)
+      live_->remark("the command for the power of a body " + to_text(end));
+    return true;
+  });
 }
 
 bool EventLoop::run() {
   wait_for_signals();
   timer_.start();
   live_->start();
+  service::ready();
   wait_for_second();
   io_.run();
+  service::stopping();
   return live_->plan_is_done();
 }
 
@@ -122,6 +164,8 @@ void EventLoop::wait_for_second() {
   second_.async_wait([this](error_code error) {
     if (error) return;
     live_->each_second();
+    look_after_power_commands();
+    service::alive();
     wait_for_second();
   });
 }

@@ -15,11 +15,21 @@
 #include "daemon/event_loop/live_run.h"
 #include "daemon/event_loop/rig_workers.h"
 #include "daemon/operator/command_socket.h"
+#include "daemon/posix/process.h"
 
 namespace noonfall::event_loop {
 
+struct VoiceChoice {
+  std::optional<bool> speaks{};        // else on the day, and on real bodies
+  std::vector<std::string> command{};  // instead of the sound output
+  std::string device = "default";
+  Duration delay{};
+};
+
 struct LoopSettings {
   RigPrograms programs;
+  VoiceChoice voice;
+  std::vector<std::string> power_command;  // switches a body off and on; behind it come rig and serial number
   std::string boot_id;
   Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;
@@ -36,12 +46,22 @@ class EventLoop {
   [[nodiscard]] bool run();
 
  private:
+  void start_voice(const start::OpenedRun& opened, const VoiceChoice& choice);
   [[nodiscard]] Surroundings surroundings(LoopSettings& settings);
   [[nodiscard]] Result<void> take_commands();
+  void cycle_power(std::size_t rig);
+  void look_after_power_commands();
   void wait_for_second();
   void wait_for_signals();
 
   boost::asio::io_context io_{1};
+  std::vector<std::string> power_command_;
+  struct NamedRig {
+    std::string name;
+    std::string serial;
+  };
+  std::vector<NamedRig> rigs_;
+  std::vector<posix::Process> power_commands_;               // that haven't ended
   std::vector<std::optional<worker::WorkerSetup>> workers_;  // by rig; none by hand
   clock::ClockWatch clock_;
   status::StatusView view_;
@@ -50,6 +70,7 @@ class EventLoop {
   boost::asio::signal_set signals_;
   std::optional<LiveRun> live_;
   std::unique_ptr<control::CommandSocket> commands_;
+  std::optional<voice::Voice> voice_;  // last: it posts to the loop
 };
 
 }  // namespace noonfall::event_loop

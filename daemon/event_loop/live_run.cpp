@@ -52,6 +52,7 @@ void LiveRun::start() {
   inputs_.emplace_back(
       run::ClockChange{clock_.state(), "the daemon started; " + clock_.source_words(), stamp(mapping)});
   step_core();
+  if (surroundings_.voice != nullptr) surroundings_.voice->prepare(run_.words());
   clock_.start();
   for (auto& link : links_) {
     if (!link) continue;
@@ -92,7 +93,8 @@ std::vector<std::string> LiveRun::step_core() {
     for (std::size_t n = 0; n < links_.size(); ++n) {
       if (links_[n]) links_[n]->set_next_due(out.next_due[n]);
     }
-    for (auto& to : out.to_rigs) links_[static_cast<std::size_t>(to.rig)]->send(std::move(to.message));
+    for (auto& to : out.to_rigs) send(std::move(to));
+    for (const auto& words : out.announcements) announce(words);
     arm(out.wake);
     if (out.finished && !std::exchange(ended_, true)) end();
     if (leaving_ && out.filters_on) leave();
@@ -106,6 +108,23 @@ void LiveRun::write(const shotlog::Line& line) {
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
   if (auto words = events_.take(line)) view_.say(std::move(*words));
+}
+
+void LiveRun::send(run::ToOneRig to) {
+  const auto rig = static_cast<std::size_t>(to.rig);
+  const auto* recover = std::get_if<order::Recover>(&to.message);
+  if (recover == nullptr || recover->rung != order::Rung::cycle_power)
+    return links_[rig]->send(std::move(to.message));
+  surroundings_.cycle_power(rig);
+  // Its worker looks for it as it comes back.
+  links_[rig]->send(order::Recover{order::Rung::reopen, recover->until});
+}
+
+void LiveRun::announce(const run::Announcement& words) {
+  if (!words.spoken || surroundings_.voice == nullptr) return view_.ring();
+  const auto mapping = clock_.mapping();
+  const auto expires = words.expires == Utc::max() ? BootTime::max() : mapping.boot_at(words.expires);
+  surroundings_.voice->say({words.text, words.ends, mapping.boot_at(words.ends), expires, words.first});
 }
 
 void LiveRun::arm(std::optional<Utc> wake) {

@@ -15,6 +15,7 @@
 #include "daemon/status/event_lines.h"
 #include "daemon/status/status_ledger.h"
 #include "daemon/status/status_view.h"
+#include "daemon/voice/voice.h"
 #include "daemon/worker/worker_link.h"
 #include "lib/run/run.h"
 #include "lib/time/zone.h"
@@ -31,6 +32,9 @@ struct Surroundings {
   std::function<Result<void>()> take_commands;           // in the run's folder, as it is now, each for obey()
   std::function<void()> bodies_left;  // no worker is there any more, nor needs what only they used
   std::function<void()> over;         // nothing is left to do
+  voice::Voice* voice = nullptr;      // none: words are shown; it may be gone before the run
+  /// Switches the power of this body; none: nobody can.
+  std::function<void(std::size_t rig)> cycle_power = {};
   std::string boot_id = {};
   LocalClock local_clock = {};
 };
@@ -49,6 +53,10 @@ class LiveRun {
   [[nodiscard]] control::Answer obey(const std::string& words);
   /// SIGINT, SIGTERM or SIGHUP.
   void on_signal(int signal);
+  /// Of the voice.
+  void voice_news(run::Input news) { take(std::move(news)); }
+  /// Something that went wrong around it.
+  void remark(std::string words) { take(run::Remark{std::move(words)}); }
   void clock_changed(const run::ClockChange& change, const ClockMapping& mapping);
 
   [[nodiscard]] const journal::RunFolder& folder() const { return *opened_.folder; }
@@ -60,6 +68,8 @@ class LiveRun {
   std::vector<std::string> take(run::Input input);
   std::vector<std::string> step_core();
   void write(const shotlog::Line& line);
+  void send(run::ToOneRig to);
+  void announce(const run::Announcement& words);
   void arm(std::optional<Utc> wake);
   void open_commands();
   void look_after_folder();

@@ -14,6 +14,7 @@ extern "C" {  // which glibc 2.36 forgot in this header
 #include <cerrno>
 #include <cstdlib>
 #include <filesystem>
+#include <sstream>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -84,6 +85,14 @@ std::vector<std::string> library_variables() {
     if (value != nullptr) variables.push_back(fmt::format("{}={}", name, value));
   }
   return variables;
+}
+
+std::vector<std::string> parse_argv(const std::string& text) {
+  std::istringstream in{text};
+  std::vector<std::string> words;
+  for (std::string word; in >> word;) words.push_back(std::move(word));
+  if (words.empty() || words.front().front() != '/') return {};
+  return words;
 }
 
 std::string program_beside(const char* name) {

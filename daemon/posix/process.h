@@ -28,6 +28,10 @@ struct Command {
 /// nothing else of ours.
 [[nodiscard]] std::vector<std::string> library_variables();
 
+/// A program and its arguments, separated by spaces; nothing else has a meaning. Empty where the first isn't
+/// a whole path.
+[[nodiscard]] std::vector<std::string> parse_argv(const std::string& text);
+
 /// Our other programs lie beside this one.
 [[nodiscard]] std::string program_beside(const char* name);
 

@@ -51,6 +51,10 @@ void StatusView::say(std::string line) {
   show();
 }
 
+void StatusView::ring() {
+  if (is_terminal_ && output_.flush()) output_.write("\a");
+}
+
 void StatusView::draw(const StatusFacts& facts) {
   lines_ = status::lines(facts);
   show();

@@ -23,6 +23,8 @@ class StatusView {
 
   /// Something happened; one line, without its end.
   void say(std::string line);
+  /// The terminal's bell, for words that nobody speaks.
+  void ring();
   /// Call once a second.
   void draw(const StatusFacts& facts);
 

@@ -3,7 +3,8 @@
 namespace noonfall::order {
 
 std::string_view to_text(Rung rung) {
-  constexpr std::string_view words[] = {"drain and retry", "reopen", "reset port", "restart worker"};
+  constexpr std::string_view words[] = {"drain and retry", "reopen", "reset port", "restart worker",
+                                        "cycle power"};
   return words[static_cast<std::size_t>(rung)];
 }
 

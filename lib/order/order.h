@@ -69,7 +69,8 @@ struct Cancel {
 
 /// Bring the body back by at most this rung of the ladder, trying until `until`. A body that is there is
 /// drained at the lowest rung, and its settings are sent anew.
-enum class Rung { drain_and_retry, reopen, reset_port, restart_worker };
+/// The last two are the daemon's: no worker is told of them.
+enum class Rung { drain_and_retry, reopen, reset_port, restart_worker, cycle_power };
 [[nodiscard]] std::string_view to_text(Rung rung);
 struct Recover {
   Rung rung = Rung::reopen;

@@ -15,6 +15,8 @@ constexpr int format_version = 1;
 constexpr std::size_t most_rigs = 64;
 constexpr std::size_t most_entries = 1000;  // of steps, and of cues
 constexpr std::size_t longest_title = 200;
+constexpr yaml::Choice<Language> languages[] = {
+    {"en", Language::english}, {"es", Language::spanish}, {"fr", Language::french}, {"de", Language::german}};
 constexpr std::size_t most_errors = yaml::most_errors;
 
 /// False where the text is of another version, and nothing else in it can be judged.
@@ -70,6 +72,17 @@ std::vector<Cue> read_cues(const yaml::Field& field) {
   return cues;
 }
 
+VoiceChoice read_voice(const yaml::Field& field) {
+  VoiceChoice voice;
+  if (!field) return voice;
+  yaml::MapReader map{field, "the voice"};
+  voice.language = yaml::read_choice(map.optional("language"), languages).value_or(Language::english);
+  constexpr yaml::Choice<bool> yes_or_no[] = {{"true", true}, {"false", false}};
+  voice.countdown = yaml::read_choice(map.optional("countdown"), yes_or_no).value_or(false);
+  map.finish();
+  return voice;
+}
+
 Plan read_plan(yaml::MapReader& map) {
   Plan plan;
   plan.title =
@@ -84,6 +97,7 @@ Plan read_plan(yaml::MapReader& map) {
   plan.rigs = read_rigs(map.required("rigs"));
   plan.steps = read_steps(map.required("steps"));
   plan.cues = read_cues(map.optional("cues"));
+  plan.voice = read_voice(map.optional("voice"));
   map.finish();
   return plan;
 }

@@ -248,6 +248,15 @@ struct SkyChoice {
   bool operator==(const SkyChoice&) const = default;
 };
 
+/// Of the sentences that come by themselves, and of the voice that says all words.
+enum class Language { english, spanish, french, german };
+
+struct VoiceChoice {
+  Language language = Language::english;
+  bool countdown = false;  // to second and third contact, where nothing else is said
+  bool operator==(const VoiceChoice&) const = default;
+};
+
 struct Cue {
   Instant at;
   std::string say;
@@ -265,6 +274,7 @@ struct Plan {
   std::vector<Rig> rigs;
   std::vector<Step> steps;
   std::vector<Cue> cues;
+  VoiceChoice voice;
   bool operator==(const Plan&) const = default;
 };
 

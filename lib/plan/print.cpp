@@ -34,6 +34,14 @@ std::string cue_text(const Cue& cue) {
   return fmt::format("  - {}\n", braces.text());
 }
 
+std::string voice_text(const VoiceChoice& voice) {
+  constexpr const char* codes[] = {"en", "es", "fr", "de"};
+  Braces braces;
+  braces.add("language", codes[static_cast<std::size_t>(voice.language)]);
+  if (voice.countdown) braces.add("countdown", "true");
+  return braces.text();
+}
+
 std::string of(const std::map<std::string, std::string>& comments, const std::string& name) {
   const auto found = comments.find(name);
   return found == comments.end() ? std::string{} : found->second;
@@ -73,6 +81,7 @@ std::string print(const Plan& plan, const Comments& comments) {
   if (!plan.sky.counted) out += "sky: none\n";
   if (plan.sky.extinction)
     out += fmt::format("sky: {{extinction: {}}}\n", decimal_text(*plan.sky.extinction));
+  if (plan.voice != VoiceChoice{}) out += fmt::format("voice: {}\n", voice_text(plan.voice));
   out += "\nrigs:\n";
   for (const auto& rig : plan.rigs) out += commented(of(comments.rigs, rig.name), 2) + print(rig);
   out += "\nsteps:\n";

@@ -26,6 +26,11 @@ char32_t as_heard(char32_t character) {
 
 constexpr std::string_view filter = "filter";
 
+/// In Spanish and French too.
+bool names_filter(const HeardWords& words) {
+  return words.any_part({filter, "filtro", "filtre"});
+}
+
 HeardWords heard(std::string_view text) {
   HeardWords words{text};
   words.split_at(filter);
@@ -38,6 +43,8 @@ bool takes_off(const HeardWords& words) {
                          "never", "isnt", "arent", "dont",   "doesnt", "take",    "takes", "taken", "open",
                          "drop",  "lift", "pull",  "strip",  "lose",   "ditch",   "flip",  "swing", "pop",
                          "rid",   "swap", "loose", "loosen", "change", "unclip",  "slide", "un"}) ||
+         words.any_word({"sin", "fuera", "sans", "weg", "runter", "ohne", "raus"}) ||
+         words.any_stem({"quit", "saca", "retir", "enlev", "abnehm", "entfern", "abgenommen"}) ||
          words.any_stem({"remov", "taking", "unscrew", "unmount", "detach", "discard", "unneed", "needless"});
 }
 
@@ -66,14 +73,13 @@ bool only_caps_come_off(std::string_view letters) {
 
 bool takes_filter_off(const HeardWords& words) {
   if (words.any_stem({"unfilter", "uncover", "unmask", "unshield"})) return true;
-  const bool names_one =
-      words.any_part({filter}) ||
-      words.any_word({"solar", "film", "films", "foil", "foils", "cover", "covers", "shield", "shields"});
+  const bool names_one = names_filter(words) || words.any_word({"solar", "film", "films", "foil", "foils",
+                                                                "cover", "covers", "shield", "shields"});
   return names_one && takes_off(words) && !only_caps_come_off(words.letters());
 }
 
 bool denies_harm(const HeardWords& words) {
-  if (words.any_part({"safe"})) return true;
+  if (words.any_part({"safe"}) || words.any_stem({"sicher", "segur", "ungefahr"})) return true;
   if (words.any_word({"harm", "harms", "harmed", "harmful", "unharmed"}) || words.any_stem({"harmless"}))
     return true;
   return words.any_word({"no", "not", "never", "nothing", "without", "zero", "isnt", "wont", "doesnt", "cant",
@@ -149,7 +155,7 @@ void HeardWords::split_at(std::string_view part) {
 
 std::string_view why_not_a_filter_off_cue(std::string_view text) {
   const auto words = heard(text);
-  if (!words.any_part({filter})) return "doesn't name the filter";
+  if (!names_filter(words)) return "doesn't name the filter";
   return why_not_about_looking(words);
 }
 

@@ -3,13 +3,17 @@
 #include <algorithm>
 #include <utility>
 
-#include <fmt/format.h>
+#include "lib/timeline/sentences.h"
 
 namespace noonfall::run {
 namespace {
 
 using shotlog::FilterState;
 using timeline::CueKind;
+using timeline::Sentence;
+
+constexpr Duration news_within = std::chrono::seconds{1};  // of the voice, behind the end of its words
+constexpr Duration off_again_every = std::chrono::seconds{10};
 
 std::optional<timeline::Cue> cue_of(const timeline::Timeline& timeline, std::size_t rig, CueKind kind) {
   const auto found = std::find_if(timeline.cues.begin(), timeline.cues.end(), [&](const timeline::Cue& cue) {
@@ -20,19 +24,21 @@ std::optional<timeline::Cue> cue_of(const timeline::Timeline& timeline, std::siz
 
 }  // namespace
 
-CameraFilter::CameraFilter(std::string rig, shotlog::Mode mode)
+CameraFilter::CameraFilter(std::string rig, shotlog::Mode mode, plan::Language language)
     : rig_{std::move(rig)},
       mode_{mode},
+      language_{language},
       state_{mode == shotlog::Mode::event ? FilterState::unknown : FilterState::on},
-      back_on_{fmt::format("Camera filter back on, {}.", rig_)} {}
+      back_on_{sentence(language, Sentence::filter_back_on, rig_)} {}
 
 CameraFilter::CameraFilter(const timeline::Timeline& timeline, std::size_t rig, shotlog::Mode mode)
-    : CameraFilter{timeline.rigs[rig].name, mode} {
+    : CameraFilter{timeline.rigs[rig].name, mode, timeline.language} {
   const auto& plan = timeline.rigs[rig];
   window_ = plan.window;
   off_ = cue_of(timeline, rig, CueKind::filter_off);
   on_ = cue_of(timeline, rig, CueKind::filter_on);
   if (on_) back_on_ = on_->words;
+  if (off_) off_text_ = off_->words;
   for (const auto& step : plan.steps) {
     if (!step.filtered) unfiltered_.push_back({step.name, step.until});
   }
@@ -77,44 +83,69 @@ void CameraFilter::confirm(FilterState state, Voice& voice, LogWriter& log) {
 }
 
 void CameraFilter::give_up_window() {
+  on_again_.reset();
   window_.reset();
   off_.reset();
   on_.reset();
 }
 
+void CameraFilter::take(const Voiced& voiced) {
+  if (!saying_ || voiced.words != saying_->words || voiced.ends != saying_->told_to_end) return;
+  saying_->awaited = false;
+  saying_->unheard = !voiced.why_not.empty();
+}
+
 void CameraFilter::advance(Utc now, Voice& voice, LogWriter& log, Output& out) {
-  finish_words(now, log);
+  finish_words(now, log, out);
   if (!saying_) bring_back(now, voice, log, out);
   if (!saying_) take_off(now, voice, log, out);
+  if (!saying_) take_off_late(now, voice, log, out);
+  if (!saying_) say_on_again(now, voice, log, out);
   if (saying_) out.wake_at(saying_->ends);
 }
 
-void CameraFilter::finish_words(Utc now, LogWriter& log) {
+std::vector<std::string> CameraFilter::words() const {
+  if (mode_ != shotlog::Mode::event) return {on_words()};
+  std::vector<std::string> all{sentence(language_, Sentence::filter_on, rig_), back_on_};
+  if (window_) {
+    all.push_back(sentence(language_, Sentence::clock_unverified));
+    if (!off_text_.empty()) all.push_back(off_text_);
+  }
+  return all;
+}
+
+/// Words to put the filter on that a voice began and nobody heard count for nothing: people rely on it.
+void CameraFilter::finish_words(Utc now, LogWriter& log, Output& out) {
   if (!saying_ || now < saying_->ends) return;
-  const auto [leaves, ends, printed] = *std::exchange(saying_, std::nullopt);
-  if (confirmed_ && leaves == state_) return;
-  set(leaves,
-      mode_ != shotlog::Mode::event    ? "a rehearsal: the filter stays on"
-      : leaves == FilterState::unknown ? "clock not verified, the operator decides"
-      : printed                        ? "its cue was printed"
-                                       : "its cue was spoken",
+  if (saying_->awaited && now < saying_->ends + news_within) return out.wake_at(saying_->ends + news_within);
+  const auto said = *std::exchange(saying_, std::nullopt);
+  const bool unheard = said.awaited || said.unheard;
+  if (confirmed_ && said.leaves == state_) return;
+  if (unheard && said.leaves == FilterState::on && mode_ == shotlog::Mode::event)
+    return set(FilterState::unknown, "its cue wasn't heard", log);
+  set(said.leaves,
+      mode_ != shotlog::Mode::event         ? "a rehearsal: the filter stays on"
+      : said.leaves == FilterState::unknown ? "clock not verified, the operator decides"
+      : said.printed || unheard             ? "its cue was printed"
+                                            : "its cue was spoken",
       log);
 }
 
 /// The cue at the end of the window; and, the filter off or unknown outside one, the same words at any time.
 void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out) {
   const bool away = state_ != FilterState::on;
-  const auto covered = covered_until(now);
+  const auto covered = covered_until(now, voice);
   if (away && covered) out.wake_at(*covered);
-  const auto start = on_ ? on_->ends - speaking_time(on_words()) : Utc::max();
+  const auto start = on_ ? on_->ends - voice.takes(on_words()) : Utc::max();
   const bool called = now < wanted_until() && now >= start && now <= start + latest_start;
   if (now < start && on_) out.wake_at(start);
   if (called || (away && !covered)) {
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
-    const auto ends = called ? on_->ends : now + speaking_time(on_words());
+    const auto ends = called ? on_->ends : now + voice.takes(on_words());
     say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
         now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
+    if (called && window_ && mode_ == shotlog::Mode::event) on_again_ = window_->closes;
   } else if (now >= start) {
     const auto* why = now < wanted_until() ? not_in_time : "not spoken: no step needs the filter off";
     log.write(shotlog::CueLine{on_words(), on_->ends, why, shotlog::FilterCue{rig_, FilterState::on}});
@@ -127,7 +158,7 @@ void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output&
   const auto grade = log.clock().grade;
   const bool verified = mode_ != shotlog::Mode::event || grade != shotlog::ClockGrade::f;
   const auto words = off_words(grade);
-  const auto start = off_->ends - speaking_time(words);
+  const auto start = off_->ends - voice.takes(words);
   if (now < start) return out.wake_at(start);
   auto why = why_not_off(now, start);
   if (why.empty() && now < voice.free_from) return out.wake_at(voice.free_from);
@@ -135,8 +166,39 @@ void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output&
   if (mode_ != shotlog::Mode::event) leaves = FilterState::on;
   shotlog::CueLine cue{words, off_->ends, std::move(why), shotlog::FilterCue{rig_, leaves}};
   off_.reset();
-  if (cue.why.empty()) return say(std::move(cue), voice, now, log, out);
-  log.write(cue);
+  if (!cue.why.empty()) return log.write(cue);
+  off_again_from_ = now + off_again_every;
+  say(std::move(cue), voice, now, log, out);
+}
+
+/// Within a window that still leaves the time to handle the filter and use it: a person said that it is on,
+/// or nobody was told. Frames go on meanwhile.
+void CameraFilter::take_off_late(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+  if (mode_ != shotlog::Mode::event || !window_ || off_ || off_text_.empty() || state_ == FilterState::off ||
+      log.clock().grade == shotlog::ClockGrade::f)
+    return;
+  auto last_use = Utc::min();
+  for (const auto& step : unfiltered_) {
+    if (!skipped_.contains(step.name)) last_use = std::max(last_use, step.until);
+  }
+  const auto ends = now + voice.takes(off_text_);
+  const auto handled = ends + (window_->usable_from - window_->opens);
+  if (now < window_->opens || handled >= std::min(last_use, window_->usable_until)) return;
+  const auto from = std::max(off_again_from_, voice.free_from);
+  if (now < from) return out.wake_at(from);
+  off_again_from_ = now + off_again_every;
+  say({off_text_, ends, {}, shotlog::FilterCue{rig_, FilterState::off}}, voice, now, log, out);
+}
+
+/// Unless a person has confirmed it, the words of the window's end come again when the filter should be on.
+void CameraFilter::say_on_again(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+  if (!on_again_) return;
+  const auto start = *on_again_ - voice.takes(on_words());
+  const bool over = confirmed_ || state_ != FilterState::on || now > start + latest_start;
+  if (!over && now < start) return out.wake_at(start);
+  if (!over && now < voice.free_from) return out.wake_at(voice.free_from);
+  const auto ends = *std::exchange(on_again_, std::nullopt);
+  if (!over) say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on}}, voice, now, log, out);
 }
 
 std::string CameraFilter::why_not_off(Utc now, Utc start) const {
@@ -148,13 +210,13 @@ std::string CameraFilter::why_not_off(Utc now, Utc start) const {
 
 std::string CameraFilter::off_words(shotlog::ClockGrade grade) const {
   if (mode_ != shotlog::Mode::event) return on_words();
-  if (grade == shotlog::ClockGrade::f) return "Clock not verified, operator decides.";
+  if (grade == shotlog::ClockGrade::f) return sentence(language_, Sentence::clock_unverified);
   return off_->words;
 }
 
 std::string CameraFilter::on_words() const {
-  if (mode_ != shotlog::Mode::event) return fmt::format("Rehearsal, keep the camera filter on, {}.", rig_);
-  return first_words_ ? fmt::format("Camera filter on, {}.", rig_) : back_on_;
+  if (mode_ != shotlog::Mode::event) return sentence(language_, Sentence::keep_filter_on, rig_);
+  return first_words_ ? sentence(language_, Sentence::filter_on, rig_) : back_on_;
 }
 
 /// Nobody takes a filter off for nothing: the window is in force while a step of the plan needs it.
@@ -173,16 +235,20 @@ Utc CameraFilter::wanted_until() const {
 }
 
 /// Until when the window in force lets the filter be off, the words to bring it back not yet begun.
-std::optional<Utc> CameraFilter::covered_until(Utc now) const {
+std::optional<Utc> CameraFilter::covered_until(Utc now, const Voice& voice) const {
   if (mode_ != shotlog::Mode::event || !window_ || now < window_->opens) return std::nullopt;
-  const auto until = std::min(wanted_until(), window_->usable_until - speaking_time(on_words()));
+  const auto until = std::min(wanted_until(), window_->usable_until - voice.takes(on_words()));
   return now < until ? std::optional{until} : std::nullopt;
 }
 
 void CameraFilter::say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out) {
-  cue.printed = !voice.there;
-  saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + speaking_time(cue.words)), cue.printed};
-  out.announcements.push_back({cue.words, cue.ends});
+  cue.printed = !voice.speaks(cue.words);
+  saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + voice.takes(cue.words)),
+                   cue.printed,        cue.words,
+                   cue.ends,           !cue.printed && voice.tells(cue.words)};
+  const bool late_too = cue.filter->leaves == FilterState::on;
+  out.announcements.push_back(
+      {cue.words, cue.ends, late_too ? Utc::max() : cue.ends + latest_start, !cue.printed, true});
   log.write(std::move(cue));
 }
 

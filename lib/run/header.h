@@ -21,6 +21,7 @@ struct Facts {
   std::string limb = "mean";
   double solar_radius_arcsec = auwers_solar_radius.value;
   bool voice = false;                     // cues are spoken too, not only printed
+  bool can_cycle_power = false;           // the bodies'
   std::vector<std::string> serials = {};  // of the bodies, by rig; empty where one isn't known, or none is
 };
 

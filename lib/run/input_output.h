@@ -50,18 +50,39 @@ struct Attached {
 /// This core is about to be ended in mid-run: what only it could say later is said now.
 struct Leaving {};
 
-using Input = std::variant<order::Report, Request, ClockChange, Attached, Remark, Misheard, Leaving>;
+/// The voice has these words ready.
+struct Rendered {
+  std::string words;
+  Duration lasts{};
+};
+
+/// Words given to the voice are over; `why_not` is empty when they were played to their end.
+struct Voiced {
+  std::string words;
+  Utc ends;  // as it was told
+  std::string why_not;
+};
+
+/// Nothing can be played any more; what is rendered from now on can be.
+struct VoiceLost {
+  std::string why;
+};
+
+using Input = std::variant<order::Report, Request, ClockChange, Attached, Remark, Misheard, Leaving, Rendered,
+                           Voiced, VoiceLost>;
 
 struct ToOneRig {
   std::int32_t rig = 0;
   order::ToRig message;
 };
 
-/// To be spoken so that they end at `ends`; the step that returns them comes early enough for the usual
-/// voice.
+/// To be spoken so that they end at `ends`; the step that returns them comes early enough for that.
 struct Announcement {
   std::string text;
   Utc ends;
+  Utc expires;          // not to be spoken where they would end later
+  bool spoken = false;  // by the voice; otherwise shown
+  bool first = false;   // before and over any others: a camera filter's
 };
 
 struct Output {

@@ -17,7 +17,12 @@ class RecoveryLadder {
   struct Attempt {
     order::Recover recover;
     const char* words;  // for the log and the person; none for the first
+    Duration takes;     // before it can have helped (common practice, no source)
+    bool asks;          // a person is asked for too
   };
+
+  /// `power`: the body's supply can be switched.
+  explicit RecoveryLadder(bool power) : rungs_{power ? ladder.size() : ladder.size() - 1} {}
 
   /// One that goes again soon after it was brought back is left for longer each time.
   void body_is(bool ready, Utc now) {
@@ -31,25 +36,36 @@ class RecoveryLadder {
   [[nodiscard]] bool away() const { return away_; }
   /// While the body is away.
   [[nodiscard]] Utc next_attempt() const { return until_; }
-  /// What is due now, if anything.
-  [[nodiscard]] std::optional<Attempt> advance(Utc now) {
+  /// What is due now, if anything. What can't pay off by `wanted_until` gives way to the first rung.
+  [[nodiscard]] std::optional<Attempt> advance(Utc now, Utc wanted_until) {
     if (!away_ || now < until_) return std::nullopt;
-    auto attempt = ladder[attempts_++ % ladder.size()];
+    auto rung = attempts_ % rungs_;
+    if (ladder[rung].takes > wanted_until - now) rung = attempts_ = 0;
+    ++attempts_;
+    auto attempt = ladder[rung];
+    attempt.asks = rung + 1 == rungs_;
     until_ = attempt.recover.until = now + std::chrono::seconds{30};
     return attempt;
   }
 
  private:
   static constexpr std::array ladder{
-      Attempt{{order::Rung::reopen, {}}, nullptr},
-      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset"},
+      Attempt{{order::Rung::reopen, {}}, nullptr, {}, false},
+      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset", std::chrono::seconds{5}, false},
       Attempt{{order::Rung::restart_worker, {}},
               "still away: its worker is started anew; look at cable and battery, switch the camera off and "
-              "on"},
+              "on",
+              std::chrono::seconds{10},
+              false},
+      Attempt{{order::Rung::cycle_power, {}},
+              "still away: its power is switched off and on",
+              std::chrono::seconds{20},
+              false},
   };
 
   static constexpr int most_short_stays = 6;  // 16 s
 
+  std::size_t rungs_;
   bool away_ = false;
   int short_stays_ = 0;
   Utc until_ = Utc::min();

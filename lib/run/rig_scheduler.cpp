@@ -24,11 +24,12 @@ constexpr const char* late_frame_words =
 
 }  // namespace
 
-RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan)
+RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power)
     : index_{index},
       plan_{plan},
       orders_{index, plan},
       pace_{body::Buffer{plan.profile}},
+      recovery_{can_cycle_power},
       faults_{most_faults, faults_span} {
   if (plan_.by_hand) progress_.enter(plan_.steps.size());
   for (const auto& step : plan_.steps) untrimmed_.push_back(step.shapes);
@@ -170,8 +171,11 @@ void RigScheduler::leave_step(std::optional<SkipReason> why, LogWriter& log) {
 }
 
 void RigScheduler::recover(Utc now, LogWriter& log, Output& out) {
-  if (const auto attempt = recovery_.advance(now)) {
+  // Behind the window there is time again for everything.
+  const bool in_window = plan_.window && now >= plan_.window->opens && now < plan_.window->usable_until;
+  if (const auto attempt = recovery_.advance(now, in_window ? plan_.window->usable_until : Utc::max())) {
     out.to_rigs.push_back({index_, attempt->recover});
+    asks_ = asks_ || attempt->asks;
     if (attempt->words != nullptr) log.write(shotlog::Fault{plan_.name, false, attempt->words});
   }
   if (recovery_.away() && !finished()) out.wake_at(recovery_.next_attempt());

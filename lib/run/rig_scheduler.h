@@ -24,7 +24,7 @@ namespace noonfall::run {
 
 class RigScheduler {
  public:
-  RigScheduler(std::int32_t index, const timeline::RigTimeline& plan);
+  RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power);
 
   /// Goes on from what an earlier core did, before anything else.
   void resume(const PastRig& past, Past kind, Utc now, Output& out);
@@ -48,6 +48,8 @@ class RigScheduler {
 
   /// When the preparations of the next order may begin, whatever the operator does meanwhile.
   [[nodiscard]] Utc next_due() const;
+  /// Whether a person is to look after the body; once for each time.
+  [[nodiscard]] bool take_request() { return std::exchange(asks_, false); }
   [[nodiscard]] bool finished() const { return plan_is_over() && orders_.orders().empty(); }
 
  private:
@@ -86,6 +88,7 @@ class RigScheduler {
   LineRation faults_;
   std::set<std::string> skipped_;  // steps, by the operator
   bool held_ = false;
+  bool asks_ = false;
   shotlog::FilterState filter_ = shotlog::FilterState::on;
   bool warned_of_late_frame_ = false;  // since the body was heard of
   std::string exposed_wrongly_;        // the last step that was said of

@@ -50,6 +50,7 @@ std::string why_amended(const shotlog::Header& before, const shotlog::Header& af
 Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockState clock)
     : plans_{timeline.rigs},
       left_out_{timeline.skipped},
+      language_{timeline.language},
       header_{header_of(timeline, facts)},
       voice_{.there = facts.voice},
       cues_{timeline.cues},
@@ -58,7 +59,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
       remarks_{most_talk, ration_span} {
   log_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n]);
+    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.can_cycle_power);
     if (plans_[n].has_filter) filters_.emplace(plans_[n].name, CameraFilter{timeline, n, facts.mode});
   }
 }
@@ -79,6 +80,7 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   if (!stopping_) cues_.advance(now, voice_, log_, out);
   for (auto& rig : rigs_) {
     rig.advance(now, last_order_id_, log_, out);
+    if (rig.take_request()) ask_for_hands(static_cast<std::size_t>(&rig - rigs_.data()), now, out);
     out.next_due.push_back(rig.next_due());
   }
   const bool done =
@@ -127,7 +129,7 @@ void Run::resume_filters() {
   for (const auto& [rig, account] : before_->rigs) {
     const auto& filter = account.filter;
     if (filter.state && (filter.state != shotlog::FilterState::on || filter.coming_off))
-      filters_.try_emplace(rig, rig, header_.mode);
+      filters_.try_emplace(rig, rig, header_.mode, language_);
   }
   for (auto& [rig, filter] : filters_) filter.resume(*before_, log_);
 }
@@ -190,7 +192,13 @@ void Run::take(const Input& input, Utc now, Output& out) {
                      note(fmt::format("the operator said \"{}\": {}", misheard.words, misheard.why), refused_,
                           now);
                    },
-                   [&](const Leaving& /*now*/) { give_up_windows(); }},
+                   [&](const Leaving& /*now*/) { give_up_windows(); },
+                   [&](const Rendered& words) { voice_.ready[words.words] = words.lasts; },
+                   [&](const Voiced& voiced) { take(voiced); },
+                   [&](const VoiceLost& lost) {
+                     voice_.ready.clear();
+                     note(lost.why, remarks_, now);
+                   }},
              input);
 }
 

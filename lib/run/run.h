@@ -33,6 +33,8 @@ class Run {
   [[nodiscard]] Output step(Utc now, std::span<const Input> inputs);
   /// What an operator may speak of.
   [[nodiscard]] shotlog::CommandNames names() const;
+  /// All that may be said from here on, those on filters first; by their instants.
+  [[nodiscard]] std::vector<std::string> words() const;
 
  private:
   void take(const Input& input, Utc now, Output& out);
@@ -41,6 +43,8 @@ class Run {
   [[nodiscard]] bool is_one_too_many(const shotlog::Command& command, Utc now);
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
+  void take(const Voiced& voiced);
+  void ask_for_hands(std::size_t rig, Utc now, Output& out);
   void carry_out(const shotlog::Command& command, Utc now, Output& out);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
   [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);
@@ -53,6 +57,7 @@ class Run {
 
   std::vector<timeline::RigTimeline> plans_;
   std::vector<timeline::Skipped> left_out_;
+  plan::Language language_;
   shotlog::Header header_;
   std::vector<RigScheduler> rigs_;
   std::map<std::string, CameraFilter> filters_;  // by rig, those off the plan that must still go on too

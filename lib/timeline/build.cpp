@@ -22,6 +22,7 @@ class Making {
     timeline_.circumstances = given.sky;
     timeline_.zone = given.plan.site.zone;
     timeline_.horizon = given.plan.site.horizon.value_or(Degrees{0});
+    timeline_.language = given.plan.voice.language;
   }
 
   Built make(const Profiles& profiles) {

@@ -8,6 +8,7 @@
 #include "lib/plan/spoken_words.h"
 #include "lib/timeline/left_out.h"
 #include "lib/timeline/relative_text.h"
+#include "lib/timeline/sentences.h"
 
 namespace noonfall::timeline {
 namespace {
@@ -18,6 +19,7 @@ constexpr double characters_a_second = 14;
 constexpr Duration breath = 300ms;
 constexpr Duration stand_by_before = 15s;
 constexpr Duration hands_off_before = 10s;
+constexpr Duration eyes_before = 15s;  // beyond what C3 is uncertain by
 
 struct MarkedCue {
   Cue cue;
@@ -28,9 +30,16 @@ std::string or_usual(const std::string& reworded, const std::string& usual) {
   return reworded.empty() ? usual : reworded;
 }
 
-/// The sentence that quotes a plan's names, or, where they make it say what no such cue may, the one without.
-std::string quoting(std::string sentence, std::string without, plan::SpeechRule why_not) {
-  return why_not(sentence).empty() ? std::move(sentence) : std::move(without);
+/// Names that a sentence quotes, and what stands for them where they would make it say what no such cue may:
+/// judged by how it reads in English.
+struct Quoted {
+  std::string names;
+  std::string numbers;
+};
+std::string quoting(plan::Language language, Sentence what, const Quoted& rigs, plan::SpeechRule why_not,
+                    const std::string& whom = {}, const std::string& second = {}) {
+  const bool fine = why_not(whom + sentence(plan::Language::english, what, rigs.names, second)).empty();
+  return (fine ? whom : std::string{}) + sentence(language, what, fine ? rigs.names : rigs.numbers, second);
 }
 
 /// "Kim, " where several people are at the rigs.
@@ -41,42 +50,46 @@ std::string address(const Timeline& timeline, std::size_t rig) {
   return several && !person.empty() ? person + ", " : std::string{};
 }
 
-std::string numbered(std::size_t rig) {
-  return fmt::format("rig {}", rig + 1);
+std::string numbered(plan::Language language, std::size_t rig) {
+  return sentence(language, Sentence::rig_number, std::to_string(rig + 1));
 }
 
-void add_filter_cues(const plan::Rig& rig, std::size_t l, const FilterWindow& window, const std::string& whom,
+Quoted quoted(const Timeline& timeline, std::size_t rig) {
+  return {timeline.rigs[rig].name, numbered(timeline.language, rig)};
+}
+
+void add_filter_cues(const plan::Rig& rig, const Timeline& timeline, std::size_t l,
                      std::vector<MarkedCue>& cues) {
   const auto mark = rig.filter->mark;
-  const auto about = [&](const char* before, const char* after, plan::SpeechRule why_not) {
-    return quoting(whom + before + rig.name + after, before + numbered(l) + after, why_not);
+  const auto& window = *timeline.rigs[l].window;
+  const auto about = [&](Sentence what, plan::SpeechRule why_not) {
+    return quoting(timeline.language, what, quoted(timeline, l), why_not, address(timeline, l));
   };
-  cues.push_back(
-      {{window.opens - stand_by_before,
-        about("Stand by, camera filter of ", ".", plan::why_not_a_filter_on_cue), CueKind::spoken, l},
-       mark});
-  cues.push_back(
-      {{window.opens,
-        or_usual(rig.filter->say_off, about("Camera filter off, ", ".", plan::why_not_a_filter_off_cue)),
-        CueKind::filter_off, l},
-       mark});
+  cues.push_back({{window.opens - stand_by_before, about(Sentence::stand_by, plan::why_not_a_filter_on_cue),
+                   CueKind::spoken, l},
+                  mark});
+  cues.push_back({{window.opens,
+                   or_usual(rig.filter->say_off, about(Sentence::filter_off, plan::why_not_a_filter_off_cue)),
+                   CueKind::filter_off, l},
+                  mark});
   cues.push_back(
       {{window.usable_until,
-        or_usual(rig.filter->say_on, about("Camera filter back on, ", ".", plan::why_not_a_filter_on_cue)),
+        or_usual(rig.filter->say_on, about(Sentence::filter_back_on, plan::why_not_a_filter_on_cue)),
         CueKind::filter_on, l},
        mark});
 }
 
-void add_by_hand_cues(const RigTimeline& rig, std::size_t l, std::vector<MarkedCue>& cues) {
-  for (const auto& step : rig.steps) {
+void add_by_hand_cues(const Timeline& timeline, std::size_t l, std::vector<MarkedCue>& cues) {
+  for (const auto& step : timeline.rigs[l].steps) {
     const auto& frames = step.shapes.front().exposures;
-    const auto exposures = frames.size() == 1 ? exposure::to_text(frames.front().shutter)
-                                              : fmt::format("{} frames, {} to {}", frames.size(),
-                                                            exposure::to_text(frames.front().shutter),
-                                                            exposure::to_text(frames.back().shutter));
-    const auto what = fmt::format(" by hand: {}, {}.", exposure::to_text(step.subject), exposures);
+    const auto exposures =
+        frames.size() == 1
+            ? exposure::to_text(frames.front().shutter)
+            : sentence(timeline.language, Sentence::frames, std::to_string(frames.size()),
+                       exposure::to_text(frames.front().shutter), exposure::to_text(frames.back().shutter));
     cues.push_back({{step.first_opening(),
-                     quoting(rig.name + what, "Rig" + numbered(l).substr(3) + what, plan::why_not_a_cue),
+                     quoting(timeline.language, Sentence::by_hand, quoted(timeline, l), plan::why_not_a_cue,
+                             {}, fmt::format("{}, {}", exposure::to_text(step.subject), exposures)),
                      CueKind::spoken, l},
                     step.mark});
   }
@@ -88,18 +101,15 @@ bool at_once(const HandsOnSpan& a, const HandsOnSpan& b) {
 }
 
 /// The rigs of one hands-on step, one after the other in `hands_on`: "long and wide", "rig 1 and rig 2".
-struct HandledRigs {
-  std::string names;
-  std::string numbers;
-};
-HandledRigs rigs_in_words(const Timeline& timeline, std::size_t first) {
-  HandledRigs rigs;
+Quoted rigs_in_words(const Timeline& timeline, std::size_t first) {
+  constexpr const char* and_in[] = {" and ", " y ", " et ", " und "};
+  Quoted rigs;
   for (auto i = first; i < timeline.hands_on.size(); ++i) {
     const auto& span = timeline.hands_on[i];
     if (!at_once(span, timeline.hands_on[first])) continue;
-    const auto* joint = i == first ? "" : " and ";
+    const auto* joint = i == first ? "" : and_in[static_cast<std::size_t>(timeline.language)];
     rigs.names += joint + timeline.rigs[span.rig].name;
-    rigs.numbers += joint + numbered(span.rig);
+    rigs.numbers += joint + numbered(timeline.language, span.rig);
   }
   return rigs;
 }
@@ -111,15 +121,58 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
     const auto rigs = rigs_in_words(timeline, i);
     const auto& hands = std::get<plan::HandsOn>(given.plan.steps[span.plan_step].what);
     const auto off = std::max(span.until - hands_off_before, span.from + (span.until - span.from) / 2);
-    const auto usual =
-        quoting(fmt::format("{}Hands needed at {}: {}.", address(timeline, span.rig), rigs.names, span.name),
-                fmt::format("Hands needed at {}.", rigs.numbers), plan::why_not_a_cue);
+    const auto whom = address(timeline, span.rig);
+    const bool all = plan::why_not_a_cue(whom + sentence(plan::Language::english, Sentence::hands_needed,
+                                                         rigs.names, span.name))
+                         .empty();
+    const auto usual = all ? whom + sentence(timeline.language, Sentence::hands_needed, rigs.names, span.name)
+                           : sentence(timeline.language, Sentence::hands_needed_at, rigs.numbers);
     cues.push_back({{span.from, or_usual(hands.say, usual), CueKind::hands_on, span.rig}, span.mark});
-    cues.push_back({{off,
-                     quoting(fmt::format("Hands off {}.", rigs.names),
-                             fmt::format("Hands off {}.", rigs.numbers), plan::why_not_a_cue),
+    cues.push_back({{off, quoting(timeline.language, Sentence::hands_off, rigs, plan::why_not_a_cue),
                      CueKind::hands_off, span.rig},
                     span.mark});
+  }
+}
+
+/// For whoever is at work in totality; in a short one at its middle.
+void add_eyes_cue(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
+  const auto& c2 = given.sky.at(contacts::ContactName::c2);
+  const auto& mid = given.sky.at(contacts::ContactName::mid);
+  const auto& c3 = given.sky.at(contacts::ContactName::c3);
+  if (given.sky.kind != contacts::Kind::total || !c2 || !mid || !c3) return;
+  const auto in_totality = [&](const RigStep& step) { return step.until > c2->utc && step.from < c3->utc; };
+  if (std::ranges::none_of(timeline.rigs, [&](const RigTimeline& rig) {
+        return rig.window || std::ranges::any_of(rig.steps, in_totality);
+      }))
+    return;
+  cues.push_back({{std::max(c3->utc - c3->uncertainty - eyes_before, mid->utc),
+                   sentence(given.plan.voice.language, Sentence::sunlight_returns), CueKind::eyes, 0},
+                  given.plan.eclipse_mark});
+}
+
+bool at_once(const Cue& a, const Cue& b) {
+  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
+}
+
+/// They give way to all others.
+void add_countdown(const Given& given, std::vector<MarkedCue>& cues) {
+  if (given.sky.kind != contacts::Kind::total || !given.plan.voice.countdown) return;
+  const auto language = given.plan.voice.language;
+  const std::pair<contacts::ContactName, Sentence> contacts_named[] = {
+      {contacts::ContactName::c2, Sentence::second_contact_in},
+      {contacts::ContactName::c3, Sentence::third_contact_in}};
+  const std::pair<Duration, Sentence> times[] = {
+      {1min, Sentence::one_minute}, {30s, Sentence::thirty_seconds}, {10s, Sentence::ten_seconds}};
+  const auto& c2 = given.sky.at(contacts::ContactName::c2);
+  for (const auto& [name, words] : contacts_named) {
+    const auto& contact = given.sky.at(name);
+    for (const auto& [before, time] : times) {
+      if (!contact || !c2) continue;
+      const Cue cue{contact->utc - before, sentence(language, words, sentence(language, time))};
+      if (name == contacts::ContactName::c3 && cue.ends < c2->utc + 10s) continue;
+      if (std::ranges::none_of(cues, [&](const MarkedCue& other) { return at_once(other.cue, cue); }))
+        cues.push_back({cue, given.plan.eclipse_mark});
+    }
   }
 }
 
@@ -180,11 +233,13 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
     const auto& rig = timeline.rigs[l];
-    if (rig.window) add_filter_cues(given.plan.rigs[l], l, *rig.window, address(timeline, l), cues);
-    if (rig.by_hand) add_by_hand_cues(rig, l, cues);
+    if (rig.window) add_filter_cues(given.plan.rigs[l], timeline, l, cues);
+    if (rig.by_hand) add_by_hand_cues(timeline, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);
   add_plan_cues(given, timeline, cues, findings);
+  add_eyes_cue(given, timeline, cues);
+  add_countdown(given, cues);
   std::ranges::stable_sort(cues,
                            [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);

@@ -99,14 +99,14 @@ struct RigTimeline {  // one rig
   [[nodiscard]] int predicted_frames() const;
 };
 
-enum class CueKind { spoken, filter_off, filter_on, hands_on, hands_off };
+enum class CueKind { spoken, filter_off, filter_on, hands_on, hands_off, eyes };
 
 /// Words that end at an instant.
 struct Cue {
   Utc ends;
   std::string words;
   CueKind kind = CueKind::spoken;
-  std::size_t rig = 0;  // for all kinds but spoken
+  std::size_t rig = 0;  // for all kinds but spoken and eyes
   bool operator==(const Cue&) const = default;
 };
 
@@ -133,6 +133,7 @@ struct Timeline {
   contacts::Circumstances circumstances;
   std::string zone;  // for display
   Degrees horizon;   // what hides the Sun stands so high
+  plan::Language language = plan::Language::english;
   std::vector<RigTimeline> rigs;
   std::vector<Cue> cues;  // by `ends`
   std::vector<HandsOnSpan> hands_on;

@@ -263,10 +263,11 @@ class Day {
 
 std::string program_on_a_day(const tests::ScratchFolder& scratch, const std::string& daemon, Duration ahead) {
   const auto path = scratch.file(
-      "noonfalld", fmt::format("#!/bin/sh\n"
-                               "ASAN_OPTIONS=verify_asan_link_order=0:$ASAN_OPTIONS LD_PRELOAD='{}' "
-                               "NOONFALL_TEST_SHIFT={} NOONFALL_TEST_FULL_DISK='{}' exec '{}' \"$@\"\n",
-                               SHIFTED_CLOCK, ahead.count(), scratch.path(full_disk), daemon));
+      "noonfalld",
+      fmt::format("#!/bin/sh\n"
+                  "ASAN_OPTIONS=verify_asan_link_order=0:$ASAN_OPTIONS LD_PRELOAD='{}' "
+                  "NOONFALL_TEST_SHIFT={} NOONFALL_TEST_FULL_DISK='{}' exec '{}' --voice none \"$@\"\n",
+                  SHIFTED_CLOCK, ahead.count(), scratch.path(full_disk), daemon));
   fs::permissions(path, fs::perms::owner_all);
   return path;
 }

@@ -30,9 +30,10 @@ const std::map<std::string, Rows> order_of{
     {"daemon",
      {{"posix", "command_line"},
       {"diagnostic"},
-      {"load", "clock", "journal", "status", "worker", "pictures"},
+      {"load", "clock", "journal", "service", "status", "voice", "worker", "pictures"},
       {"wired_body"},
       {"operator", "start", "cameras"},
+      {"preflight"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
@@ -102,6 +103,8 @@ const std::vector<Place> places{
     {"nlohmann/", {"lib/json", "daemon"}},
     {"gps.h", {"daemon/clock"}},
     {"gphoto2/", {"daemon/gphoto", "sim/wire/port_driver"}},
+    {"alsa/", {"daemon/voice"}},
+    {"systemd/", {"daemon/service"}},
     {"boost/asio", {"daemon"}},
     {"boost/beast", {"daemon"}},
     {"asio", {"daemon"}},

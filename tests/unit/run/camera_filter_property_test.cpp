@@ -253,7 +253,7 @@ class Story {
     if (const auto* skip = std::get_if<SkipStep>(&said.command)) skipped_.insert(skip->step);
   }
 
-  /// "Off" comes in its time, from a known state, with a clock that somebody vouches for.
+  /// "Off" comes in its time or within its window, with a clock that somebody vouches for.
   void heard(const shotlog::CueLine& cue) {
     if (!cue.filter || !cue.why.empty()) return;
     auto& known = known_.at(cue.filter->rig);
@@ -261,11 +261,15 @@ class Story {
     if (cue.filter->leaves == FilterState::off) {
       const auto* each = rig_of(cue.filter->rig);
       RC_ASSERT(each != nullptr && each->window.has_value());
-      RC_ASSERT(known.state == FilterState::on);
+      RC_ASSERT(known.state != FilterState::off);
       RC_ASSERT(grade_ != ClockGrade::f);
       RC_ASSERT(wanted(*each));
-      RC_ASSERT(cue.ends == each->window->opens);
-      RC_ASSERT(now_ <= cue.ends - speaking_time(cue.words) + latest_off);
+      RC_ASSERT(cue.ends >= each->window->opens);
+      RC_ASSERT(cue.ends + (each->window->usable_from - each->window->opens) < each->window->usable_until);
+      if (cue.ends == each->window->opens)
+        RC_ASSERT(now_ <= cue.ends - speaking_time(cue.words) + latest_off);
+      else
+        RC_ASSERT(now_ >= each->window->opens);  // in time nobody was told, or a person said that it is on
     }
     if (grade_ == ClockGrade::f) RC_ASSERT(cue.words.find("off") == std::string::npos);
     known.coming_off = cue.filter->leaves != FilterState::on;

@@ -92,7 +92,7 @@ TEST_CASE("in the ordinary course the filter is off and on from the end of the w
   CHECK(bench.lines(100s - 1us).empty());
   CHECK(bench.step(100s) == now_off + " | wake 197800");
   CHECK(bench.lines(back_on_begins) == back_on_cue);
-  CHECK(bench.step(200s) == now_on + done_note + " | finished");
+  CHECK(bench.step(200s) == now_on + done_note + " | wake 205800 | finished");
 }
 
 TEST_CASE("a stall over the cue to put the filter back delays the words and drops nothing") {

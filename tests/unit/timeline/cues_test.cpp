@@ -1,5 +1,7 @@
 // What is said, and when it ends. How fast people speak is common practice, no source.
 #include "lib/timeline/cues.h"
+#include "lib/plan/spoken_words.h"
+#include "lib/timeline/sentences.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -24,6 +26,7 @@ TEST_CASE("the cues of a filter come by themselves and never call anything safe"
   CHECK(said(tests::timeline_of("steps:\n  - {name: a, rig: long, subject: prominences, at: MID}\n")) ==
         "08:59:15 Stand by, camera filter of long.\n"
         "08:59:30 Camera filter off, long.\n"
+        "09:03:43 Sunlight is about to return. Protect your eyes.\n"
         "09:04:22 Camera filter back on, long.\n");
 }
 
@@ -36,9 +39,10 @@ steps:
   CHECK(said(timeline) ==
         "08:59:15 Stand by, camera filter of long.\n"
         "08:59:30 Off with the camera filter\n"
+        "09:03:43 Sunlight is about to return. Protect your eyes.\n"
         "09:04:22 Camera filter on again\n");
   CHECK(timeline.cues[1].kind == CueKind::filter_off);
-  CHECK(timeline.cues[2].kind == CueKind::filter_on);
+  CHECK(timeline.cues[3].kind == CueKind::filter_on);
 }
 
 TEST_CASE("hands are asked for at the span's start and sent off ten seconds before its end, or halfway") {
@@ -65,6 +69,7 @@ TEST_CASE("names that would turn a sentence into another aren't quoted in it") {
             "rigs:\n  F: {}\nsteps:\n  - {{name: a, rig: F, subject: prominences, at: MID}}\n", rig))) ==
         "08:59:15 Stand by, camera filter of rig 1.\n"
         "08:59:30 Camera filter off, F.\n"
+        "09:03:43 Sunlight is about to return. Protect your eyes.\n"
         "09:04:22 Camera filter back on, F.\n");
 }
 
@@ -87,7 +92,52 @@ steps:
         "08:59:30 Camera filter off, hand.\n"
         "09:02:00 hand by hand: prominences, 1/1600.\n"
         "09:02:30 hand by hand: corona 1, 3 frames, 1/13 to 0.3 s.\n"
+        "09:03:43 Sunlight is about to return. Protect your eyes.\n"
         "09:04:22 Camera filter back on, hand.\n");
+}
+
+TEST_CASE(
+    "who is at work in totality is told before C3 that sunlight returns, in a short one at its middle") {
+  const auto all =
+      said(tests::timeline_of("steps:\n  - {name: a, rig: long, subject: prominences, at: MID}\n"));
+  CHECK(all.find("09:03:43 Sunlight is about to return. Protect your eyes.") != std::string::npos);
+  auto short_one = tests::sky();
+  auto& c3 = short_one.contacts[static_cast<std::size_t>(contacts::ContactName::c3)];
+  c3->uncertainty = 200s;
+  const auto made = tests::built(
+      "steps:\n  - {name: a, rig: wide, subject: landscape, exposure: {shutter: 1 s}, at: MID}\n", short_one);
+  REQUIRE(made.timeline);
+  REQUIRE(made.timeline->cues.size() == 1);
+  CHECK(made.timeline->cues.front().kind == CueKind::eyes);
+  CHECK(made.timeline->cues.front().ends == short_one.at(contacts::ContactName::mid)->utc);
+}
+
+TEST_CASE("a countdown asked for gives way to what else is said") {
+  CHECK(said(tests::timeline_of("voice: {language: de, countdown: true}\n"
+                                "steps:\n  - {name: a, rig: long, subject: prominences, at: MID}\n")) ==
+        "08:59:00 Zweiter Kontakt in einer Minute.\n"
+        "08:59:15 Achtung, Kamerafilter von long.\n"
+        "08:59:30 Kamerafilter abnehmen, long.\n"
+        "08:59:50 Zweiter Kontakt in zehn Sekunden.\n"
+        "09:03:00 Dritter Kontakt in einer Minute.\n"
+        "09:03:30 Dritter Kontakt in dreißig Sekunden.\n"
+        "09:03:43 Gleich kehrt das Sonnenlicht zurück. Augen schützen.\n"
+        "09:03:50 Dritter Kontakt in zehn Sekunden.\n"
+        "09:04:22 Kamerafilter wieder aufsetzen, long.\n");
+}
+
+TEST_CASE("no sentence of ours breaks the rules for cues, in any language") {
+  using plan::Language;
+  for (const auto language : {Language::english, Language::spanish, Language::french, Language::german}) {
+    for (auto what = 0; what <= static_cast<int>(Sentence::third_contact_in); ++what) {
+      const auto words = sentence(language, static_cast<Sentence>(what), "long", "again", "1 s");
+      CAPTURE(words);
+      const bool off = static_cast<Sentence>(what) == Sentence::filter_off;
+      CHECK((off ? plan::why_not_a_filter_off_cue(words) : plan::why_not_a_cue(words)).empty());
+      CHECK(plan::why_not_a_cue(words).empty() == !off);
+    }
+    CHECK(plan::why_not_a_filter_on_cue(sentence(language, Sentence::filter_back_on, "long")).empty());
+  }
 }
 
 TEST_CASE("a cue of the plan whose contact doesn't happen is left out with the reason") {

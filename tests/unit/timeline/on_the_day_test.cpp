@@ -65,7 +65,8 @@ TEST_CASE("on the day an uncertain totality closes the filter window and the res
   CHECK_FALSE(made.timeline->rigs[0].window);
   CHECK(made.timeline->rigs[0].steps.size() == 1);
   CHECK(made.timeline->rigs[1].steps.size() == 1);
-  CHECK(made.timeline->cues.empty());
+  REQUIRE(made.timeline->cues.size() == 1);
+  CHECK(made.timeline->cues.front().kind == CueKind::eyes);
 }
 
 TEST_CASE("on the day a step that shorter totality leaves no room for is left out") {
