@@ -19,6 +19,7 @@
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
+#include "daemon/page/page_address.h"
 #include "daemon/posix/process.h"
 #include "daemon/start/open_run.h"
 #include "lib/base/plain_text.h"
@@ -31,6 +32,7 @@ using namespace noonfall;
 struct CommandLine {
   start::RunRequest run;
   std::string simulate;  // what kind of body, or nothing
+  std::string page = page::usual_address;
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -70,6 +72,10 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->needs("--simulate");
   app.add_option("--faults", run.faults, "A fault script (YAML) for the simulated bodies")
       ->needs("--simulate");
+  app.add_option("--page", line.page, "Where the watch page is served, or none")
+      ->type_name("[ADDRESS:PORT]|none")
+      ->expected(0, 1)
+      ->capture_default_str();
   diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
@@ -77,17 +83,18 @@ void add_options(CLI::App& app, CommandLine& line) {
 }
 
 /// Whether the plan is done.
-bool run_live(start::OpenedRun opened) {
+bool run_live(start::OpenedRun opened, std::optional<page::PageAddress> page) {
   event_loop::LoopSettings settings;
   settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
                        posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = load::local_clock(opened.timeline.zone);
+  settings.page = std::move(page);
   return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
-int shoot(start::RunRequest request) {
+int shoot(start::RunRequest request, std::optional<page::PageAddress> page) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
   diagnostic::tell(opening.findings);
@@ -98,7 +105,7 @@ int shoot(start::RunRequest request) {
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  const bool done = run_live(std::move(*opening.run));
+  const bool done = run_live(std::move(*opening.run), std::move(page));
   std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
                                    journal::shot_log_name)
                      : fmt::format("To go on with it: noonfalld --state {}\n", folder))
@@ -124,13 +131,18 @@ int obey(std::vector<std::string> arguments) {
   if (line.telling)
     return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
                                    std::cerr);
+  auto page = page::parse_page_address(line.page.empty() ? page::usual_address : line.page);
+  if (!page) {
+    std::cerr << to_text(page.error());
+    return static_cast<int>(command_line::Exit::bad_command_line);
+  }
   line.run.simulate = !line.simulate.empty();
   line.run.wire = line.simulate == "wire";
 #ifdef NOONFALL_GPHOTO
   line.run.can_drive = true;
 #endif
   line.run.leap_seconds = load::newest_leap_seconds();
-  return shoot(std::move(line.run));
+  return shoot(std::move(line.run), std::move(*page));
 }
 
 /// As many descriptors as the system lets us have: a rig needs some, and each client of ours.

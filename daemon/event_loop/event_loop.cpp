@@ -7,11 +7,14 @@
 
 #include <unistd.h>
 
+#include <fmt/format.h>
+#include <boost/asio/buffer.hpp>
 #include <boost/asio/post.hpp>
 
 #include "daemon/clock/read_clocks.h"
 #include "daemon/diagnostic/log.h"
 #include "daemon/wired_body/wired_bodies.h"
+#include "lib/base/plain_text.h"
 
 namespace noonfall::event_loop {
 namespace {
@@ -70,17 +73,21 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
                live_->clock_changed(change, mapping);
              }},
       view_{STDOUT_FILENO},
+      keys_{io_},
       timer_{io_, clock::SystemTimer::Of::boot_time, [this] { live_->wake(); }},
       second_{io_},
+      soon_{io_},
       signals_{io_, SIGINT, SIGTERM, SIGHUP} {
   if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
     diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
   live_.emplace(std::move(opened), surroundings(settings));
+  if (settings.page) open_page(*settings.page);
 }
 
 EventLoop::~EventLoop() {
   diagnostic::show_in({});
+  if (key_input_) (void)keys_.release();
 }
 
 Surroundings EventLoop::surroundings(LoopSettings& settings) {
@@ -95,6 +102,11 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .take_commands = [this] { return take_commands(); },
           .bodies_left = [this] { wired_body::unplug_all(live_->folder().path()); },
           .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
+          .changed = [this] { show_soon(); },
+          .shown =
+              [this](const status::StatusFacts& facts) {
+                if (page_) page_->show(facts);
+              },
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
 }
@@ -103,6 +115,7 @@ bool EventLoop::run() {
   wait_for_signals();
   timer_.start();
   live_->start();
+  begin_keys();
   wait_for_second();
   io_.run();
   return live_->plan_is_done();
@@ -123,6 +136,52 @@ void EventLoop::wait_for_second() {
     if (error) return;
     live_->each_second();
     wait_for_second();
+  });
+}
+
+/// Nobody's page keeps a run from going on. Who may read this terminal may command; others may read what goes
+/// into a file.
+void EventLoop::open_page(const page::PageAddress& address) {
+  auto token = page::page_token(live_->folder());
+  auto obey = [this](std::string words, page::Reply reply) {
+    boost::asio::post(
+        io_, [this, words = std::move(words), reply = std::move(reply)] { reply(live_->obey(words)); });
+  };
+  auto opened = page::PageServer::open(address, token.value_or(std::string{}), std::move(obey));
+  if (!opened) return live_->note(on_one_line(opened.error().front()));
+  page_ = std::move(*opened);
+  if (!token) return view_.say(fmt::format("Watch it, without commands: {}", page_->address()));
+  view_.say(view_.is_terminal() ? fmt::format("Watch it: {}#token={}", page_->address(), *token)
+                                : fmt::format("Watch it: {}#token=… as in {}/{}", page_->address(),
+                                              plain_line(live_->folder().path()), page::token_name));
+}
+
+/// At most ten times a second, however much happens.
+void EventLoop::show_soon() {
+  if (std::exchange(showing_soon_, true)) return;
+  soon_.expires_after(std::chrono::milliseconds{100});
+  soon_.async_wait([this](error_code error) {
+    if (error) return;
+    showing_soon_ = false;
+    live_->show();
+  });
+}
+
+void EventLoop::begin_keys() {
+  if (!view_.is_terminal()) return;
+  auto input = status::KeyInput::open(STDIN_FILENO);
+  if (!input) return;
+  key_input_.emplace(std::move(*input));
+  keys_.assign(key_input_->descriptor());
+  wait_for_keys();
+}
+
+/// Until the terminal goes away.
+void EventLoop::wait_for_keys() {
+  keys_.async_read_some(boost::asio::buffer(typed_), [this](error_code error, std::size_t size) {
+    if (error) return;
+    live_->take_keys({typed_.data(), size});
+    wait_for_keys();
   });
 }
 

@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/clock/clock_watch.h"
@@ -29,8 +30,10 @@ struct Surroundings {
   std::function<std::unique_ptr<worker::RigLink>(std::size_t rig, worker::LinkCallbacks)> link_to;
   std::function<void(std::optional<BootTime>)> wake_at;  // wake() is to be called then; none: not at all
   std::function<Result<void>()> take_commands;           // in the run's folder, as it is now, each for obey()
-  std::function<void()> bodies_left;  // no worker is there any more, nor needs what only they used
-  std::function<void()> over;         // nothing is left to do
+  std::function<void()> bodies_left;   // no worker is there any more, nor needs what only they used
+  std::function<void()> over;          // nothing is left to do
+  std::function<void()> changed = {};  // what is shown isn't so any more: show() soon
+  std::function<void(const status::StatusFacts&)> shown = {};  // beside the view
   std::string boot_id = {};
   LocalClock local_clock = {};
 };
@@ -46,6 +49,12 @@ class LiveRun {
   void start();
   void wake() { step_core(); }
   void each_second();
+  /// The run as it stands, on the view and to whoever else shows it.
+  void show();
+  /// For the log, with the next step.
+  void note(std::string words) { inputs_.emplace_back(run::Remark{std::move(words)}); }
+  /// Typed at the view's terminal.
+  void take_keys(std::string_view bytes);
   [[nodiscard]] control::Answer obey(const std::string& words);
   /// SIGINT, SIGTERM or SIGHUP.
   void on_signal(int signal);

@@ -33,6 +33,7 @@ const std::map<std::string, Rows> order_of{
       {"load", "clock", "journal", "status", "worker", "pictures"},
       {"wired_body"},
       {"operator", "start", "cameras"},
+      {"page"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
