@@ -61,15 +61,9 @@ std::string exposures_text(const std::vector<exposure::Exposure>& exposures) {
                      exposure::to_text(exposures.back().shutter));
 }
 
-std::string frames_text(const status::RigStatus& rig) {
-  const auto& n = rig.frames;
-  return fmt::format("{} of {} fired, {} not, {} unknown", n.fired, rig.planned,
-                     n.failed + n.skipped + n.cancelled, n.unknown);
-}
-
 void add_rest(const status::RigStatus& rig, Json& out) {
   if (rig.exposure) out["exposure"] = exposure::to_text(*rig.exposure);
-  if (rig.late) out["late_ms"] = ms(*rig.late);
+  if (rig.late) out["late"] = status::late_words(*rig.late);
   if (rig.levels.battery_percent) out["battery_percent"] = *rig.levels.battery_percent;
   if (rig.levels.card_frames) out["card_frames"] = *rig.levels.card_frames;
   if (rig.next_due) out["next_ms"] = ms(*rig.next_due);
@@ -88,7 +82,7 @@ Json rig_json(const status::RigStatus& rig, Utc now) {
            {"next_step", plain_line(rig.next_step)},
            {"next_exposures", exposures_text(rig.next_exposures)},
            {"trim", rig.trim == 0 ? "" : status::trim_words(rig.trim) + " stops"},
-           {"frames", frames_text(rig)}};
+           {"frames", status::count_words(rig)}};
   add_rest(rig, out);
   return out;
 }

@@ -14,6 +14,7 @@ namespace noonfall::embedded {
 std::string_view page_html();
 std::string_view page_css();
 std::string_view page_js();
+std::string_view icon_svg();
 }  // namespace noonfall::embedded
 
 namespace noonfall::page {
@@ -120,6 +121,8 @@ void PageClient::answer(Wanted wanted) {
       return send(200, "text/css; charset=utf-8", std::string{embedded::page_css()});
     case Wanted::script:
       return send(200, "text/javascript; charset=utf-8", std::string{embedded::page_js()});
+    case Wanted::icon:
+      return send(200, "image/svg+xml", std::string{embedded::icon_svg()});
     case Wanted::events:
       return watch();
     case Wanted::command:

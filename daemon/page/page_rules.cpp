@@ -11,11 +11,9 @@ struct Path {
   std::string_view method;
   Wanted wanted;
 };
-constexpr Path paths[] = {{"/", "GET", Wanted::page},
-                          {"/page.css", "GET", Wanted::style},
-                          {"/page.js", "GET", Wanted::script},
-                          {"/events", "GET", Wanted::events},
-                          {"/command", "POST", Wanted::command}};
+constexpr Path paths[] = {{"/", "GET", Wanted::page},          {"/page.css", "GET", Wanted::style},
+                          {"/page.js", "GET", Wanted::script}, {"/icon.svg", "GET", Wanted::icon},
+                          {"/events", "GET", Wanted::events},  {"/command", "POST", Wanted::command}};
 
 Ruling refuse(unsigned status, std::string words) {
   return {std::nullopt, status, std::move(words)};

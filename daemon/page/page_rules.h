@@ -10,16 +10,16 @@ namespace noonfall::page {
 
 /// What counts of a request. Headers that weren't there are empty.
 struct Request {
-  std::string method;
-  std::string target;
-  std::string host;
-  std::string origin;
-  std::string fetch_site;  // Sec-Fetch-Site
-  std::string content_type;
-  std::string authorization;
-  std::string own_header;    // X-Noonfall, which makes a browser ask before another site may send it
-  bool one_host = true;      // there was exactly one Host
-  bool two_lengths = false;  // both Content-Length and Transfer-Encoding
+  std::string method = {};
+  std::string target = {};
+  std::string host = {};
+  std::string origin = {};
+  std::string fetch_site = {};  // Sec-Fetch-Site
+  std::string content_type = {};
+  std::string authorization = {};
+  std::string own_header = {};  // X-Noonfall, which makes a browser ask before another site may send it
+  bool one_host = true;         // there was exactly one Host
+  bool two_lengths = false;     // both Content-Length and Transfer-Encoding
 };
 
 /// Of one connection.
@@ -29,7 +29,7 @@ struct Access {
   std::string token;
 };
 
-enum class Wanted { page, style, script, events, command };
+enum class Wanted { page, style, script, icon, events, command };
 
 struct Ruling {
   std::optional<Wanted> wanted;  // none: refused

@@ -1,7 +1,5 @@
 #include "daemon/status/event_lines.h"
 
-#include <cctype>
-
 #include <fmt/format.h>
 
 #include "daemon/status/words.h"
@@ -45,12 +43,9 @@ std::string numbered(const shotlog::FrameName& frame) {
   return fmt::format("{}.{}", frame.set, frame.frame);
 }
 
-std::string without_digits(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    if (std::isdigit(static_cast<unsigned char>(c)) == 0) out += c;
-  }
-  return out;
+std::string without_numbers(std::string text) {
+  std::erase_if(text, [](char c) { return c == '.' || (c >= '0' && c <= '9'); });
+  return text;
 }
 
 Event said(std::string words) {
@@ -73,7 +68,8 @@ std::string to_text(const Event& event, int times) {
 }
 
 bool alike(const Event& a, const Event& b) {
-  return without_digits(a.who) == without_digits(b.who) && without_digits(a.what) == without_digits(b.what);
+  return without_numbers(a.who) == without_numbers(b.who) &&
+         without_numbers(a.what) == without_numbers(b.what);
 }
 
 Event alarm_event(Utc at, const std::string& words) {

@@ -49,6 +49,17 @@ class Rows {
     shown.erase(shown.find_last_not_of(' ') + 1);
     rows_.push_back({std::move(shown), tone});
   }
+  /// Both at the ends of one row; what has no room beside `left` is cut.
+  void add_with(std::string_view left, std::string_view right, Tone tone = Tone::ordinary) {
+    const auto used = columns(left) + 2;
+    add(used + 3 > width_ ? std::string{left} : spread(left, fitted(right, width_ - used), width_), tone);
+  }
+  /// Likewise, or in two rows.
+  void add_both(const std::string& left, const std::string& right, Tone tone) {
+    if (columns(left) + 2 + columns(right) <= width_) return add_with(left, right, tone);
+    add(left, tone);
+    add(right, tone);
+  }
   [[nodiscard]] std::size_t width() const { return width_; }
   [[nodiscard]] std::size_t size() const { return rows_.size(); }
   [[nodiscard]] std::vector<Row> take() { return std::move(rows_); }
@@ -59,32 +70,31 @@ class Rows {
 };
 
 void add_head(const StatusFacts& facts, Rows& out) {
-  const bool rehearsal = facts.mode != shotlog::Mode::event;
-  out.add(spread(now_words(facts), facts.title, out.width()));
-  const auto source = facts.clock_source.empty() ? "" : " (" + facts.clock_source + ")";
+  out.add_with(now_words(facts), facts.title);
   const bool doubtful = facts.clock.grade == shotlog::ClockGrade::f;
-  out.add(spread(mode_words(facts.mode, facts.speed), clock_words(facts.clock) + source, out.width()),
-          doubtful    ? Tone::urgent
-          : rehearsal ? Tone::strong
-                      : Tone::ordinary);
+  const auto mode = mode_words(facts.mode, facts.speed);
+  auto clock = clock_words(facts.clock);
+  const auto source = " (" + facts.clock_source + ")";
+  const bool room = columns(mode) + 2 + columns(clock + source) <= out.width();
+  if (room && !facts.clock_source.empty()) clock += source;
+  const auto by_mode = facts.mode == shotlog::Mode::event ? Tone::ordinary : Tone::strong;
+  out.add_both(mode, clock, doubtful ? Tone::urgent : by_mode);
   if (const auto remedy = clock_remedy(facts.clock.grade); !remedy.empty())
-    out.add(spread("", remedy, out.width()), doubtful ? Tone::urgent : Tone::ordinary);
+    out.add(remedy, doubtful ? Tone::urgent : Tone::ordinary);
 }
 
 void add_contact(const StatusFacts& facts, bool large, Rows& out) {
   const auto tone = Tone::strong;
   const auto totality = totality_words(facts);
   if (!facts.next_contact) {
-    out.add(spread("no contact is left", totality, out.width()), tone);
+    out.add_with("no contact is left", totality, tone);
     return;
   }
   const auto& next = *facts.next_contact;
   const auto name = contacts::to_text(next.name);
   const auto at = fmt::format("at {} UTC", clock_text(next.utc));
   if (!large) {
-    out.add(
-        spread(fmt::format("{} {}, {}", name, countdown(next.utc - facts.now), at), totality, out.width()),
-        tone);
+    out.add_with(fmt::format("{} {}, {}", name, countdown(next.utc - facts.now), at), totality, tone);
     return;
   }
   const auto digits = large_digits(clock_span(next.utc - facts.now));
@@ -109,24 +119,13 @@ void add_alarms(const StatusFacts& facts, Rows& out) {
   if (all == 0) out.add("no alarm");
 }
 
-std::string count_words(const RigStatus& rig) {
-  const auto& n = rig.frames;
-  const auto not_fired = n.failed + n.skipped + n.cancelled;
-  auto words = fmt::format("{}/{} fired", n.fired, rig.planned);
-  if (not_fired > 0) words += fmt::format(", {} not", not_fired);
-  if (n.unknown > 0) words += fmt::format(", {} unknown", n.unknown);
-  return words;
-}
-
 /// What there is of it, the less important last.
 std::string figures(const RigStatus& rig) {
   std::vector<std::string> parts;
   if (rig.exposure) parts.push_back(exposure::to_text(*rig.exposure));
   if (const auto trim = trim_words(rig.trim); !trim.empty()) parts.push_back("trim " + trim);
   parts.push_back(count_words(rig));
-  if (rig.late)
-    parts.push_back(
-        fmt::format("{} ms late", std::chrono::round<std::chrono::milliseconds>(*rig.late).count()));
+  if (rig.late) parts.push_back(late_words(*rig.late));
   if (rig.levels.battery_percent) parts.push_back(fmt::format("battery {} %", *rig.levels.battery_percent));
   if (rig.levels.card_frames) parts.push_back(fmt::format("card {}", *rig.levels.card_frames));
   std::string words;

@@ -25,10 +25,10 @@ struct TerminalSize {
 
 /// What the person at the keys sees beside the facts.
 struct KeyWords {
-  std::string line;               // the last row
-  bool asks = false;              // it wants an answer
-  std::size_t rig = 0;            // that keys are about
-  std::vector<std::string> help;  // shown instead of events; empty: not asked for
+  std::string line;                    // the last row
+  bool asks = false;                   // it wants an answer
+  std::size_t rig = 0;                 // that keys are about
+  std::vector<std::string> help = {};  // shown instead of events; empty: not asked for
 };
 
 /// At most 23 rows, one less than the terminal's: the cursor's stays free; and a column, because a full last

@@ -60,8 +60,22 @@ std::string doing_words(const RigStatus& rig, Utc now) {
   return fmt::format("{}: {}", countdown(*rig.next_due - now), rig.next_step);
 }
 
+std::string count_words(const RigStatus& rig) {
+  const auto& n = rig.frames;
+  const auto not_fired = n.failed + n.skipped + n.cancelled;
+  auto words = fmt::format("{}/{} fired", n.fired, rig.planned);
+  if (not_fired > 0) words += fmt::format(", {} not", not_fired);
+  if (n.unknown > 0) words += fmt::format(", {} unknown", n.unknown);
+  return words;
+}
+
 std::string trim_words(double stops) {
   return std::abs(stops) < 0.01 ? std::string{} : fmt::format("{:+.3g}", std::round(stops * 100) / 100);
+}
+
+std::string late_words(Duration late) {
+  const auto ms = std::chrono::round<std::chrono::milliseconds>(late).count();
+  return fmt::format("{} ms {}", std::abs(ms), ms < 0 ? "early" : "late");
 }
 
 std::string mode_words(shotlog::Mode mode, double speed) {

@@ -25,8 +25,14 @@ namespace noonfall::status {
 /// What a person at the rig most needs to know: "HANDS ON: aim", "in 12 s: corona".
 [[nodiscard]] std::string doing_words(const RigStatus& rig, Utc now);
 
+/// "34/210 fired, 2 not".
+[[nodiscard]] std::string count_words(const RigStatus& rig);
+
 /// "+0.33", in stops; empty for none.
 [[nodiscard]] std::string trim_words(double stops);
+
+/// "12 ms late", "3 ms early".
+[[nodiscard]] std::string late_words(Duration late);
 
 /// How a mode is shown to a person: "DRESS REHEARSAL: keep the camera filter on".
 [[nodiscard]] std::string mode_words(shotlog::Mode mode, double speed);

@@ -73,7 +73,7 @@
       line.setAttribute(y, py.toFixed(3));
     });
     const label = document.createElementNS(ns, "text");
-    const [x, y] = around(degrees, text === "N" ? 2.3 : 1.75);
+    const [x, y] = around(degrees, 1.65);
     label.setAttribute("x", x.toFixed(3));
     label.setAttribute("y", y.toFixed(3));
     label.textContent = text;
@@ -81,7 +81,6 @@
   }
   function showSky() {
     const moon = facts.moon;
-    $("discs").toggleAttribute("hidden", !moon);
     $("discs").style.display = moon ? "" : "none";
     if (!moon) return;
     const distance = Math.hypot(moon.north, moon.east);
@@ -90,7 +89,9 @@
     $("moon").setAttribute("r", moon.radius.toFixed(4));
     $("moon").setAttribute("cx", x.toFixed(4));
     $("moon").setAttribute("cy", y.toFixed(4));
-    $("marks").replaceChildren(...mark("N", 0), ...mark("zenith", moon.zenith_deg));
+    // Where both point the same way one mark says so.
+    const apart = Math.abs((moon.zenith_deg + 180) % 360 - 180) > 20;
+    $("marks").replaceChildren(...(apart ? [...mark("N", 0), ...mark("zenith", moon.zenith_deg)] : mark("zenith, N", moon.zenith_deg)));
     put($("discs-words"), "Sun and Moon as seen from the site, zenith up: their centres " + distance.toFixed(2) +
       " solar radii apart, the Moon at " + Math.round((angle + 360) % 360) + " degrees from north through east");
   }
@@ -103,7 +104,8 @@
     lane.rig = name;
     lane.append(make("h2", "", name), make("span", "body"), " ", make("span", "filter"), make("p", "doing"),
       make("dl", "figures"), make("figure", "picture"));
-    const buttons = make("p", "command");
+    const buttons = make("details", "command");
+    buttons.append(make("summary", "", "Tell " + name));
     const step = () => (facts.rigs[n] ? facts.rigs[n].step || facts.rigs[n].next_step : "");
     [["Hold", () => "hold " + name], ["Resume", () => "resume " + name],
       ["Trim \u2212\u2153", () => "trim " + name + " -1/3 stop"], ["Trim +\u2153", () => "trim " + name + " +1/3 stop"],
@@ -132,7 +134,7 @@
       : (rig.next_ms > now() ? "in " + span(rig.next_ms - now()) : "now") + ": " + rig.next_step;
     put(lane.querySelector(".doing"), rig.why ? rig.why : due);
     const figures = [["Exposure", rig.exposure], ["Next frames", rig.next_exposures], ["Trim", rig.trim], ["Frames", rig.frames],
-      ["Late", rig.late_ms === undefined ? "" : rig.late_ms + " ms"],
+      ["Last frame", rig.late],
       ["Battery", rig.battery_percent === undefined ? "" : rig.battery_percent + " %"],
       ["Card", rig.card_frames === undefined ? "" : rig.card_frames + " frames"]].filter(([, value]) => value);
     const list = lane.querySelector(".figures");

@@ -17,7 +17,7 @@ namespace {
 
 constexpr Utc now{1'817'196'072s};  // 2027-08-02 08:41:12
 
-RigStatus rig(const std::string& name) {
+RigStatus lane(const std::string& name) {
   RigStatus status;
   status.rig = name;
   status.body = BodyState::ready;
@@ -42,7 +42,7 @@ StatusFacts facts() {
   facts.next_contact = NamedInstant{contacts::ContactName::c2, now + 204s};
   facts.next = Call{now + 132s, "Hands needed at long in one minute"};
   facts.last = Call{now - 60s, "Hands needed at long in five minutes"};
-  facts.rigs = {rig("long"), rig("wide")};
+  facts.rigs = {lane("long"), lane("wide")};
   return facts;
 }
 
@@ -69,7 +69,7 @@ TEST_CASE("a run going well is read at a glance") {
                                         "08:41:02 UTC long: crescent begins"};
   CHECK(text(given, events) ==
         "08:41:12 UTC   10:41:12 Europe/Madrid                      Breakwater, two rigs\n"
-        "SIMULATED: keep the camera filter on         clock A, within 3.2 ms (chronyd)\n"
+        "SIMULATED: keep the camera filter on           clock A, within 3.2 ms (chronyd)\n"
         "██████      ██████  ██  ██\n"
         "    ██  ██      ██  ██  ██   to C2\n"
         "  ████      ██████  ██████   at 08:44:36 UTC\n"
@@ -130,7 +130,7 @@ TEST_CASE("what needs a person stands out, and alarms stay before the lanes") {
       {"08:41:12 UTC                                               Breakwater, two rigs", Tone::ordinary},
       {"FOR REAL                                clock F: not verified, operator decides", Tone::urgent},
       {"Connect a GPS receiver or network time, or compare it with a good clock: clock…", Tone::urgent},
-      {"no contact is left                                           totality lasts 4:52", Tone::strong},
+      {"no contact is left                                          totality lasts 4:52", Tone::strong},
       {"NEXT nothing is left to say or do", Tone::strong},
       {"LAST nothing was said yet", Tone::ordinary},
       {"ALARM 08:40:02 the shot log can't be written: No space left on device", Tone::urgent},
@@ -150,14 +150,14 @@ TEST_CASE("what needs a person stands out, and alarms stay before the lanes") {
 
 TEST_CASE("more rigs than have room for two rows have one, and more than eight are counted") {
   auto given = facts();
-  for (int n = 3; n <= 5; ++n) given.rigs.push_back(rig("rig " + std::to_string(n)));
+  for (int n = 3; n <= 5; ++n) given.rigs.push_back(lane("rig " + std::to_string(n)));
   given.rigs[4].body = BodyState::away;
   given.rigs[4].why = "no answer";
   auto shown = text(given);
   CHECK(shown.find(" 3 rig 3        ready    filter ON, assumed    34/210 fired\n"
                    " 4 rig 4        ready    filter ON, assumed    34/210 fired\n"
                    " 5 rig 5        AWAY     filter ON, assumed    no answer\n") != std::string::npos);
-  for (int n = 6; n <= 12; ++n) given.rigs.push_back(rig("rig " + std::to_string(n)));
+  for (int n = 6; n <= 12; ++n) given.rigs.push_back(lane("rig " + std::to_string(n)));
   shown = text(given);
   CHECK(shown.find(" 7 rig 7 ") != std::string::npos);
   CHECK(shown.find(" 8 rig 8 ") == std::string::npos);
@@ -167,10 +167,11 @@ TEST_CASE("more rigs than have room for two rows have one, and more than eight a
 TEST_CASE("in a small window the large digits go first, and never the alarms or the keys") {
   auto given = facts();
   given.alarms = {{now, "the cable is off"}};
-  const auto small = text(given, {"an event"}, {.line = "keys"}, {40, 12});
+  const auto small = text(given, {"an event"}, {.line = "keys"}, {40, 13});
   CHECK(small ==
-        "08:41:12 UT…  Breakwater, two rigs\n"
+        "08:41:12 UTC   10:41:12 Europe/Madrid\n"
         "SIMULATED: keep the camera filter on\n"
+        "clock A, within 3.2 ms\n"
         "C2 in 3 min 24 s, at 08:44:36 UTC\n"
         "NEXT in 2 min 12 s: Hands needed at lo…\n"
         "LAST 08:40:12 Hands needed at long in …\n"
@@ -218,6 +219,8 @@ TEST_CASE("words of spans, trims and clocks") {
   CHECK(clock_span(2h + 3min + 4s) == "2:03:04");
   CHECK(clock_span(59'001ms) == "1:00");
   CHECK(clock_span(-5s) == "0:00");
+  CHECK(late_words(12'400us) == "12 ms late");
+  CHECK(late_words(-64ms) == "64 ms early");
   CHECK(trim_words(0) == "");
   CHECK(trim_words(4.0 / 3) == "+1.33");
   CHECK(trim_words(-1) == "-1");

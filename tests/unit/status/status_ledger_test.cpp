@@ -172,8 +172,8 @@ TEST_CASE("a lane has the exposure whose time has come, the trim, and how late t
 }
 
 TEST_CASE("what is next, what was last and when hands are needed follow the clock") {
-  auto timeline = plan();
-  using timeline::CueKind;
+  auto timeline = plan_under(contacts::Kind::total);
+  using noonfall::timeline::CueKind;
   timeline.cues = {{at(40s), "One minute", CueKind::spoken, 0},
                    {at(60s), "Camera filter off, long.", CueKind::filter_off, 0}};
   for (const auto mode : {shotlog::Mode::event, shotlog::Mode::dress}) {
