@@ -52,7 +52,7 @@ class Rows {
   /// Both at the ends of one row; what has no room beside `left` is cut.
   void add_with(std::string_view left, std::string_view right, Tone tone = Tone::ordinary) {
     const auto used = columns(left) + 2;
-    add(used + 3 > width_ ? std::string{left} : spread(left, fitted(right, width_ - used), width_), tone);
+    add(used + 8 > width_ ? std::string{left} : spread(left, fitted(right, width_ - used), width_), tone);
   }
   /// Likewise, or in two rows.
   void add_both(const std::string& left, const std::string& right, Tone tone) {
@@ -126,7 +126,7 @@ std::string figures(const RigStatus& rig) {
   if (const auto trim = trim_words(rig.trim); !trim.empty()) parts.push_back("trim " + trim);
   parts.push_back(count_words(rig));
   if (rig.late) parts.push_back(late_words(*rig.late));
-  if (rig.levels.battery_percent) parts.push_back(fmt::format("battery {} %", *rig.levels.battery_percent));
+  if (rig.levels.battery_percent) parts.push_back(fmt::format("bat {} %", *rig.levels.battery_percent));
   if (rig.levels.card_frames) parts.push_back(fmt::format("card {}", *rig.levels.card_frames));
   std::string words;
   for (const auto& part : parts) words += (words.empty() ? "" : "  ") + part;

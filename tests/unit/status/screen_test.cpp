@@ -79,7 +79,7 @@ TEST_CASE("a run going well is read at a glance") {
         "LAST 08:40:12 Hands needed at long in five minutes\n"
         "no alarm\n"
         ">1 long         ready    filter ON, assumed    in 12 s: corona\n"
-        "   1/500 f/8 ISO 200  trim -0.33  34/210 fired  9 ms late  battery 82 %  card 5…\n"
+        "   1/500 f/8 ISO 200  trim -0.33  34/210 fired  9 ms late  bat 82 %  card 512\n"
         " 2 wide         ready    filter ON, assumed    in 12 s: corona\n"
         "   34/210 fired, 2 not\n"
         "08:40:12 UTC cue: Hands needed at long in five minutes\n"
