@@ -1,5 +1,6 @@
 #include "daemon/status/status_view.h"
 
+#include <poll.h>
 #include <sys/ioctl.h>
 #include <termios.h>
 #include <unistd.h>
@@ -15,6 +16,8 @@ namespace noonfall::status {
 namespace {
 
 constexpr std::size_t most_waiting = 200;
+constexpr int most_tries = 50;
+constexpr int try_ms = 10;
 
 /// no-color.org: set and not empty.
 bool no_color() {
@@ -30,6 +33,8 @@ StatusView::StatusView(int fd)
 StatusView::~StatusView() {
   if (is_terminal_) std::ranges::move(recent_.take_beyond(0), std::back_inserter(leaving_));
   if (!leaving_.empty()) show();
+  // The last frame whole, from a terminal that takes it at all.
+  for (int tries = 0; tries < most_tries && !output_.flush(); ++tries) ::poll(nullptr, 0, try_ms);
   // In the background it isn't our terminal, and the system would stop whoever touches it.
   if (is_terminal_ && ::tcgetpgrp(fd_) == ::getpgrp()) ::tcflush(fd_, TCIFLUSH);
 }

@@ -110,6 +110,7 @@ const std::vector<Place> places{
     {"date/tz.h", {"daemon"}},
     {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
+    {"curl/", {"daemon/load"}},
     {"exiv2/", {"daemon/pictures"}},
     {"jpeglib.h", {"daemon/pictures"}},
     {"tiffio.h", {"daemon/pictures"}},
