@@ -1,6 +1,7 @@
 // Elevation images fetched from a server on the loopback, good and bad.
 #include <cmath>
 #include <cstring>
+#include <numbers>
 
 #include <doctest/doctest.h>
 
@@ -47,7 +48,7 @@ std::string image() {
   for (int line = 0; line < 720; ++line) {
     for (int sample = 0; sample < 1440; ++sample) {
       const auto value =
-          static_cast<std::int16_t>(4000 * std::sin(line * 0.05) * std::sin(sample * pi / 180));
+          static_cast<std::int16_t>(4000 * std::sin(line * 0.05) * std::sin(sample * std::numbers::pi / 180));
       std::memcpy(bytes.data() + 2 * (1440 * line + sample), &value, 2);
     }
   }
@@ -187,8 +188,8 @@ TEST_CASE("NASA's image at 4 pixels a degree comes through the web as from the d
   if (!nasa_image || !nasa_label) return;
   const Home home;
   FileServer server;
-  server.serve("/LDEM_4.IMG", {bytes_of(*nasa_image)});
-  server.serve("/LDEM_4.LBL", {bytes_of(*nasa_label)});
+  server.serve("/LDEM_4.IMG", {text_of_file(*nasa_image)});
+  server.serve("/LDEM_4.LBL", {text_of_file(*nasa_label)});
   const auto ran = home.fetch(server.address("/LDEM_4.IMG"));
   CHECK_MESSAGE(ran.exit == 0, ran.err);
   const auto by_hand = home.folder.path("by_hand.llb");
