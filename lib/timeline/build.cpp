@@ -39,7 +39,7 @@ class Making {
     check_totals(given_, timeline_, findings_);
     check_something_left();
     advise(given_, timeline_, findings_);
-    doubt(given_, timeline_, findings_);
+    if (!on_the_day()) doubt(given_, timeline_, findings_);
     make_cues(given_, timeline_, findings_);
     return finish();
   }

@@ -219,6 +219,22 @@ Findings unfinished_marks(const File& file) {
   return findings;
 }
 
+Findings test_names(const File& file) {
+  Findings findings;
+  if (!file.path.ends_with("_test.cpp")) return findings;
+  const std::string_view text = file.text;
+  for (auto at_name = text.find("TEST_CASE"); at_name != std::string_view::npos;
+       at_name = text.find("TEST_CASE", at_name + 1)) {
+    const auto opens = text.find('"', at_name);
+    if (opens == std::string_view::npos) break;
+    const auto name = text.substr(opens, text.find_first_of("\"\n", opens + 1) - opens);
+    const auto line = 1 + static_cast<int>(std::ranges::count(text.substr(0, opens), '\n'));
+    if (name.find(';') != std::string_view::npos)
+      findings.push_back(at(file, line, "has a semicolon in a test's name"));
+  }
+  return findings;
+}
+
 Findings length(const File& file) {
   const auto count = lines(file.text).size();
   if (count <= 300) return {};

@@ -27,6 +27,9 @@ using Findings = std::vector<std::string>;
 /// No marks of unfinished work.
 [[nodiscard]] Findings unfinished_marks(const File& file);
 
+/// No test's name has a semicolon: CMake takes it for the end of the name, and the test never runs.
+[[nodiscard]] Findings test_names(const File& file);
+
 /// At most 300 lines.
 [[nodiscard]] Findings length(const File& file);
 

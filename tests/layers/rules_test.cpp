@@ -137,6 +137,13 @@ TEST_CASE("unfinished work is found by its marks") {
   CHECK(unfinished_marks({"daemon/a.cpp", "mkstemp(\"name" + std::string(6, 'X') + "\");"}).empty());
 }
 
+TEST_CASE("a test's name may have a comma, but no semicolon") {
+  const std::string test{"TEST"};
+  CHECK(text(test_names({"tests/a_test.cpp", test + "_CASE(\n    \"one; two\") {\n"})) ==
+        "tests/a_test.cpp:2: has a semicolon in a test's name\n");
+  CHECK(test_names({"tests/a_test.cpp", test + "_CASE(\"one, two\") { f(); }\n"}).empty());
+}
+
 TEST_CASE("a file of 300 lines is long enough") {
   CHECK(length({"lib/a/a.cpp", many_lines(300)}).empty());
   CHECK(text(length({"lib/a/a.cpp", many_lines(301)})) == "lib/a/a.cpp has 301 lines, more than 300\n");

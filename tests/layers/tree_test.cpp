@@ -81,6 +81,10 @@ TEST_CASE("nothing in the tree is marked unfinished") {
         "");
 }
 
+TEST_CASE("every test of the tree has a name that CMake can hand on") {
+  CHECK(findings(code_and_tests(), test_names) == "");
+}
+
 TEST_CASE("no source file of the tree is longer than 300 lines") {
   CHECK(findings(code(), length) == "");
 }

@@ -120,7 +120,7 @@ TEST_CASE("the watch begins at grade F and comes to chronyd's") {
 }
 
 TEST_CASE(
-    "steps are told and not taken, until chronyd has vouched for 30 s; of an hour, until a person has, too") {
+    "steps are told and not taken, until chronyd has vouched for 30 s: of an hour, until a person has, too") {
   for (const Duration step : {1s, -1s}) {
     for (const int hours : {1, 3600}) {
       Watched watched;

@@ -97,7 +97,7 @@ TEST_CASE("a slow receiver's serial data contradict nobody, a wrong second does"
   CHECK(judged({chronyd, Reading{Source::gps_serial, now, 1s, 250ms}}).standing == Standing::bad);
 }
 
-TEST_CASE("a second is an instrument of another origin; who doesn't tell its origin is none") {
+TEST_CASE("a second is an instrument of another origin: who doesn't tell its origin is none") {
   const Reading servers{Source::chronyd, now, 0ms, 3ms, Origin::network};
   const Reading own_receiver{Source::chronyd, now, 0ms, 3ms, Origin::receiver};
   const Reading pulse{Source::gps_pulse, now, 1ms, 1ms, Origin::receiver};

@@ -117,7 +117,7 @@ TEST_CASE("against a receiver that finds the computer's clock far off, clock ok 
 }
 
 TEST_CASE(
-    "a receiver and chronyd by servers move the plan's clock any way; chronyd by a receiver is no second") {
+    "a receiver and chronyd by servers move the plan's clock any way: chronyd by a receiver is no second") {
   for (const auto stratum : {std::uint16_t{1}, std::uint16_t{3}}) {
     Day day;
     day.chronyd_stratum = stratum;

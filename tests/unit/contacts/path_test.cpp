@@ -163,7 +163,7 @@ TEST_CASE("on a limit the umbra touches, and kinds differ on its two sides") {
   }
 }
 
-TEST_CASE("an eclipse that is partial everywhere has no path; one whose axis passes by has one limit") {
+TEST_CASE("an eclipse that is partial everywhere has no path: one whose axis passes by has one limit") {
   for (const auto* date : {"2018-02-15", "2025-03-29", "2029-01-14"}) {
     const auto shadow = shadow_of(*find_elements(built_in_elements(), *parse_date(date)));
     CHECK(path_rows(shadow, 0, 0.25).empty());

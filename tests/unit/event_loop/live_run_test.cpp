@@ -147,7 +147,7 @@ TEST_CASE("stop ends the run with the workers, and the plan isn't done") {
   CHECK(day.worker->is_down);
   CHECK(day.bodies_left);
   CHECK_FALSE(day.live->plan_is_done());
-  CHECK(noted(day, "stopped by the operator"));
+  CHECK(all<shotlog::Ended>(day) == std::vector<shotlog::Ended>{{shotlog::RunEnd::stopped}});
   CHECK(day.worker->taken().size() <= 3);
 }
 

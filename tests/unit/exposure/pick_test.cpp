@@ -59,7 +59,8 @@ TEST_CASE("a shorter time within a sixth of a stop goes before a nearer one") {
   const Shutter shutters[] = {{1, 900}, {1, 830}, {1, 800}, {1, 700}};
   const FNumber apertures[] = {{80}};
   const Iso isos[] = {{100}};
-  CHECK(pick_exposure(prominences, shutters, apertures, isos, unlimited)->exposure.shutter == Shutter{1, 830});
+  CHECK(pick_exposure(prominences, shutters, apertures, isos, unlimited)->exposure.shutter ==
+        Shutter{1, 830});
 }
 
 TEST_CASE("out of reach the nearest light is taken and the miss is told") {

@@ -184,7 +184,7 @@ TEST_CASE("a burst is no longer than may be") {
 }
 
 TEST_CASE(
-    "a busy body takes nothing; one that answers nothing three times running is gone until found again") {
+    "a busy body takes nothing: one that answers nothing three times running is gone until found again") {
   const auto script = generic_body();
   auto camera = camera_on(script, profile());
   REQUIRE(set(camera, quick).answer == Answer::ok);

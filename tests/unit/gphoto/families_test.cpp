@@ -304,7 +304,7 @@ TEST_CASE("bursts are asked for only as the body can: told their length, held, o
 
 // The dumps of Z 9 and Zf, both at M: shutterspeed is read-only with one choice, until the host takes
 // control.
-TEST_CASE("the newest generation of family a is taken control of, at M alone; an older one isn't") {
+TEST_CASE("the newest generation of family a is taken control of, at M alone: an older one isn't") {
   const auto newest = family_a_body();
   newest->controls["shutterspeed"] = {"shutterspeed", "0.0040s", {"0.0040s"}, true};
   newest->on_call = [body = newest.get()](const std::string& call) {

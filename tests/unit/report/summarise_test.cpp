@@ -272,7 +272,7 @@ TEST_CASE("torn tail and damaged lines are handed on") {
 }
 
 TEST_CASE(
-    "faults, clock changes, commands, amendments and unspoken words are happenings; spoken words aren't") {
+    "faults, clock changes, commands, amendments and unspoken words are happenings: spoken words aren't") {
   const auto summary = summary_of(
       log_of({shotlog::Fault{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
               shotlog::CommandLine{shotlog::Hold{"long"}}, shotlog::Amendment{header(), "why"},

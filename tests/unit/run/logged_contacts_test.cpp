@@ -52,7 +52,7 @@ TEST_CASE("kind, instants, uncertainties and UT1 are the log's, without what the
   CHECK(sky.at(ContactName::c2)->uncertainty == from_seconds(0.4));
   CHECK(sky.at(ContactName::c2)->altitude == Degrees{20});  // of MID
   CHECK(sky.at(ContactName::c4)->utc == at("10:00:47"));
-  CHECK(sky.at(ContactName::c4)->altitude == Degrees{60});
+  CHECK(sky.at(ContactName::c4)->altitude == Degrees{40});
 }
 
 TEST_CASE("a contact the log doesn't have is none, though it is computed now") {
