@@ -69,7 +69,7 @@ TEST_CASE("clients that read nothing, send half a request or too much cost the r
     (void)rude.back()->send("GET / HTTP/1.1\r\nHost: 127");
   }
   const std::string much(1 << 20, 'x');
-  while (field.fired("land") < 30) {
+  while (field.fired("land") < 20) {
     Browser browser{port};
     (void)browser.send(page::tests::request("GET /", port, "X: " + much + "\r\n"));
     std::this_thread::sleep_for(std::chrono::milliseconds{100});
