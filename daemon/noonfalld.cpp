@@ -33,6 +33,7 @@ struct CommandLine {
   start::RunRequest run;
   std::string simulate;  // what kind of body, or nothing
   std::string page = page::usual_address;
+  std::string broker;  // empty: none
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -76,25 +77,46 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->type_name("[ADDRESS:PORT]|none")
       ->expected(0, 1)
       ->capture_default_str();
+  app.add_option("--publish", line.broker, "Publish the run's state to an MQTT broker, for watching only")
+      ->type_name("mqtt://HOST[:PORT]");
   diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
                "filter RIG off, clock ok, stop, help");
 }
 
+/// Where else than here the run is shown.
+struct Shown {
+  std::optional<page::PageAddress> page;
+  std::optional<publish::Broker> broker;
+};
+
+Result<Shown> shown_by(const CommandLine& line) {
+  Shown shown;
+  auto page = page::parse_page_address(line.page.empty() ? page::usual_address : line.page);
+  if (!page) return fail(std::move(page.error()));
+  shown.page = std::move(*page);
+  if (line.broker.empty()) return shown;
+  auto broker = publish::parse_broker(line.broker);
+  if (!broker) return fail(std::move(broker.error()));
+  shown.broker = std::move(*broker);
+  return shown;
+}
+
 /// Whether the plan is done.
-bool run_live(start::OpenedRun opened, std::optional<page::PageAddress> page) {
+bool run_live(start::OpenedRun opened, Shown shown) {
   event_loop::LoopSettings settings;
   settings.programs = {posix::program_beside("noonfall-camera"), posix::program_beside("noonfall-body"),
                        posix::program_beside("port-drivers"), posix::library_variables()};
   settings.boot_id = clock::boot_id();
   settings.built = *parse_utc(NOONFALL_BUILT "T00:00:00Z");
   settings.local_clock = load::local_clock(opened.timeline.zone);
-  settings.page = std::move(page);
+  settings.page = std::move(shown.page);
+  settings.broker = std::move(shown.broker);
   return event_loop::EventLoop{std::move(opened), std::move(settings)}.run();
 }
 
-int shoot(start::RunRequest request, std::optional<page::PageAddress> page) {
+int shoot(start::RunRequest request, Shown shown) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(request, now);
   diagnostic::tell(opening.findings);
@@ -105,7 +127,7 @@ int shoot(start::RunRequest request, std::optional<page::PageAddress> page) {
   std::cout << fmt::format("{}: {}\n",
                            opening.run->before ? "Going on with the run in" : "The run is kept in", folder)
             << std::flush;
-  const bool done = run_live(std::move(*opening.run), std::move(page));
+  const bool done = run_live(std::move(*opening.run), std::move(shown));
   std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
                                    journal::shot_log_name)
                      : fmt::format("To go on with it: noonfalld --state {}\n", folder))
@@ -131,9 +153,9 @@ int obey(std::vector<std::string> arguments) {
   if (line.telling)
     return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
                                    std::cerr);
-  auto page = page::parse_page_address(line.page.empty() ? page::usual_address : line.page);
-  if (!page) {
-    std::cerr << to_text(page.error());
+  auto shown = shown_by(line);
+  if (!shown) {
+    std::cerr << to_text(shown.error());
     return static_cast<int>(command_line::Exit::bad_command_line);
   }
   line.run.simulate = !line.simulate.empty();
@@ -142,7 +164,7 @@ int obey(std::vector<std::string> arguments) {
   line.run.can_drive = true;
 #endif
   line.run.leap_seconds = load::newest_leap_seconds();
-  return shoot(std::move(line.run), std::move(*page));
+  return shoot(std::move(line.run), std::move(*shown));
 }
 
 /// As many descriptors as the system lets us have: a rig needs some, and each client of ours.

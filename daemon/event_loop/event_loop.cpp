@@ -1,7 +1,9 @@
 #include "daemon/event_loop/event_loop.h"
 
 #include <cerrno>
+#include <climits>
 #include <csignal>
+#include <filesystem>
 #include <system_error>
 #include <utility>
 
@@ -82,7 +84,8 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
     diagnostic::show_in([this](std::string line) { view_.say(std::move(line)); });
   live_.emplace(std::move(opened), surroundings(settings));
-  if (settings.page) open_page(*settings.page);
+  page_at_ = std::move(settings.page);
+  broker_ = std::move(settings.broker);
 }
 
 EventLoop::~EventLoop() {
@@ -106,6 +109,7 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .shown =
               [this](const status::StatusFacts& facts) {
                 if (page_) page_->show(facts);
+                if (publisher_) publisher_->show(facts);
               },
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
@@ -116,6 +120,9 @@ bool EventLoop::run() {
   timer_.start();
   live_->start();
   begin_keys();
+  // After what the run itself needs: descriptors may be few.
+  if (page_at_) open_page(*page_at_);
+  if (broker_) open_publisher(*broker_);
   wait_for_second();
   io_.run();
   return live_->plan_is_done();
@@ -154,6 +161,15 @@ void EventLoop::open_page(const page::PageAddress& address) {
   view_.say(view_.is_terminal() ? fmt::format("Watch it: {}#token={}", page_->address(), *token)
                                 : fmt::format("Watch it: {}#token=… as in {}/{}", page_->address(),
                                               plain_line(live_->folder().path()), page::token_name));
+}
+
+void EventLoop::open_publisher(const publish::Broker& broker) {
+  char host[HOST_NAME_MAX + 1] = "";
+  ::gethostname(host, HOST_NAME_MAX);
+  const auto run = std::filesystem::path{live_->folder().path()}.filename().string();
+  auto opened = publish::Publisher::open(broker, publish::topic_of(host, run));
+  if (!opened) return live_->note(on_one_line(opened.error().front()));
+  publisher_ = std::move(*opened);
 }
 
 /// At most ten times a second, however much happens.

@@ -18,6 +18,7 @@
 #include "daemon/event_loop/rig_workers.h"
 #include "daemon/operator/command_socket.h"
 #include "daemon/page/page_server.h"
+#include "daemon/publish/publisher.h"
 #include "daemon/status/key_input.h"
 
 namespace noonfall::event_loop {
@@ -28,6 +29,7 @@ struct LoopSettings {
   Utc built;  // no right clock shows an earlier time
   LocalClock local_clock;
   std::optional<page::PageAddress> page;  // none: no page
+  std::optional<publish::Broker> broker;  // none: nothing is published
 };
 
 class EventLoop {
@@ -49,6 +51,7 @@ class EventLoop {
   void wait_for_keys();
   void show_soon();
   void open_page(const page::PageAddress& address);
+  void open_publisher(const publish::Broker& broker);
 
   boost::asio::io_context io_{1};
   std::vector<std::optional<worker::WorkerSetup>> workers_;  // by rig; none by hand
@@ -64,7 +67,10 @@ class EventLoop {
   boost::asio::signal_set signals_;
   std::optional<LiveRun> live_;
   std::unique_ptr<control::CommandSocket> commands_;
+  std::optional<page::PageAddress> page_at_;
+  std::optional<publish::Broker> broker_;
   std::unique_ptr<page::PageServer> page_;
+  std::unique_ptr<publish::Publisher> publisher_;
 };
 
 }  // namespace noonfall::event_loop

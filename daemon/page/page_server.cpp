@@ -1,6 +1,7 @@
 #include "daemon/page/page_server.h"
 
 #include <optional>
+#include <stdexcept>
 #include <thread>
 #include <utility>
 
@@ -64,7 +65,10 @@ class ListeningServer final : public PageServer {
   }
 
   [[nodiscard]] std::string address() const override {
-    const auto ip = at_.address().to_string();
+    // Of all of this machine's addresses the one that commands may be given at.
+    const auto all = at_.address().is_unspecified();
+    const auto ip =
+        all ? std::string{at_.address().is_v6() ? "::1" : "127.0.0.1"} : at_.address().to_string();
     return fmt::format("http://{}:{}/", at_.address().is_v6() ? "[" + ip + "]" : ip, at_.port());
   }
 
@@ -106,9 +110,13 @@ class ListeningServer final : public PageServer {
 
 Result<std::unique_ptr<PageServer>> PageServer::open(const PageAddress& address, std::string token, Obey obey,
                                                      PageLimits limits) {
-  auto server = std::make_unique<ListeningServer>(std::move(token), std::move(obey), limits);
-  if (auto listens = server->listen(address); !listens) return fail(std::move(listens.error()));
-  return std::unique_ptr<PageServer>{std::move(server)};
+  try {
+    auto server = std::make_unique<ListeningServer>(std::move(token), std::move(obey), limits);
+    if (auto listens = server->listen(address); !listens) return fail(std::move(listens.error()));
+    return std::unique_ptr<PageServer>{std::move(server)};
+  } catch (const std::runtime_error& error) {  // no descriptors, no thread: of Boost or std
+    return fail(error_at({}, "page", fmt::format("the page can't be shown: {}", error.what())));
+  }
 }
 
 }  // namespace noonfall::page

@@ -34,6 +34,7 @@ const std::map<std::string, Rows> order_of{
       {"wired_body"},
       {"operator", "start", "cameras"},
       {"page"},
+      {"publish"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
@@ -111,6 +112,7 @@ const std::vector<Place> places{
     {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
     {"curl/", {"daemon/load"}},
+    {"mosquitto.h", {"daemon/publish"}},
     {"exiv2/", {"daemon/pictures"}},
     {"jpeglib.h", {"daemon/pictures"}},
     {"tiffio.h", {"daemon/pictures"}},
