@@ -33,6 +33,7 @@ std::string no_such_command(const CLI::App& app, std::string_view word) {
 }  // namespace
 
 void introduce(CLI::App& app, const std::string& program) {
+  app.name(program);
   app.set_version_flag("--version", program + " " NOONFALL_VERSION, "Print the version and exit");
   app.failure_message(
       [](const CLI::App*, const CLI::Error& error) { return plain_line(error.what()) + "\n" + see_help; });
