@@ -20,6 +20,7 @@
 #include "daemon/load/leap_second_file.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
+#include "daemon/page/page_address.h"
 #include "daemon/posix/process.h"
 #include "daemon/preflight/gather.h"
 #include "daemon/service/inhibitor.h"
@@ -40,6 +41,8 @@ struct CommandLine {
   event_loop::VoiceChoice speaks;
   int voice_delay_ms = 0;
   bool preflight = false;
+  std::string page = page::usual_address;
+  std::string broker;  // empty: none
   bool telling = false;
   std::vector<std::string> tell;
 };
@@ -93,6 +96,12 @@ void add_options(CLI::App& app, CommandLine& line) {
   app.add_option("--power-command", line.power_command,
                  "A program and its arguments, by spaces, that switches a body off and on; rig and serial "
                  "number come behind them");
+  app.add_option("--page", line.page, "Where the watch page is served, or none")
+      ->type_name("[ADDRESS:PORT]|none")
+      ->expected(0, 1)
+      ->capture_default_str();
+  app.add_option("--publish", line.broker, "Publish the run's state to an MQTT broker, for watching only")
+      ->type_name("mqtt://HOST[:PORT]");
   diagnostic::add_level_option(app);
   app.add_flag("--tell", line.telling,
                "Tell the running daemon: hold RIG, resume RIG, trim RIG -1 stop, skip STEP, filter RIG on, "
@@ -114,6 +123,24 @@ std::string why_not(CommandLine& line) {
   if (speaks.speaks.value_or(false) && line.run.speed && *line.run.speed != 1)
     return "nobody speaks faster than the day: --voice none with --speed";
   return {};
+}
+
+/// Where else than here the run is shown.
+struct Shown {
+  std::optional<page::PageAddress> page;
+  std::optional<publish::Broker> broker;
+};
+
+Result<Shown> shown_by(const CommandLine& line) {
+  Shown shown;
+  auto page = page::parse_page_address(line.page.empty() ? page::usual_address : line.page);
+  if (!page) return fail(std::move(page.error()));
+  shown.page = std::move(*page);
+  if (line.broker.empty()) return shown;
+  auto broker = publish::parse_broker(line.broker);
+  if (!broker) return fail(std::move(broker.error()));
+  shown.broker = std::move(*broker);
+  return shown;
 }
 
 /// Whether the plan is done.
@@ -181,7 +208,7 @@ posix::FileDescriptor make_sure(start::OpenedRun& run, const CommandLine& line, 
   return {};
 }
 
-int shoot(CommandLine line) {
+int shoot(CommandLine line, Shown shown) {
   const auto now = clock::read_clocks().realtime;
   auto opening = start::open_run(line.run, now);
   diagnostic::tell(opening.findings);
@@ -196,6 +223,8 @@ int shoot(CommandLine line) {
   const auto awake = make_sure(run, line, now);
   event_loop::LoopSettings settings;
   settings.voice = std::move(line.speaks);
+  settings.page = std::move(shown.page);
+  settings.broker = std::move(shown.broker);
   settings.power_command = posix::parse_argv(line.power_command);
   run.facts.can_cycle_power = !settings.power_command.empty();
   const bool done = run_live(std::move(run), std::move(settings));
@@ -224,6 +253,11 @@ int obey(std::vector<std::string> arguments) {
   if (line.telling)
     return control::tell_and_print(line.run.state, fmt::format("{}", fmt::join(line.tell, " ")), std::cout,
                                    std::cerr);
+  auto shown = shown_by(line);
+  if (!shown) {
+    std::cerr << to_text(shown.error());
+    return static_cast<int>(command_line::Exit::bad_command_line);
+  }
   line.run.simulate = !line.simulate.empty();
   line.run.wire = line.simulate == "wire";
 #ifdef NOONFALL_GPHOTO
@@ -234,7 +268,7 @@ int obey(std::vector<std::string> arguments) {
     std::cerr << "noonfalld: " << wrong << '\n';
     return static_cast<int>(command_line::Exit::bad_command_line);
   }
-  return shoot(std::move(line));
+  return shoot(std::move(line), std::move(*shown));
 }
 
 /// As many descriptors as the system lets us have: a rig needs some, and each client of ours.

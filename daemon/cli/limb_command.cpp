@@ -1,4 +1,4 @@
-#include "daemon/cli/commands.h"
+#include "daemon/cli/limb_build.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -10,6 +10,7 @@
 #include <boost/interprocess/file_mapping.hpp>
 #include <boost/interprocess/mapped_region.hpp>
 
+#include "daemon/cli/commands.h"
 #include "daemon/command_line/within.h"
 #include "daemon/load/limb_data.h"
 #include "daemon/posix/text_file.h"
@@ -21,12 +22,6 @@ namespace {
 
 namespace fs = std::filesystem;
 namespace ipc = boost::interprocess;
-
-struct Options {
-  std::string image;
-  std::string label;
-  std::string out;
-};
 
 std::string in_capitals(std::string text) {
   std::transform(text.begin(), text.end(), text.begin(),
@@ -56,7 +51,7 @@ void make_data_folder(const std::string& out) {
 
 class Build {
  public:
-  Build(const Options& options, Context& context) : options_(options), context_(context) {}
+  Build(const LimbBuild& options, Context& context) : options_(options), context_(context) {}
 
   void operator()() {
     std::error_code ignored;
@@ -154,17 +149,21 @@ class Build {
       context_.out << "An image of 16 pixels a degree or more (LDEM_16) gives better rings and beads.\n";
   }
 
-  const Options& options_;
+  const LimbBuild& options_;
   Context& context_;
 };
 
 }  // namespace
 
+void build_limb(const LimbBuild& build, Context& context) {
+  Build{build, context}();
+}
+
 void add_limb_command(CLI::App& app, Context& context) {
   auto* command = app.add_subcommand("limb", "Heights of the Moon's edge");
   command->require_subcommand(1);
   auto* build = command->add_subcommand("build", "Make a strip of lunar heights from a PDS elevation image");
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<LimbBuild>();
   build
       ->add_option("IMAGE", options->image,
                    "LDEM_4.IMG, LDEM_16.IMG or finer, of the LOLA gridded data records")
@@ -175,7 +174,8 @@ void add_limb_command(CLI::App& app, Context& context) {
       ->check(command_line::named());
   build->add_option("--label", options->label, "The image's PDS label; by default it lies beside it")
       ->type_name("FILE.LBL");
-  build->callback([options, &context] { Build{*options, context}(); });
+  build->callback([options, &context] { build_limb(*options, context); });
+  add_limb_fetch(*command, context);
 }
 
 }  // namespace noonfall::cli

@@ -1,12 +1,16 @@
 #include "daemon/event_loop/event_loop.h"
 
 #include <cerrno>
+#include <climits>
 #include <csignal>
+#include <filesystem>
 #include <system_error>
 #include <utility>
 
 #include <unistd.h>
 
+#include <fmt/format.h>
+#include <boost/asio/buffer.hpp>
 #include <boost/asio/post.hpp>
 
 #include "daemon/clock/read_clocks.h"
@@ -14,6 +18,7 @@
 #include "daemon/service/notify.h"
 #include "daemon/voice/alsa_sink.h"
 #include "daemon/wired_body/wired_bodies.h"
+#include "lib/base/plain_text.h"
 
 namespace noonfall::event_loop {
 namespace {
@@ -73,8 +78,10 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
                live_->clock_changed(change, mapping);
              }},
       view_{STDOUT_FILENO},
+      keys_{io_},
       timer_{io_, clock::SystemTimer::Of::boot_time, [this] { live_->wake(); }},
       second_{io_},
+      soon_{io_},
       signals_{io_, SIGINT, SIGTERM, SIGHUP} {
   if (!timer_.is_open()) throw std::system_error{errno, std::generic_category(), "no timer for the plan"};
   if (view_.is_terminal() && ::isatty(STDERR_FILENO) == 1)
@@ -85,10 +92,13 @@ EventLoop::EventLoop(start::OpenedRun opened, LoopSettings settings)
       opened.settings.speed == 1)
     start_voice(opened, settings.voice);
   live_.emplace(std::move(opened), surroundings(settings));
+  page_at_ = std::move(settings.page);
+  broker_ = std::move(settings.broker);
 }
 
 EventLoop::~EventLoop() {
   diagnostic::show_in({});
+  if (key_input_) (void)keys_.release();
 }
 
 void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceChoice& choice) {
@@ -114,6 +124,12 @@ Surroundings EventLoop::surroundings(LoopSettings& settings) {
           .over = [this] { boost::asio::post(io_, [this] { io_.stop(); }); },
           .voice = voice_ ? &*voice_ : nullptr,
           .cycle_power = [this](std::size_t rig) { cycle_power(rig); },
+          .changed = [this] { show_soon(); },
+          .shown =
+              [this](const status::StatusFacts& facts) {
+                if (page_) page_->show(facts);
+                if (publisher_) publisher_->show(facts);
+              },
           .boot_id = std::move(settings.boot_id),
           .local_clock = std::move(settings.local_clock)};
 }
@@ -144,6 +160,10 @@ bool EventLoop::run() {
   timer_.start();
   live_->start();
   service::ready();
+  begin_keys();
+  // After what the run itself needs: descriptors may be few.
+  if (page_at_) open_page(*page_at_);
+  if (broker_) open_publisher(*broker_);
   wait_for_second();
   io_.run();
   service::stopping();
@@ -167,6 +187,61 @@ void EventLoop::wait_for_second() {
     look_after_power_commands();
     service::alive();
     wait_for_second();
+  });
+}
+
+/// Nobody's page keeps a run from going on. Who may read this terminal may command; others may read what goes
+/// into a file.
+void EventLoop::open_page(const page::PageAddress& address) {
+  auto token = page::page_token(live_->folder());
+  auto obey = [this](std::string words, page::Reply reply) {
+    boost::asio::post(
+        io_, [this, words = std::move(words), reply = std::move(reply)] { reply(live_->obey(words)); });
+  };
+  auto opened = page::PageServer::open(address, token.value_or(std::string{}), std::move(obey));
+  if (!opened) return live_->note(on_one_line(opened.error().front()));
+  page_ = std::move(*opened);
+  if (!token) return view_.say(fmt::format("Watch it, without commands: {}", page_->address()));
+  view_.say(view_.is_terminal() ? fmt::format("Watch it: {}#token={}", page_->address(), *token)
+                                : fmt::format("Watch it: {}#token=… as in {}/{}", page_->address(),
+                                              plain_line(live_->folder().path()), page::token_name));
+}
+
+void EventLoop::open_publisher(const publish::Broker& broker) {
+  char host[HOST_NAME_MAX + 1] = "";
+  ::gethostname(host, HOST_NAME_MAX);
+  const auto run = std::filesystem::path{live_->folder().path()}.filename().string();
+  auto opened = publish::Publisher::open(broker, publish::topic_of(host, run));
+  if (!opened) return live_->note(on_one_line(opened.error().front()));
+  publisher_ = std::move(*opened);
+}
+
+/// At most ten times a second, however much happens.
+void EventLoop::show_soon() {
+  if (std::exchange(showing_soon_, true)) return;
+  soon_.expires_after(std::chrono::milliseconds{100});
+  soon_.async_wait([this](error_code error) {
+    if (error) return;
+    showing_soon_ = false;
+    live_->show();
+  });
+}
+
+void EventLoop::begin_keys() {
+  if (!view_.is_terminal()) return;
+  auto input = status::KeyInput::open(STDIN_FILENO);
+  if (!input) return;
+  key_input_.emplace(std::move(*input));
+  keys_.assign(key_input_->descriptor());
+  wait_for_keys();
+}
+
+/// Until the terminal goes away.
+void EventLoop::wait_for_keys() {
+  keys_.async_read_some(boost::asio::buffer(typed_), [this](error_code error, std::size_t size) {
+    if (error) return;
+    live_->take_keys({typed_.data(), size});
+    wait_for_keys();
   });
 }
 

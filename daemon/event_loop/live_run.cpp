@@ -107,7 +107,8 @@ void LiveRun::write(const shotlog::Line& line) {
   opened_.journal->append(line);
   if (ends_a_phase(line.entry)) opened_.journal->phase_change();
   ledger_.take(line);
-  if (auto words = events_.take(line)) view_.say(std::move(*words));
+  if (auto event = events_.take(line)) view_.say(std::move(*event));
+  if (surroundings_.changed) surroundings_.changed();
 }
 
 void LiveRun::send(run::ToOneRig to) {
@@ -147,7 +148,7 @@ void LiveRun::clock_changed(const run::ClockChange& change, const ClockMapping& 
 void LiveRun::disk_news(const journal::JournalNews& news) {
   if (news.kind == journal::JournalNews::Kind::alarm) {
     ledger_.alarm(clock_.now(), news.words);
-    view_.say(status::alarm_line(clock_.now(), news.words));
+    view_.say(status::alarm_event(clock_.now(), news.words));
   }
   if (news.kind == journal::JournalNews::Kind::all_clear) ledger_.alarm_over();
   inputs_.emplace_back(run::Remark{news.words});
@@ -164,11 +165,26 @@ void LiveRun::each_second() {
   look_after_folder();
   for (const auto& news : opened_.journal->poll()) disk_news(news);
   if (!inputs_.empty()) step_core();
+  show();
+}
+
+void LiveRun::show() {
   auto facts = ledger_.facts(clock_.now());
   facts.speed = opened_.settings.speed;
   facts.clock_source = clock_.source_words();
   if (surroundings_.local_clock) facts.local_clock = surroundings_.local_clock(facts.now);
+  for (std::size_t n = 0; n < links_.size(); ++n) {
+    if (links_[n]) facts.rigs[n].levels = links_[n]->levels();
+  }
   view_.draw(facts);
+  if (surroundings_.shown) surroundings_.shown(facts);
+}
+
+void LiveRun::take_keys(std::string_view bytes) {
+  const auto words = view_.take_keys(bytes);
+  if (!words) return;
+  const auto answer = obey(*words);
+  view_.answered(answer.ok, answer.words);
 }
 
 control::Answer LiveRun::obey(const std::string& words) {

@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/clock/clock_watch.h"
@@ -35,6 +36,8 @@ struct Surroundings {
   voice::Voice* voice = nullptr;      // none: words are shown; it may be gone before the run
   /// Switches the power of this body; none: nobody can.
   std::function<void(std::size_t rig)> cycle_power = {};
+  std::function<void()> changed = {};                          // what is shown isn't so any more: show() soon
+  std::function<void(const status::StatusFacts&)> shown = {};  // beside the view
   std::string boot_id = {};
   LocalClock local_clock = {};
 };
@@ -50,6 +53,12 @@ class LiveRun {
   void start();
   void wake() { step_core(); }
   void each_second();
+  /// The run as it stands, on the view and to whoever else shows it.
+  void show();
+  /// For the log, with the next step.
+  void note(std::string words) { inputs_.emplace_back(run::Remark{std::move(words)}); }
+  /// Typed at the view's terminal.
+  void take_keys(std::string_view bytes);
   [[nodiscard]] control::Answer obey(const std::string& words);
   /// SIGINT, SIGTERM or SIGHUP.
   void on_signal(int signal);

@@ -161,6 +161,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] Tried<void> read_news(Duration most, int wait_ms);
   void take(const News& news);
   void check_health(rig::Care& care);
+  [[nodiscard]] std::optional<int> frames_in(const std::vector<Store>& stores) const;
   void reconcile(rig::Care& care);
   void note_late_files(rig::Care& care);
 

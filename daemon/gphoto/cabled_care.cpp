@@ -7,6 +7,7 @@
 
 #include "daemon/gphoto/body_sheet.h"
 #include "daemon/gphoto/cabled_camera.h"
+#include "daemon/gphoto/labels.h"
 
 namespace noonfall::gphoto {
 namespace {
@@ -104,15 +105,24 @@ rig::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
 
 void CabledCamera::check_health(rig::Care& care) {
   next_health_ = now() + health_period;
-  if (const auto stores = body_->session->stores(); !stores) {
+  const auto stores = body_->session->stores();
+  if (!stores) {
     if (auto answer = failed(stores.error()); answer.answer == rig::Answer::gone)
       care.gone = rig::Gone{answer.at, answer.why};
     return;
   }
   silences_ = 0;
-  const auto low = low_battery(*body_->session, battery_alarm_percent);
-  if (low && !std::exchange(battery_alarm_, true))
-    care.alarms.push_back(fmt::format("the battery is nearly empty: {}", *low));
+  const auto battery = body_->session->control("batterylevel");
+  const auto percent = battery ? percent_of(battery->label) : std::nullopt;
+  care.levels = rig::Levels{percent, frames_in(*stores)};
+  if (percent && *percent < battery_alarm_percent && !std::exchange(battery_alarm_, true))
+    care.alarms.push_back(fmt::format("the battery is nearly empty: {}", battery->label));
+}
+
+std::optional<int> CabledCamera::frames_in(const std::vector<Store>& stores) const {
+  if (!setup_.profile) return std::nullopt;
+  const auto bytes = static_cast<double>(free_kilobytes(stores)) * 1024;
+  return static_cast<int>(bytes / (body::frame_size(*setup_.profile, setup_.files).value * 1e6));
 }
 
 /// The first listing warms the driver up: with its first file it would otherwise ask about every file of the

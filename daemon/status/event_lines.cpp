@@ -2,10 +2,9 @@
 
 #include <fmt/format.h>
 
-#include "daemon/status/status_lines.h"
+#include "daemon/status/words.h"
 #include "lib/base/match.h"
 #include "lib/base/plain_text.h"
-#include "lib/time/utc_text.h"
 
 namespace noonfall::status {
 namespace {
@@ -36,73 +35,103 @@ std::string text_of(const shotlog::CommandLine& command) {
   return command.why.empty() ? "command: " + said : fmt::format("command refused: {}: {}", said, command.why);
 }
 
-std::string at_time(Utc at, const std::string& words) {
-  return fmt::format("{} UTC {}", to_clock_text(at, 0), plain_line(words));
+std::string named(const shotlog::FrameName& frame) {
+  return fmt::format("{}: {}", frame.rig, frame.step);
+}
+
+std::string numbered(const shotlog::FrameName& frame) {
+  return fmt::format("{}.{}", frame.set, frame.frame);
+}
+
+std::string without_numbers(std::string text) {
+  std::erase_if(text, [](char c) { return c == '.' || (c >= '0' && c <= '9'); });
+  return text;
+}
+
+Event said(std::string words) {
+  return {.at = {}, .who = std::move(words), .which = {}, .what = {}};
 }
 
 }  // namespace
 
-std::string alarm_line(Utc at, const std::string& words) {
-  return at_time(at, "ALARM " + words);
+std::string to_text(const Event& event) {
+  auto words = clock_text(event.at) + " UTC " + event.who;
+  for (const auto& part : {event.which, event.what}) words += (part.empty() ? "" : " ") + part;
+  return plain_line(words);
+}
+
+std::string to_text(const Event& event, int times) {
+  if (times == 1) return to_text(event);
+  const auto words = event.what.empty() ? fmt::format("{} ({} times)", event.who, times)
+                                        : fmt::format("{}, {} {}", event.who, times, event.what);
+  return plain_line(fmt::format("{} UTC {}", clock_text(event.at), words));
+}
+
+bool alike(const Event& a, const Event& b) {
+  return without_numbers(a.who) == without_numbers(b.who) &&
+         without_numbers(a.what) == without_numbers(b.what);
+}
+
+Event alarm_event(Utc at, const std::string& words) {
+  auto event = said("ALARM " + words);
+  event.at = at;
+  return event;
 }
 
 bool EventLines::first(const shotlog::FrameName& frame, const std::string& what) {
   return told_.emplace(frame.rig, frame.step, what).second;
 }
 
-std::string EventLines::text_of(const shotlog::Header& header) {
+Event EventLines::event_of(const shotlog::Header& header) {
   totality_ = header.kind == contacts::Kind::total;
-  return fmt::format("{}: {}", header.title, mode_words(header.mode, 1));
+  return said(fmt::format("{}: {}", header.title, mode_words(header.mode, 1)));
 }
 
-std::string EventLines::text_of(const shotlog::Amendment& amendment) {
+Event EventLines::event_of(const shotlog::Amendment& amendment) {
   totality_ = amendment.header.kind == contacts::Kind::total;
-  return "amended: " + amendment.why;
+  return said("amended: " + amendment.why);
 }
 
-std::string EventLines::text_of(const shotlog::Intent& intent) {
-  if (!first(intent.frame, "begins")) return {};
-  return fmt::format("{}: {} begins", intent.frame.rig, intent.frame.step);
+Event EventLines::event_of(const shotlog::Intent& intent) {
+  return first(intent.frame, "begins") ? said(named(intent.frame) + " begins") : Event{};
 }
 
-std::string EventLines::text_of(const shotlog::Outcome& outcome) {
+Event EventLines::event_of(const shotlog::Outcome& outcome) {
+  if (outcome.result == order::Outcome::fired) return {};
   const auto result = std::string{order::to_text(outcome.result)};
-  const bool fine = outcome.result == order::Outcome::fired;
-  if (fine || !first(outcome.frame, result)) return {};
   const auto& frame = outcome.frame;
-  return with_why(fmt::format("{}: {} {}.{} {}", frame.rig, frame.step, frame.set, frame.frame, result),
-                  outcome.why);
+  return {{}, named(frame), numbered(frame), with_why(result, outcome.why), first(frame, result)};
 }
 
-std::string EventLines::text_of(const shotlog::Skip& skip) {
+Event EventLines::event_of(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
-  if (skip.reason == shotlog::SkipReason::step_over || !first(frame, "skipped")) return {};
-  if (frame.set == 0) {
-    const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
-    return with_why(fmt::format("{}{}: {} is left out", alarm, frame.rig, frame.step), why_of(skip));
-  }
-  return with_why(fmt::format("{}: {} {}.{} skipped", frame.rig, frame.step, frame.set, frame.frame),
-                  why_of(skip));
+  if (skip.reason == shotlog::SkipReason::step_over) return {};
+  const bool is_new = first(frame, "skipped");
+  if (frame.set > 0) return {{}, named(frame), numbered(frame), with_why("skipped", why_of(skip)), is_new};
+  const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
+  return {{}, with_why(fmt::format("{}{} is left out", alarm, named(frame)), why_of(skip)), {}, {}, is_new};
 }
 
 bool alarms(const shotlog::Skip& skip, bool totality) {
   return skip.reason == shotlog::SkipReason::not_here && !totality;
 }
 
-std::optional<std::string> EventLines::take(const shotlog::Line& line) {
-  const auto told = std::visit(
-      Match{[this](const shotlog::Header& header) { return text_of(header); },
-            [this](const shotlog::Intent& intent) { return text_of(intent); },
-            [this](const shotlog::Outcome& outcome) { return text_of(outcome); },
-            [this](const shotlog::Skip& skip) { return text_of(skip); },
-            [this](const shotlog::Amendment& amendment) { return text_of(amendment); },
-            [&](const shotlog::ClockLine& clock) { return with_why(clock_words(line.clock), clock.why); },
-            [](const shotlog::Ended& end) { return std::string{sentence(end.how)}; },
-            [](const shotlog::Note& note) { return note.words; },
-            [](const auto& entry) { return status::text_of(entry); }},
+std::optional<Event> EventLines::take(const shotlog::Line& line) {
+  auto event = std::visit(
+      Match{
+          [this](const shotlog::Header& header) { return event_of(header); },
+          [this](const shotlog::Intent& intent) { return event_of(intent); },
+          [this](const shotlog::Outcome& outcome) { return event_of(outcome); },
+          [this](const shotlog::Skip& skip) { return event_of(skip); },
+          [this](const shotlog::Amendment& amendment) { return event_of(amendment); },
+          [&](const shotlog::ClockLine& clock) { return said(with_why(clock_words(line.clock), clock.why)); },
+          [](const shotlog::Ended& end) { return said(std::string{sentence(end.how)}); },
+          [](const shotlog::Note& note) { return said(note.words); },
+          [](const auto& entry) { return said(text_of(entry)); }},
       line.entry);
-  if (told.empty()) return std::nullopt;
-  return at_time(line.utc, told);
+  if (event.who.empty()) return std::nullopt;
+  event.at = line.utc;
+  return event;
 }
 
 }  // namespace noonfall::status

@@ -4,8 +4,9 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
-#include "daemon/status/status_lines.h"
+#include "daemon/status/facts.h"
 #include "lib/shotlog/account.h"
 #include "lib/timeline/timeline.h"
 
@@ -23,14 +24,18 @@ class StatusLedger {
   void alarm(Utc at, std::string words) { own_alarm_ = Alarm{at, std::move(words)}; }
   void alarm_over() { own_alarm_.reset(); }
 
-  /// Everything but the local clock, the clock's source and the speed. A rig is `starting` until a line says
-  /// that its body is ready.
+  /// Everything but the local clock, the clock's source, the speed and the bodies' levels. A rig is
+  /// `starting` until a line says that its body is ready.
   [[nodiscard]] StatusFacts facts(Utc now) const;
   [[nodiscard]] const shotlog::Account& account() const { return account_; }
 
  private:
-  [[nodiscard]] RigStatus status_of(const timeline::RigTimeline& planned) const;
-  [[nodiscard]] std::optional<Alarm> worst_alarm() const;
+  [[nodiscard]] RigStatus status_of(const timeline::RigTimeline& planned, Utc now) const;
+  [[nodiscard]] std::vector<Alarm> alarms() const;
+  [[nodiscard]] std::string said_at(const timeline::Cue& cue) const;
+  [[nodiscard]] std::optional<Call> next_words(Utc now) const;
+  [[nodiscard]] std::optional<Call> next_hands(Utc now) const;
+  [[nodiscard]] std::optional<Call> last_words() const;
   void fill_schedule(const timeline::RigTimeline& rig, Utc now, RigStatus& out) const;
 
   timeline::Timeline timeline_;

@@ -126,6 +126,8 @@ void fields(auto& io, json::Like<NumberedReport> auto& it) {
 }
 
 void fields(auto& io, json::Like<Alive> auto& it) {
+  io.maybe("battery_percent", it.levels.battery_percent, json::Whole{0, 100});
+  io.maybe("card_frames", it.levels.card_frames, json::Whole{0});
   if (!io.has("call", it.call.has_value())) return;
   auto& call = json::made(it.call);
   io("call", call.what, brief);

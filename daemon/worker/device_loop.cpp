@@ -73,6 +73,10 @@ class DeviceLoop {
   }
 
   void pass_on(rig::Care& care) {
+    if (care.levels) {
+      line_.battery_percent = care.levels->battery_percent.value_or(-1);
+      line_.card_frames = care.levels->card_frames.value_or(-1);
+    }
     if (!care.notes.empty()) line_.notes.put(std::move(care.notes));
     std::vector<order::Report> alarms;
     for (auto& alarm : care.alarms)
@@ -115,6 +119,11 @@ std::optional<Alive::Call> CallUnderWay::read() const {
   if (what == nullptr) return std::nullopt;
   return Alive::Call{what, BootTime{BootClock::duration{since_us_}},
                      BootTime{BootClock::duration{deadline_us_}}};
+}
+
+rig::Levels DeviceLine::levels() const {
+  const auto known = [](int level) { return level < 0 ? std::nullopt : std::optional{level}; };
+  return {known(battery_percent), known(card_frames)};
 }
 
 void run_both(DeviceLine& ends, const std::function<void()>& device, const std::function<void()>& line) {

@@ -38,8 +38,12 @@ struct DeviceLine {
   CallUnderWay call;
   WorkerClock clock;                       // set before the first order is put
   std::atomic<Utc> next_due = Utc::min();  // see NextDue; in the past: not known
+  std::atomic<int> battery_percent = -1;   // these two negative: not known
+  std::atomic<int> card_frames = -1;
   StopSignal stop;
   std::atomic<bool> ended = false;
+
+  [[nodiscard]] rig::Levels levels() const;
 };
 
 /// `line` in this thread and `device` in one of its own, to the end of both. What `line` throws stops the

@@ -167,7 +167,7 @@ class LineLoop {
     if (posix::boot_now() < last_alive_ + alive_period) return;
     last_alive_ = posix::boot_now();
     stay_reachable();
-    if (line != nullptr) line->say(Alive{device_.call.read()});
+    if (line != nullptr) line->say(Alive{device_.call.read(), device_.levels()});
   }
 
   /// A folder that was deleted or moved away, and is there anew: the next daemon looks for us in it.

@@ -27,6 +27,10 @@ rig::DeviceAnswer PacedBody::answer(const rig::DeviceCall& call, Utc /*now*/) {
   return answer;
 }
 
+rig::Care PacedBody::look_after(Utc now, Utc until) {
+  return body_.look_after(now, until);
+}
+
 void PacedBody::live_through_frames(std::size_t first, rig::DeviceAnswer& answer) {
   const auto& taken = body_.taken();
   for (auto n = first; n < taken.size(); ++n) {

@@ -19,6 +19,7 @@ class PacedBody final : public rig::Camera {
             std::function<void(const sim::RecordedFrame&)> on_picture);
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
+  [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
 
  private:
   void wait(Utc until);

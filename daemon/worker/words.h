@@ -11,6 +11,7 @@
 
 #include "daemon/worker/body_identity.h"
 #include "lib/order/order.h"
+#include "lib/rig/camera.h"
 #include "lib/run/input_output.h"
 #include "lib/time/boot_clock.h"
 
@@ -79,6 +80,7 @@ struct Alive {
     bool operator==(const Call&) const = default;
   };
   std::optional<Call> call;
+  rig::Levels levels = {};
   bool operator==(const Alive&) const = default;
 };
 

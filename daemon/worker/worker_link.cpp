@@ -152,7 +152,10 @@ void WorkerLink::hear(const std::string& text) {
   }
   std::visit(Match{[&](const WorkerHello& hello) { hear(hello); },
                    [&](const NumberedReport& report) { hear(report); },
-                   [&](const Alive& alive) { watch_.heard(alive); },
+                   [&](const Alive& alive) {
+                     watch_.heard(alive);
+                     levels_ = alive.levels;
+                   },
                    [&](const Note& note) { callbacks_.on_note(note.words); },
                    [&](const Refusal& refusal) { hear(refusal); }},
              *words);

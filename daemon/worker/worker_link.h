@@ -62,6 +62,8 @@ class RigLink {
   /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest. One
   /// that never came on the line has 1 s.
   virtual void shut_down(std::function<void()> done) = 0;
+  /// As last heard from its body.
+  [[nodiscard]] virtual rig::Levels levels() const { return {}; }
 };
 
 struct LinkStatus {
@@ -84,6 +86,8 @@ class WorkerLink final : public RigLink {
   void start() override;
   void send(order::ToRig message) override;
   void shut_down(std::function<void()> done) override;
+
+  [[nodiscard]] rig::Levels levels() const override { return levels_; }
 
   [[nodiscard]] LinkStatus status() const;
 
@@ -123,6 +127,7 @@ class WorkerLink final : public RigLink {
   WorkerClock clock_;
   std::optional<NextDue> next_due_;
   LineWatch watch_;
+  rig::Levels levels_;
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;
   boost::asio::posix::stream_descriptor process_end_;

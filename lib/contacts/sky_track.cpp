@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "lib/contacts/angles.h"
 #include "lib/contacts/solve.h"
@@ -102,7 +103,66 @@ Daylight day_about_mid(const Circumstances& sky, auto is_up) {
   return {false, after, before};
 }
 
+/// Where the Sun is then, its hour angle and declination going on from MID as they do on that day.
+Equatorial sun_in(const Circumstances& sky, Utc at) {
+  const auto& mid = *sky.at(ContactName::mid);
+  const auto [at_mid, hour_angle] = equatorial(mid, sky.site.latitude);
+  const auto motion = motion_on(sky.eclipse);
+  const double hours = in_seconds(at - mid.utc) / 3600;
+  return {at_mid + motion.declination_rad * hours, hour_angle + motion.hour_angle_rad * hours};
+}
+
+/// The parallactic angle (Meeus, Astronomical Algorithms, 2nd ed., formula 14.1).
+Degrees zenith_from_north(const Circumstances& sky, Utc at) {
+  const auto [delta, turned] = sun_in(sky, at);
+  return in_circle(
+      degrees(std::atan2(std::sin(turned), std::tan(radians(sky.site.latitude)) * std::cos(delta) -
+                                               std::sin(delta) * std::cos(turned))));
+}
+
+struct Waypoint {
+  Utc at;
+  double north;
+  double east;
+};
+
+/// Where the Moon's centre is at a contact. At internal tangency a larger Moon has it on the other side.
+Waypoint waypoint(const Circumstances& sky, ContactName name, double moon, double nearest) {
+  const auto& contact = *sky.at(name);
+  double distance = 1 + moon;
+  if (name == ContactName::mid) distance = nearest;
+  if (name == ContactName::c2 || name == ContactName::c3) distance = 1 - moon;
+  const double angle = radians(contact.position_angle);
+  return {contact.utc, distance * std::cos(angle), distance * std::sin(angle)};
+}
+
+/// A partial eclipse has no contacts but MID between the outer ones, a central one knows better than MID.
+std::vector<Waypoint> waypoints(const Circumstances& sky) {
+  const auto [moon, nearest] = at_mid(sky);
+  std::vector<Waypoint> track;
+  for (const auto name : all_contacts) {
+    const bool told = name != ContactName::mid || sky.kind == Kind::partial;
+    if (!sky.at(name) || !told) continue;
+    track.push_back(waypoint(sky, name, moon, nearest));
+  }
+  return track;
+}
+
 }  // namespace
+
+std::optional<MoonPlace> moon_at(const Circumstances& sky, Utc at) {
+  if (!sky.at(ContactName::mid)) return {};
+  const auto track = waypoints(sky);
+  for (std::size_t n = 1; n < track.size(); ++n) {
+    const auto& from = track[n - 1];
+    const auto& to = track[n];
+    if (at < from.at || at > to.at || from.at == to.at) continue;
+    const double part = in_seconds(at - from.at) / in_seconds(to.at - from.at);
+    return MoonPlace{at_mid(sky).moon_radius, std::lerp(from.north, to.north, part),
+                     std::lerp(from.east, to.east, part), zenith_from_north(sky, at)};
+  }
+  return {};
+}
 
 Degrees declination(const Circumstances& sky) {
   const auto& mid = sky.at(ContactName::mid);
@@ -113,11 +173,7 @@ std::optional<SunPlace> sun_at(const Circumstances& sky, Utc at) {
   const auto& mid = sky.at(ContactName::mid);
   if (!mid) return {};
   const double phi = radians(sky.site.latitude);
-  const auto [at_mid, hour_angle] = equatorial(*mid, sky.site.latitude);
-  const auto motion = motion_on(sky.eclipse);
-  const double hours = in_seconds(at - mid->utc) / 3600;
-  const double delta = at_mid + motion.declination_rad * hours;
-  const double turned = hour_angle + motion.hour_angle_rad * hours;
+  const auto [delta, turned] = sun_in(sky, at);
   const double up = std::sin(phi) * std::sin(delta) + std::cos(phi) * std::cos(delta) * std::cos(turned);
   const double north = std::cos(phi) * std::sin(delta) - std::sin(phi) * std::cos(delta) * std::cos(turned);
   const Degrees altitude = degrees(std::asin(std::clamp(up, -1.0, 1.0)));

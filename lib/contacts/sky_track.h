@@ -56,4 +56,16 @@ struct Discs {
 /// within 0.04 radii. Nothing is covered before C1 and after C4, or where the eclipse isn't seen.
 [[nodiscard]] Discs discs_at(const Circumstances& sky, Utc at);
 
+/// The Moon before the Sun as it is seen: its centre from the Sun's, in solar radii.
+struct MoonPlace {
+  double radius = 1;
+  double north = 0;
+  double east = 0;
+  Degrees zenith;  // from celestial north through east
+};
+
+/// In straight lines at a steady pace through the contacts, where it is exact; between them within 0.05
+/// radii. Empty before C1, after C4 and where the eclipse isn't seen.
+[[nodiscard]] std::optional<MoonPlace> moon_at(const Circumstances& sky, Utc at);
+
 }  // namespace noonfall::contacts

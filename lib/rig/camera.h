@@ -31,12 +31,20 @@
 
 namespace noonfall::rig {
 
+/// What a body has left; none where it doesn't tell.
+struct Levels {
+  std::optional<int> battery_percent;
+  std::optional<int> card_frames;  // as they are shot now
+  bool operator==(const Levels&) const = default;
+};
+
 /// What came of looking after a body between calls.
 struct Care {
   std::optional<Utc> again;         // when the next look is wanted; none: never
   std::vector<std::string> notes;   // for the log
   std::vector<std::string> alarms;  // for the person
   std::optional<Gone> gone;         // it was there and isn't any more
+  std::optional<Levels> levels;     // when it was asked for them
 };
 
 /// One call at a time, each answered exactly once. A real body's implementation blocks until it can answer or

@@ -20,6 +20,7 @@ using rig::Answer;
 using rig::DeviceAnswer;
 
 // Round figures of tethered bodies (common practice, no source).
+constexpr Duration look_period = 30s;
 constexpr Duration quick_answer = 5ms;
 constexpr Duration drain_time = 30ms;
 constexpr Duration reopen_time = 1500ms;
@@ -47,6 +48,15 @@ SimulatedBody::SimulatedBody(BodySetup setup)
       card_free_{profile_.card.value - frame_size_.value * setup.taken_before},
       battery_frames_(profile_.battery_frames - setup.taken_before),
       taken_before_(setup.taken_before) {}
+
+rig::Care SimulatedBody::look_after(Utc now, Utc /*until*/) {
+  rig::Care care;
+  const auto full = std::max(profile_.battery_frames, 1);
+  care.levels = rig::Levels{std::clamp(100 * battery_frames_ / full, 0, 100),
+                            static_cast<int>(std::max(card_free_.value, 0.0) / frame_size_.value)};
+  care.again = now + look_period;
+  return care;
+}
 
 DeviceAnswer SimulatedBody::answer(const rig::DeviceCall& call, Utc now) {
   if (std::holds_alternative<rig::ReopenCall>(call)) return reopen(now);

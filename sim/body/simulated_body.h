@@ -49,6 +49,7 @@ class SimulatedBody final : public rig::Camera {
   explicit SimulatedBody(BodySetup setup);
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
+  [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
 
   /// A release of one frame at bulb: its shutter closes at `closes`, or as soon as it has opened.
   [[nodiscard]] rig::DeviceAnswer release_bulb(const rig::ReleaseCall& call, Utc now, Utc closes);

@@ -33,7 +33,8 @@ const std::map<std::string, Rows> order_of{
       {"load", "clock", "journal", "service", "status", "voice", "worker", "pictures"},
       {"wired_body"},
       {"operator", "start", "cameras"},
-      {"preflight"},
+      {"page", "preflight"},
+      {"publish"},
       {"cli", "event_loop", "gphoto"}}},
 };
 const std::vector<std::string> parts{"lib", "sim", "daemon", "tests"};
@@ -112,6 +113,8 @@ const std::vector<Place> places{
     {"date/tz.h", {"daemon"}},
     {"CLI/", {"daemon"}},
     {"proj.h", {"daemon"}},
+    {"curl/", {"daemon/load"}},
+    {"mosquitto.h", {"daemon/publish"}},
     {"exiv2/", {"daemon/pictures"}},
     {"jpeglib.h", {"daemon/pictures"}},
     {"tiffio.h", {"daemon/pictures"}},

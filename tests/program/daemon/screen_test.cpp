@@ -60,7 +60,8 @@ class OnTerminal {
       return shown_.find(words) != std::string::npos;
     });
   }
-  void end() const { ::kill(pid_, SIGTERM); }
+  void kill(int signal) const { ::kill(pid_, signal); }
+  void end() const { kill(SIGTERM); }
   /// Bytes that whoever reads the terminal next would get.
   [[nodiscard]] int keys_left() const {
     int count = -1;
@@ -129,10 +130,11 @@ TEST_CASE("a terminal shows the run as it stands, and Ctrl-C leaves it as it was
                        "--move", "C2=+90s", "--speed", "40"}};
   const auto before = terminal.settings();
   CHECK(terminal.shows("SIMULATED: keep the camera filter on, 40 times as fast"));
-  CHECK(terminal.shows("MID in "));
+  CHECK(terminal.shows("to C2"));
   CHECK(terminal.shows("corona, back to back"));
-  CHECK(terminal.shows("ready     filter ON, assumed"));
-  CHECK(terminal.shows("fired, 0 failed, "));
+  CHECK(terminal.shows("ready    filter ON, assumed"));
+  CHECK(terminal.shows("TOTALITY 0:"));
+  CHECK(terminal.shows("/39 fired"));
   // ECMA-48: the lines are drawn over by moving up, nothing is switched to another screen or hidden.
   CHECK(terminal.shown().find("\x1b[J") != std::string::npos);
   CHECK(terminal.shown().find("\x1b[?") == std::string::npos);
@@ -148,7 +150,7 @@ TEST_CASE("on the view's terminal the diagnostic log scrolls above it, and repea
   const Field field;
   OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",
                        "--move", "C2=+90s", "--speed", "40", "--log-level", "info"}};
-  CHECK(terminal.shows("MID in "));
+  CHECK(terminal.shows("to C2"));
   CHECK(terminal.shows("Z noonfalld info: rig 1: process "));
   terminal.type("\x03");
   CHECK(terminal.exit() == 0);
@@ -164,17 +166,54 @@ TEST_CASE("on the view's terminal the diagnostic log scrolls above it, and repea
   }
 }
 
-TEST_CASE("keys typed at the live view never reach the shell") {
+TEST_CASE("keys do what --tell does, each asked and answered on the screen") {
   const Field field;
   OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",
-                       "--move", "C2=+90s", "--speed", "40"}};
-  CHECK(terminal.shows("MID in "));
+                       "--move", "C2=+90s", "--speed", "20", "--page", "none"}};
+  CHECK(terminal.shows("to C2"));
+  terminal.type("2");
+  CHECK(terminal.shows(">2 wide"));
+  terminal.type("h");
+  CHECK(terminal.shows("hold wide?  Enter does it, any other key leaves it"));
+  terminal.type("\r");
+  CHECK(terminal.shows("done: hold wide"));
+  CHECK(terminal.shows("HELD"));
+  terminal.type("f");
+  CHECK(terminal.shows("filter wide on?"));
+  terminal.type("\r");
+  CHECK(terminal.shows("NOT done: the rig has no camera filter"));
+  terminal.type("?");
+  CHECK(terminal.shows("all else: noonfalld --tell help"));
+  const auto commands = field.all<shotlog::CommandLine>();
+  REQUIRE(commands.size() >= 1);
+  CHECK(to_text(commands.front().command) == "hold wide");
+  CHECK(commands.front().why.empty());
+}
+
+TEST_CASE("keys typed at the live view are not echoed and never reach the shell, however the program ends") {
+  const Field field;
+  OnTerminal terminal{{NOONFALL_DAEMON, "--state", field.folder(), field.plan(field_plan), "--simulate",
+                       "--move", "C2=+90s", "--speed", "20"}};
+  const auto before = terminal.settings();
+  CHECK(terminal.shows("keys: "));
+  CHECK(comes_true([&] { return !same(before, terminal.settings()); }));
   terminal.type("rm -rf pictures\n");
-  CHECK(terminal.shows("rm -rf pictures"));  // by the terminal's echo
-  REQUIRE(terminal.keys_left() > 0);
-  terminal.end();
-  CHECK(terminal.exit() == 0);
-  CHECK(terminal.keys_left() == 0);
+  CHECK(terminal.shows("that was too much at once to be keys: nothing was done"));
+  CHECK(terminal.shown().find("pictures\r") == std::string::npos);
+  CHECK(terminal.shown().find("rm -rf") == std::string::npos);
+  int expected = 0;
+  SUBCASE("by SIGTERM") {
+    terminal.end();
+  }
+  SUBCASE("by SIGKILL, in the middle of a word") {
+    terminal.kill(SIGSTOP);
+    terminal.type("reboot\n");
+    terminal.kill(SIGKILL);
+    expected = -1;
+  }
+  CHECK(terminal.exit() == expected);
+  CHECK(comes_true([&] { return same(before, terminal.settings()); }));
+  CHECK(comes_true([&] { return terminal.keys_left() == 0; }));
 }
 
 TEST_CASE("NO_COLOR is heeded") {

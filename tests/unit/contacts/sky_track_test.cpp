@@ -132,6 +132,40 @@ TEST_CASE("half a day from mid-eclipse the Sun is still where a general ephemeri
   }
 }
 
+TEST_CASE("the Moon lies before the Sun where a general ephemeris library has it, seen from the site") {
+  constexpr double unix_epoch_jd = 2440587.5;
+  for (const auto& place : places) {
+    CAPTURE(place.date);
+    const auto sky = sky_over(place);
+    swe_set_topo(place.site.longitude.value, place.site.latitude.value, place.site.height.value);
+    const auto from = sky.at(ContactName::c1)->utc;
+    const auto until = sky.at(ContactName::c4)->utc;
+    for (const auto part : {0.1, 0.3, 0.5, 0.8}) {
+      const auto at = from + from_seconds(in_seconds(until - from) * part);
+      const double jd = unix_epoch_jd + in_seconds(at.time_since_epoch()) / 86400;
+      constexpr int flags = SEFLG_MOSEPH | SEFLG_EQUATORIAL | SEFLG_TOPOCTR;
+      double sun[6];
+      double moon[6];
+      char error[AS_MAXCH];
+      REQUIRE(swe_calc_ut(jd, SE_SUN, flags, sun, error) >= 0);
+      REQUIRE(swe_calc_ut(jd, SE_MOON, flags, moon, error) >= 0);
+      const double radius = 959.63 / 3600 / sun[2];  // of the Sun in degrees (Auwers), at its distance in au
+      const auto ours = moon_at(sky, at);
+      REQUIRE(ours);
+      CHECK(std::abs(ours->north - (moon[1] - sun[1]) / radius) < 0.07);
+      CHECK(std::abs(ours->east - std::remainder(moon[0] - sun[0], 360) * std::cos(radians(Degrees{sun[1]})) /
+                                      radius) < 0.07);
+      // The parallactic angle, Meeus, Astronomical Algorithms, 2nd ed., formula 14.1.
+      const double hour_angle = radians(Degrees{swe_sidtime(jd) * 15 + place.site.longitude.value - sun[0]});
+      const double phi = radians(place.site.latitude);
+      const double delta = radians(Degrees{sun[1]});
+      const auto parallactic = degrees(std::atan2(
+          std::sin(hour_angle), std::tan(phi) * std::cos(delta) - std::sin(delta) * std::cos(hour_angle)));
+      CHECK(away(ours->zenith, parallactic) * std::cos(radians(sun_at(sky, at)->altitude)) < 0.1);
+    }
+  }
+}
+
 namespace {
 
 /// Of the disc's upper edge in 34' of refraction; from noon UTC of the day before on.
@@ -205,4 +239,11 @@ TEST_CASE("within the polar circle the Sun of August doesn't set, as nobody doub
   CHECK(day.up_at_mid);
   CHECK_FALSE(day.rises);
   CHECK_FALSE(day.sets);
+}
+
+TEST_CASE("outside the eclipse no Moon lies before the Sun") {
+  const auto sky = sky_over(places[0]);
+  CHECK_FALSE(moon_at(sky, sky.at(ContactName::c1)->utc - std::chrono::seconds{1}));
+  CHECK_FALSE(moon_at(sky, sky.at(ContactName::c4)->utc + std::chrono::seconds{1}));
+  CHECK_FALSE(moon_at({}, {}));
 }

@@ -170,4 +170,21 @@ TEST_CASE("a bracket driven as fast as the body allows opens when the body model
   }
 }
 
+TEST_CASE("a body that is looked after tells what it has left, less with every frame") {
+  auto setup = round_setup();
+  setup.profile.battery_frames = 200;
+  SimulatedBody body(setup);
+  const auto full = body.look_after(noon, noon + 1min).levels;
+  REQUIRE(full);
+  CHECK(full->battery_percent == 100);
+  const auto frames =
+      static_cast<int>(body.card_free().value / body::frame_size(setup.profile, setup.files).value);
+  CHECK(full->card_frames == frames);
+  setup.taken_before = 50;
+  const auto later = SimulatedBody(setup).look_after(noon, noon + 1min).levels;
+  REQUIRE(later);
+  CHECK(later->battery_percent == 75);
+  CHECK(later->card_frames == frames - 50);
+}
+
 }  // namespace noonfall::sim

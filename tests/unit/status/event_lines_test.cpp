@@ -14,7 +14,8 @@ class Bench {
  public:
   std::string take(shotlog::Entry entry) {
     const shotlog::ClockState clock{shotlog::ClockGrade::b, Duration{40'000}};
-    return events_.take({1, at(0), clock, std::move(entry)}).value_or("");
+    const auto event = events_.take({1, at(0), clock, std::move(entry)});
+    return event && event->new_kind ? to_text(*event) : "";
   }
 
  private:
@@ -30,7 +31,10 @@ shotlog::Outcome outcome(std::int32_t frame, order::Outcome result, std::string 
 TEST_CASE("each kind of line that a person should see has its words") {
   std::string all;
   EventLines events;
-  for (const auto& line : shotlog::one_of_each()) all += events.take(line).value_or("-") + "\n";
+  for (const auto& line : shotlog::one_of_each()) {
+    const auto event = events.take(line);
+    all += (event && event->new_kind ? to_text(*event) : "-") + "\n";
+  }
   CHECK(all ==
         "09:46:40 UTC Headland, \"two\" rigs — é: SIMULATED: keep the camera filter on\n"
         "09:46:40 UTC long: corona begins\n"
@@ -67,7 +71,7 @@ TEST_CASE("what a body calls itself can't take over the terminal") {
   Bench bench;
   CHECK(bench.take(shotlog::Fault{"long", false, "gone\x1b[2J\nfor good"}) ==
         "09:46:40 UTC ALARM long: AWAY: gone\uFFFD[2J\uFFFDfor good");
-  CHECK(alarm_line(at(0), "the disk\r") == "09:46:40 UTC ALARM the disk\uFFFD");
+  CHECK(to_text(alarm_event(at(0), "the disk\r")) == "09:46:40 UTC ALARM the disk\uFFFD");
 }
 
 TEST_CASE("a filter, a refused command and words left unsaid are told with their reasons") {

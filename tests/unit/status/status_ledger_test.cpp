@@ -71,9 +71,7 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
   bench.take(shotlog::Fault{"long", false, "the cable is off"});
   CHECK(bench.rig().body == BodyState::away);
   CHECK(bench.rig().why == "the cable is off");
-  REQUIRE(bench.facts().alarm.has_value());
-  CHECK(bench.facts().alarm->words == "long: the cable is off");
-  CHECK(bench.facts().alarm->at == at(50s));
+  CHECK(bench.facts().alarms == std::vector<Alarm>{{at(50s), "long: the cable is off"}});
   bench.take(shotlog::CommandLine{shotlog::Hold{"long"}});
   CHECK(bench.rig().body == BodyState::away);
   bench.take(shotlog::Fault{"long", true, {}});
@@ -84,17 +82,16 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
   CHECK(bench.rig().body == BodyState::ready);
 }
 
-TEST_CASE("an alarm ends with what it was of, and the one before shows again") {
+TEST_CASE("alarms stand until what they are of is over, the newest first") {
   Bench bench;
   bench.ledger().alarm(at(40s), "the shot log can't be written");
   bench.take(shotlog::Fault{"long", false, "the cable is off"});
-  REQUIRE(bench.facts().alarm);
-  CHECK(bench.facts().alarm->words == "long: the cable is off");
+  const Alarm disk{at(40s), "the shot log can't be written"};
+  CHECK(bench.facts().alarms == std::vector<Alarm>{{at(50s), "long: the cable is off"}, disk});
   bench.take(shotlog::Fault{"long", true, {}});
-  REQUIRE(bench.facts().alarm);
-  CHECK(bench.facts().alarm->words == "the shot log can't be written");
+  CHECK(bench.facts().alarms == std::vector<Alarm>{disk});
   bench.ledger().alarm_over();
-  CHECK_FALSE(bench.facts().alarm);
+  CHECK(bench.facts().alarms.empty());
 }
 
 TEST_CASE("the filter is as the last line about it says, on at first") {
@@ -139,8 +136,77 @@ TEST_CASE("a step left out for want of totality stays on the screen as an alarm"
          at(50s),
          {},
          shotlog::Skip{{"long", "corona", 0, 0}, {}, shotlog::SkipReason::not_here, "there is no C2"}});
-    const auto alarm = ledger.facts(at(60s)).alarm;
-    CHECK(alarm.has_value() == (kind == contacts::Kind::partial));
-    if (alarm) CHECK(alarm->words == "long: corona is left out: there is no C2");
+    std::vector<Alarm> expected;
+    if (kind == contacts::Kind::partial) expected = {{at(50s), "long: corona is left out: there is no C2"}};
+    CHECK(ledger.facts(at(60s)).alarms == expected);
   }
+}
+
+TEST_CASE("a filter called back on late is the first alarm") {
+  Bench bench;
+  bench.take(shotlog::CueLine{.words = "Camera filter back on, long.",
+                              .ends = at(50s),
+                              .filter = shotlog::FilterCue{"long", FilterState::on, true}});
+  bench.ledger().alarm(at(60s), "the shot log can't be written");
+  REQUIRE(bench.facts().alarms.size() == 2);
+  CHECK(bench.facts().alarms[0] == Alarm{at(50s), "long: the camera filter must go back on NOW"});
+  bench.take(shotlog::FilterChange{"long", FilterState::on, true, {}});
+  CHECK(bench.facts().alarms.size() == 1);
+}
+
+TEST_CASE("a lane has the exposure whose time has come, the trim, and how late the last frame opened") {
+  Bench bench;
+  const exposure::Exposure slow{{1, 60}, exposure::FNumber{80}, {400}};
+  bench.take(shotlog::Intent{{"long", "crescent", 1, 1}, 1, at(100s), at(102s), run::quick});
+  bench.take(shotlog::Intent{{"long", "crescent", 2, 1}, 2, at(200s), at(202s), slow});
+  CHECK_FALSE(bench.rig(50s).exposure);
+  CHECK(bench.rig(100s).exposure == run::quick);
+  CHECK(bench.rig(200s).exposure == slow);
+  CHECK_FALSE(bench.rig(200s).late);
+  bench.take(shotlog::Outcome{
+      {"long", "crescent", 1, 1}, order::Outcome::fired, at(100s), at(100s) + 9ms, run::quick, {}, {}});
+  CHECK(bench.rig(200s).late == 9ms);
+  bench.take(shotlog::CommandLine{shotlog::Trim{"long", -1}});
+  CHECK(bench.rig(200s).trim == -1);
+  CHECK(bench.rig(50s).next_exposures == std::vector<exposure::Exposure>{run::quick});
+}
+
+TEST_CASE("what is next, what was last and when hands are needed follow the clock") {
+  auto timeline = plan_under(contacts::Kind::total);
+  using noonfall::timeline::CueKind;
+  timeline.cues = {{at(40s), "One minute", CueKind::spoken, 0},
+                   {at(60s), "Camera filter off, long.", CueKind::filter_off, 0}};
+  for (const auto mode : {shotlog::Mode::event, shotlog::Mode::dress}) {
+    StatusLedger ledger{timeline, mode};
+    const bool event = mode == shotlog::Mode::event;
+    CHECK(ledger.facts(at(0s)).next == Call{at(10s), "aim again at long"});
+    CHECK(ledger.facts(at(0s)).hands == Call{at(10s), "aim again at long"});
+    CHECK(ledger.facts(at(15s)).next == Call{at(40s), "One minute"});
+    CHECK(ledger.facts(at(15s)).hands == Call{at(10s), "aim again at long"});
+    // In a rehearsal nobody is told to take a filter off.
+    const auto filter = event ? Call{at(60s), "Camera filter off, long."}
+                              : Call{at(60s), "Rehearsal, keep the camera filter on, long."};
+    CHECK(ledger.facts(at(40s)).next == filter);
+    CHECK(ledger.facts(at(40s)).hands == (event ? std::optional{filter} : std::nullopt));
+    CHECK_FALSE(ledger.facts(at(60s)).next);
+    CHECK_FALSE(ledger.facts(at(60s)).last);
+    ledger.take({1, at(40s), {}, shotlog::CueLine{.words = "One minute", .ends = at(40s), .printed = true}});
+    ledger.take(
+        {2, at(50s), {}, shotlog::CueLine{.words = "Halfway", .ends = at(50s), .why = "not in time"}});
+    CHECK(ledger.facts(at(60s)).last == Call{at(40s), "One minute"});
+  }
+}
+
+TEST_CASE("in totality the next contact is the third, and the time that is over is told") {
+  auto timeline = plan_under(contacts::Kind::total);
+  timeline.circumstances.contacts[2].emplace().utc = at(315s);
+  const StatusLedger ledger{timeline, shotlog::Mode::event};
+  CHECK(ledger.facts(at(298s)).next_contact == NamedInstant{contacts::ContactName::c2, at(299s)});
+  CHECK_FALSE(ledger.facts(at(298s)).in_totality);
+  CHECK(ledger.facts(at(300s)).next_contact == NamedInstant{contacts::ContactName::c3, at(330s)});
+  CHECK(ledger.facts(at(300s)).in_totality == Totality{1s, 31s});
+  CHECK_FALSE(ledger.facts(at(330s)).in_totality);
+  CHECK(ledger.facts(at(0s)).contacts == std::vector<NamedInstant>{{contacts::ContactName::c2, at(299s)},
+                                                                   {contacts::ContactName::mid, at(315s)},
+                                                                   {contacts::ContactName::c3, at(330s)}});
 }

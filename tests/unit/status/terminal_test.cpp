@@ -63,6 +63,10 @@ StatusFacts facts() {
   return facts;
 }
 
+Event event(std::string words) {
+  return {facts().now, std::move(words), {}, {}};
+}
+
 class NoColor {
  public:
   NoColor() { ::setenv("NO_COLOR", "1", 1); }
@@ -71,25 +75,22 @@ class NoColor {
 
 }  // namespace
 
-TEST_CASE("a frame goes over the one before, events above it, and erases what is left of it") {
-  const std::vector<std::string> lines{"one", "two"};
-  CHECK(terminal_frame(0, {}, lines, Paint::plain) == "\rone\x1b[K\r\ntwo\x1b[K\r\n\x1b[J");
-  CHECK(terminal_frame(2, {"an event"}, {"three"}, Paint::plain) ==
+TEST_CASE("a frame goes over the one before, what leaves it above, and erases what is left of it") {
+  const std::vector<Row> rows{{"one"}, {"two"}};
+  CHECK(terminal_frame(0, {}, rows, Paint::plain) == "\rone\x1b[K\r\ntwo\x1b[K\r\n\x1b[J");
+  CHECK(terminal_frame(2, {"an event"}, {{"three"}}, Paint::plain) ==
         "\r\x1b[2A"
         "an event\x1b[K\r\nthree\x1b[K\r\n\x1b[J");
 }
 
-TEST_CASE("colour is for what needs a person") {
-  CHECK(terminal_frame(0, {}, {"ALARM x", "SIMULATED: keep the camera filter on", "fine"}, Paint::colour) ==
-        "\r\x1b[1;31mALARM x\x1b[0m\x1b[K\r\n\x1b[1mSIMULATED: keep the camera filter on\x1b[0m\x1b[K\r\n"
-        "fine\x1b[K\r\n\x1b[J");
-}
-
-TEST_CASE("in a small window lines are cut and the last one stays") {
-  CHECK(fitted_lines({"one", "two", "three", "alarm"}, {5, 3}) == std::vector<std::string>{"one", "ala…"});
-  CHECK(fitted_lines({"one", "two", "alarm"}, {80, 1}) == std::vector<std::string>{"alarm"});
-  CHECK(fitted_lines({"one"}, {0, 0}) == std::vector<std::string>{"…"});
-  CHECK(fitted_lines({}, {80, 24}).empty());
+// ECMA-48 8.3.117 (SGR): 1 bold, 7 inverse, 31 red display, 40 black background.
+TEST_CASE("by day colour is for what needs a person, at night all is red on black") {
+  const std::vector<Row> rows{{"ALARM x", Tone::urgent}, {"SIMULATED", Tone::strong}, {"fine"}};
+  CHECK(terminal_frame(0, {}, rows, Paint::colour) ==
+        "\r\x1b[1;31mALARM x\x1b[0m\x1b[K\r\n\x1b[1mSIMULATED\x1b[0m\x1b[K\r\nfine\x1b[K\r\n\x1b[J");
+  CHECK(terminal_frame(0, {}, rows, Paint::night) ==
+        "\r\x1b[31;40;7mALARM x\x1b[K\x1b[0m\r\n\x1b[31;40mSIMULATED\x1b[K\x1b[0m\r\n"
+        "\x1b[31;40mfine\x1b[K\x1b[0m\r\n\x1b[J");
 }
 
 TEST_CASE("on a terminal the view is drawn in place, and anew when the window changes") {
@@ -99,15 +100,45 @@ TEST_CASE("on a terminal the view is drawn in place, and anew when the window ch
   CHECK(view.is_terminal());
   view.draw(facts());
   const auto first = pty.shown();
-  CHECK(first.starts_with("\r08:41:12 UTC "));
-  CHECK(first.ends_with("FOR REAL\x1b[K\r\nclock A, within 3 ms\x1b[K\r\nno alarm\x1b[K\r\n\x1b[J"));
-  view.say("an event");
-  CHECK(pty.shown().starts_with("\r\x1b[4Aan event\x1b[K\r\n08:41:12 UTC "));
-  pty.resize(30, 3);
+  CHECK(first.starts_with("\r08:41:12 UTC"));
+  CHECK(first.find("FOR REAL") != std::string::npos);
+  CHECK(first.find("no alarm\x1b[K\r\n") != std::string::npos);
+  CHECK(first.ends_with("\x1b[K\r\n\x1b[J"));
+  view.say(event("an event"));
+  const auto second = pty.shown();
+  CHECK(second.starts_with("\r\x1b[9A08:41:12 UTC"));
+  CHECK(second.find("an event\x1b[K\r\n") != std::string::npos);
+  view.say("of the diagnostic log");
+  CHECK(pty.shown().starts_with("\r\x1b[9Aof the diagnostic log\x1b[K\r\n08:41:12 UTC"));
+  pty.resize(30, 8);
   view.draw(facts());
   const auto resized = pty.shown();
-  CHECK(resized.starts_with("\x1b[H\x1b[2J\r08:41:12 UTC "));
-  CHECK(resized.ends_with("\x1b[K\r\nno alarm\x1b[K\r\n\x1b[J"));
+  CHECK(resized.starts_with("\x1b[H\x1b[2J"));
+  CHECK(resized.find("08:41:12 UTC an event") != std::string::npos);  // it has left the screen
+}
+
+TEST_CASE("keys are asked about and answered on the screen") {
+  const NoColor plain;
+  const Pty pty{80, 24};
+  StatusView view{pty.program.get()};
+  CHECK_FALSE(view.take_keys("c"));  // nothing to speak of yet
+  view.draw(facts());
+  CHECK_FALSE(view.take_keys("c"));
+  CHECK(pty.shown().find("clock ok?  Enter does it") != std::string::npos);
+  CHECK(view.take_keys("\r") == "clock ok");
+  view.answered(true, "clock ok");
+  CHECK(pty.shown().find("done: clock ok\x1b[K") != std::string::npos);
+}
+
+TEST_CASE("in totality the screen is red on black") {
+  const Pty pty{80, 24};
+  StatusView view{pty.program.get()};
+  auto given = facts();
+  view.draw(given);
+  CHECK(pty.shown().find("\x1b[31;40m") == std::string::npos);
+  given.in_totality = Totality{};
+  view.draw(given);
+  CHECK(pty.shown().find("\x1b[31;40m08:41:12 UTC") != std::string::npos);
 }
 
 TEST_CASE("a terminal stopped with Ctrl-S holds nobody up, and shows the newest when it goes on") {

@@ -126,8 +126,13 @@ FromWorker any_from_worker() {
       }
       return hello;
     }
-    case 1:
-      return coin() ? Alive{} : Alive{Alive::Call{any_text(), any_boot_time(), any_boot_time()}};
+    case 1: {
+      Alive alive;
+      if (coin()) alive.call = Alive::Call{any_text(), any_boot_time(), any_boot_time()};
+      if (coin()) alive.levels.battery_percent = *rc::gen::inRange(0, 101);
+      if (coin()) alive.levels.card_frames = *rc::gen::inRange(0, 1'000'000);
+      return alive;
+    }
     case 2:
       return Note{any_text()};
     case 3:
