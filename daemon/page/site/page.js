@@ -182,7 +182,10 @@
       const answer = await fetch("/command", {method: "POST", body: JSON.stringify({say: asked}),
         headers: {"Content-Type": "application/json", "X-Noonfall": "command", "Authorization": "Bearer " + token}});
       const told = await answer.json();
-      put($("said"), (told.ok ? "Done: " : "NOT done: ") + told.words);
+      const line = (told.ok ? "Done: " : "NOT done: ") + told.words;
+      put($("said"), line);
+      // What was done is on the lane by then; what wasn't stays.
+      if (told.ok) setTimeout(() => { if ($("said").textContent === line) put($("said"), ""); }, 8000);
     } catch (error) {
       put($("said"), "NOT done: noonfalld didn't answer");
     }
