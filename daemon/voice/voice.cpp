@@ -158,7 +158,7 @@ class Voice::Speaker {
   std::string output_gone(const std::string& why) {
     open_ = false;
     lose(why);
-    return "the sound output failed";
+    return why;
   }
 
   bool has_to_stop(const Utterance& utterance) {

@@ -187,7 +187,7 @@ TEST_CASE("an output that is gone is told of, and nothing is said to have been h
   voice->prepare({"Halfway."});
   CHECK(bench.news.wait(&News::lost_) == "words are printed and not spoken: no such output");
   voice->say({"Halfway.", Utc{1s}, bench.start + 2s, BootTime::max()});
-  CHECK(bench.news.wait(&News::voiced_).why_not == "the sound output failed");
+  CHECK(bench.news.wait(&News::voiced_).why_not == "no such output");
 }
 
 TEST_CASE("a program says the words, whatever is in them, and its exit code tells whether it did") {
