@@ -86,8 +86,7 @@ std::string to_text(const BodySheet& sheet, const body::Demand& demand) {
   const auto battery = sheet.battery_percent ? fmt::format("battery {} %", *sheet.battery_percent)
                                              : std::string{"battery: not told"};
   text += fmt::format("  {}, {}\n", battery, card_text(sheet));
-  if (const auto settings = settings_text(sheet); !settings.empty())
-    text += fmt::format("  {}\n", settings);
+  if (const auto settings = settings_text(sheet); !settings.empty()) text += fmt::format("  {}\n", settings);
   text += fmt::format("  {}{}\n", choices_text(sheet.choices), sheet.offers_burst ? ", bursts" : "");
   const auto found = obstacles(sheet, demand);
   for (const auto& finding : found) text += finding_text(finding);

@@ -10,7 +10,8 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// Beyond what the body itself needs. An answer is waited for up to 15 s when nothing else is due (cabled_release.cpp).
+// Beyond what the body itself needs. An answer is waited for up to 15 s when nothing else is due
+// (cabled_release.cpp).
 constexpr Duration settings_patience = 20s;
 constexpr Duration release_patience = 20s;
 constexpr Duration drain_patience = 40s;  // an exposure may still be running

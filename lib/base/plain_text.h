@@ -7,9 +7,9 @@
 namespace noonfall {
 
 /// One line that commands no terminal and hides nothing: what isn't UTF-8, control characters (line ends and
-/// escapes among them), line separators, noncharacters, and characters without a shape (zero-width, bidirectional and other
-/// format characters) are each shown as U+FFFD, a tab as a space. Variation selectors, which only choose how
-/// the character before them looks, stay.
+/// escapes among them), line separators, noncharacters, and characters without a shape (zero-width,
+/// bidirectional and other format characters) are each shown as U+FFFD, a tab as a space. Variation
+/// selectors, which only choose how the character before them looks, stay.
 [[nodiscard]] std::string plain_line(std::string_view text);
 
 /// The same between tags and in quoted attributes of XML and HTML.

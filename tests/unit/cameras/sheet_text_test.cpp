@@ -41,9 +41,10 @@ TEST_CASE("a body that tells nothing of its switches has no line for them") {
   sheet.model = "a body";
   sheet.family = "panasonic";
   sheet.port = "usb:001,005";
-  CHECK(to_text(sheet).starts_with("3012345  a body, family panasonic, at usb:001,005\n"
-                                   "  battery: not told, card: not told\n"
-                                   "  no exposure settings\n"));
+  CHECK(
+      to_text(sheet).starts_with("3012345  a body, family panasonic, at usb:001,005\n"
+                                 "  battery: not told, card: not told\n"
+                                 "  no exposure settings\n"));
 }
 
 TEST_CASE("a body that can't be opened is told with who holds it and the cure") {

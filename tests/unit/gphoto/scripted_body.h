@@ -28,7 +28,7 @@ struct Script {
   bool stopping = false;
   std::map<std::string, Control> controls;
   std::map<std::string, std::string> shown;  // by the label that was sent, where it is another
-  std::deque<Told> news;  // in time order
+  std::deque<Told> news;                     // in time order
   std::vector<Store> stores{{30'000'000, 60'000'000, false}};
   std::vector<std::string> files;
   std::map<std::string, std::string> contents;              // by path; of others a few bytes
