@@ -3,8 +3,9 @@
 #include <fcntl.h>
 #include <systemd/sd-bus.h>
 
-#include <cstring>
 #include <memory>
+
+#include "daemon/posix/error_words.h"
 
 namespace noonfall::service {
 namespace {
@@ -17,8 +18,7 @@ struct Unref {
 };
 
 tl::unexpected<Diagnostics> failed(int error) {
-  return fail(error_at({}, "inhibitor",
-                       std::string{"the machine isn't kept awake by us: "} + std::strerror(-error),
+  return fail(error_at({}, "inhibitor", "the machine isn't kept awake by us: " + posix::error_words(-error),
                        "sleep and lid switched off in the desktop's power settings, the lid open"));
 }
 
