@@ -120,8 +120,9 @@ void CabledCamera::check_health(rig::Care& care) {
 }
 
 std::optional<int> CabledCamera::frames_in(const std::vector<Store>& stores) const {
-  if (!setup_.profile) return std::nullopt;
-  const auto bytes = static_cast<double>(free_kilobytes(stores)) * 1024;
+  const auto free = free_kilobytes(stores);
+  if (!setup_.profile || !free) return std::nullopt;
+  const auto bytes = static_cast<double>(*free) * 1024;
   return static_cast<int>(bytes / (body::frame_size(*setup_.profile, setup_.files).value * 1e6));
 }
 

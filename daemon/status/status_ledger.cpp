@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "daemon/status/event_lines.h"
+#include "lib/timeline/sentences.h"
 
 namespace noonfall::status {
 namespace {
@@ -126,9 +127,12 @@ std::vector<Alarm> StatusLedger::alarms() const {
 
 /// In a rehearsal nobody is told to take a filter off, nor shown that they will be.
 std::string StatusLedger::said_at(const timeline::Cue& cue) const {
-  const bool filter = cue.kind == timeline::CueKind::filter_off || cue.kind == timeline::CueKind::filter_on;
-  if (!filter || mode_ == shotlog::Mode::event) return cue.words;
-  return fmt::format("Rehearsal, keep the camera filter on, {}.", timeline_.rigs.at(cue.rig).name);
+  using timeline::CueKind, timeline::Sentence;
+  if (cue.kind != CueKind::filter_off && cue.kind != CueKind::filter_on) return cue.words;
+  if (mode_ != shotlog::Mode::event)
+    return timeline::sentence(timeline_.language, Sentence::keep_filter_on, timeline_.rigs.at(cue.rig).name);
+  const bool unverified = cue.kind == CueKind::filter_off && account_.clock.grade == shotlog::ClockGrade::f;
+  return unverified ? timeline::sentence(timeline_.language, Sentence::clock_unverified) : cue.words;
 }
 
 std::optional<Call> StatusLedger::next_words(Utc now) const {
