@@ -22,7 +22,7 @@ std::string_view to_text(ClockGrade grade) {
 
 std::string_view to_text(SkipReason reason) {
   return word<SkipReason, 10>(reason, {"other", "late", "held", "skipped", "stopped", "no filter", "no room",
-                                       "step over", "not here"});
+                                       "refused", "step over", "not here"});
 }
 
 std::string sentence(SkipReason reason) {

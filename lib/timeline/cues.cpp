@@ -134,6 +134,10 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
   }
 }
 
+bool at_once(const Cue& a, const Cue& b) {
+  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
+}
+
 /// For whoever is at work in totality; in a short one at its middle.
 void add_eyes_cue(const Given& given, const Timeline& timeline, std::vector<MarkedCue>& cues) {
   const auto& c2 = given.sky.at(contacts::ContactName::c2);
@@ -145,13 +149,19 @@ void add_eyes_cue(const Given& given, const Timeline& timeline, std::vector<Mark
         return rig.window || std::ranges::any_of(rig.steps, in_totality);
       }))
     return;
-  cues.push_back({{std::max(c3->utc - c3->uncertainty - eyes_before, mid->utc),
-                   sentence(given.plan.voice.language, Sentence::sunlight_returns), CueKind::eyes, 0},
-                  given.plan.eclipse_mark});
-}
-
-bool at_once(const Cue& a, const Cue& b) {
-  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
+  Cue eyes{std::max(c3->utc - c3->uncertainty - eyes_before, mid->utc),
+           sentence(given.plan.voice.language, Sentence::sunlight_returns), CueKind::eyes, 0};
+  // Between other words: a little later, where that is early enough, or else before them.
+  const auto clash = [&] {
+    return std::ranges::find_if(cues, [&](const MarkedCue& other) { return at_once(other.cue, eyes); });
+  };
+  const auto latest = std::max(c3->utc - c3->uncertainty, mid->utc);
+  for (auto other = clash(); other != cues.end() && eyes.ends <= latest; other = clash())
+    eyes.ends = other->cue.ends + speech_time(eyes.words);
+  if (eyes.ends > latest) eyes.ends = std::min(latest, mid->utc);
+  for (auto other = clash(); other != cues.end(); other = clash())
+    eyes.ends = other->cue.ends - speech_time(other->cue.words);
+  cues.push_back({std::move(eyes), given.plan.eclipse_mark});
 }
 
 /// They give way to all others.

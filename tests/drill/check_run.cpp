@@ -245,9 +245,9 @@ class Checker {
     for (const auto& line : record_.lines) {
       const auto* cue = std::get_if<shotlog::CueLine>(&line.entry);
       if (cue == nullptr || !cue->why.empty()) continue;
-      logged.insert(fmt::format("{} UTC {}{}: {}", to_clock_text(line.utc, 0),
-                                cue->filter && cue->filter->late ? "ALARM " : "",
-                                cue->printed ? "cue" : "says", cue->words));
+      logged.insert(fmt::format(
+          "{} UTC {}{}: {}", to_clock_text(std::chrono::floor<std::chrono::seconds>(line.utc), 0),
+          cue->filter && cue->filter->late ? "ALARM " : "", cue->printed ? "cue" : "says", cue->words));
     }
     std::istringstream lines{watched_.screen};
     for (std::string line; std::getline(lines, line);) {

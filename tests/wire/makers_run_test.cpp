@@ -73,7 +73,8 @@ TEST_CASE("a dress rehearsal with a body of each maker: every frame fired is a p
   RunOnBodies run{serials, "raw", "1/1000", "1/8"};
   for (std::size_t n = 0; n < bodies.size(); ++n) {
     CAPTURE(makers[n]);
-    CHECK(run.comes_to_fire(n, 8));
+    const bool enough = run.comes_to_fire(n, 8);
+    CHECK_MESSAGE(enough, run.faults(n), ": ", run.fired(n).size());
   }
   CHECK(run.stop() == 0);
   for (std::size_t n = 0; n < bodies.size(); ++n) {

@@ -26,12 +26,13 @@ std::string plan_of(const std::vector<std::string>& serials, const std::string& 
   std::string rigs;
   std::string steps;
   for (std::size_t n = 0; n < serials.size(); ++n) {
-    rigs += fmt::format(R"(  {}:
-    body: {{serial: "{}", profile: mirrorless-20}}
+    rigs += fmt::format(R"(  {0}:
+    body: {{serial: "{1}", profile: mirrorless-20}}
+    person: someone at {0}
     lens: {{focal_length: 600 mm}}
     mount: tracking
     exposure: {{aperture: f/8, iso: 400}}
-    files: {}
+    files: {2}
     filter: {{density: 5.0}}
 )",
                         rig_name(n), serials[n], files);

@@ -155,6 +155,7 @@ TEST_CASE("a daemon that stands still over the cue calls the filter back as soon
   field.daemon.kill(SIGCONT);
   REQUIRE(filter_comes_on(field));
   CHECK(late_calls(field) == 1);
+  CHECK(field.tell("stop").exit == 0);  // there are words to come before C3
   CHECK(field.exit() == 0);
   CHECK(field.printed().find("UTC ALARM cue: Camera filter back on, tripod.\n") != std::string::npos);
 }
@@ -171,6 +172,7 @@ TEST_CASE("a daemon killed while it calls the filter back calls it again when it
   field.daemon.start({});
   REQUIRE(filter_comes_on(field));
   CHECK(late_calls(field) == 1);
+  CHECK(field.tell("stop").exit == 0);  // there are words to come before C3
   CHECK(field.exit() == 0);
 }
 

@@ -151,7 +151,7 @@ TEST_CASE("--json is one object with errors, warnings, frames and the timeline b
   CHECK(good["frames"] == 3);
   std::string kinds;
   for (const auto& entry : good["timeline"]) kinds += entry["kind"].get<std::string>() + " ";
-  CHECK(kinds == "cue filter_window cue set cue ");
+  CHECK(kinds == "cue filter_window cue set cue cue ");
   CHECK(good["timeline"][3]["exposures"] ==
         nlohmann::json{"1/3200 f/8 ISO 200", "1/1600 f/8 ISO 200", "1/800 f/8 ISO 200"});
   const auto bad = nlohmann::json::parse(

@@ -65,7 +65,10 @@ Keys less(Keys all, const Keys& without) {
 Keys keys_of(const nlohmann::json& schema) {
   Keys keys;
   if (schema.contains("properties"))
-    for (const auto& [key, value] : schema["properties"].items()) keys.insert(key);
+    for (const auto& [key, value] : schema["properties"].items()) {
+      std::istringstream words{key};  // as a list of keys has them: "in body" is two
+      for (std::string word; words >> word;) keys.insert(word);
+    }
   if (schema.contains("oneOf") && !schema.contains("properties"))
     for (const auto& form : schema["oneOf"]) keys = joined(std::move(keys), keys_of(form));
   return keys;

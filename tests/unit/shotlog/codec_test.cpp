@@ -1,5 +1,8 @@
 #include "lib/shotlog/codec.h"
 
+#include <set>
+#include <string_view>
+
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
@@ -164,5 +167,14 @@ TEST_CASE("a log of version 1 has sentences where there are facts now, and is re
     const auto line = decode(sealed(R"({"seq":7,"utc":"2027-08-02T08:00:00Z","clock":"F","kind":)" + text));
     REQUIRE(line);
     CHECK(line->entry == each.second);
+  }
+}
+
+TEST_CASE("each reason for a skip has a word of its own") {
+  std::set<std::string_view> words;
+  for (auto reason = SkipReason::other; reason <= SkipReason::not_here;
+       reason = static_cast<SkipReason>(static_cast<int>(reason) + 1)) {
+    CHECK_FALSE(to_text(reason).empty());
+    CHECK(words.insert(to_text(reason)).second);
   }
 }

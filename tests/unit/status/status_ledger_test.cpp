@@ -177,7 +177,9 @@ TEST_CASE("what is next, what was last and when hands are needed follow the cloc
   timeline.cues = {{at(40s), "One minute", CueKind::spoken, 0},
                    {at(60s), "Camera filter off, long.", CueKind::filter_off, 0}};
   for (const auto mode : {shotlog::Mode::event, shotlog::Mode::dress}) {
-    StatusLedger ledger{timeline, mode};
+    shotlog::Account before;
+    before.clock = {shotlog::ClockGrade::a, {}};
+    StatusLedger ledger{timeline, mode, before};
     const bool event = mode == shotlog::Mode::event;
     CHECK(ledger.facts(at(0s)).next == Call{at(10s), "aim again at long"});
     CHECK(ledger.facts(at(0s)).hands == Call{at(10s), "aim again at long"});
