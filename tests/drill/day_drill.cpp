@@ -29,11 +29,12 @@ constexpr auto give_up = 60s;
 constexpr Duration before_c2 = 48s;
 constexpr const char* full_disk = "full-disk";
 
-/// An invented field under an eclipse to come.
+/// An invented field under an eclipse to come, where totality is short: a run isn't over before it was said
+/// that sunlight returns.
 constexpr const char* plan_text = R"(noonfall: 1
 title: A day
 eclipse: 2060-04-30
-site: {{latitude: 38, longitude: 39, elevation: 900 m}}
+site: {{latitude: 39, longitude: 39, elevation: 900 m}}
 rigs:
 {}steps:
 {})";
