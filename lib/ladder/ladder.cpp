@@ -251,7 +251,7 @@ std::vector<Shutter> equal_steps(const Task& task, Stops by) {
   auto rungs =
       exposure::ladder_between(published(range.brightest), published(range.faintest), by, task.shutters)
           .shutters;
-  rungs.erase(std::ranges::unique(rungs).begin(), rungs.end());
+  rungs.erase(std::unique(rungs.begin(), rungs.end()), rungs.end());
   return rungs;
 }
 
