@@ -11,7 +11,6 @@ namespace noonfall::run {
 namespace {
 
 using namespace std::chrono_literals;
-using order::Outcome;
 using shotlog::SkipReason;
 
 constexpr Duration report_usual = 2s;  // of the last frame before the filter goes on, after its closing
