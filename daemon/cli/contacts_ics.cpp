@@ -4,6 +4,7 @@
 #include "daemon/cli/contacts_output.h"
 #include "lib/base/code_points.h"
 #include "lib/time/utc_text.h"
+#include "lib/timeline/print.h"
 
 namespace noonfall::cli {
 namespace {
@@ -31,7 +32,7 @@ std::string date_time(Utc at) {
 
 void add_event(std::string& out, const contacts::Circumstances& sky, ContactName name, Utc stamp) {
   const auto& contact = *sky.at(name);
-  const auto what = fmt::format("{}: {}", contacts::to_text(name), meaning_of(name, sky.kind));
+  const auto what = fmt::format("{}: {}", contacts::to_text(name), timeline::meaning_of(name, sky.kind));
   add_line(out, "BEGIN:VEVENT");
   add_line(out, fmt::format("UID:{}-{}-{:.4f}-{:.4f}@noonfall", noonfall::to_text(sky.eclipse),
                             contacts::to_text(name), sky.site.latitude.value, sky.site.longitude.value));
@@ -49,23 +50,6 @@ void add_event(std::string& out, const contacts::Circumstances& sky, ContactName
 }
 
 }  // namespace
-
-std::string_view meaning_of(ContactName name, contacts::Kind kind) {
-  const bool ring = kind == contacts::Kind::annular;
-  switch (name) {
-    case ContactName::c1:
-      return "first bite";
-    case ContactName::c2:
-      return ring ? "the ring closes" : "totality begins";
-    case ContactName::mid:
-      return "mid-eclipse";
-    case ContactName::c3:
-      return ring ? "the ring breaks" : "totality ends";
-    case ContactName::c4:
-      break;
-  }
-  return "last bite";
-}
 
 std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp) {
   std::string out;

@@ -43,8 +43,6 @@ enum class Detail { brief, explained };
 /// The beads a person can tell apart, one a line.
 [[nodiscard]] std::string beads_text(const ContactsAnswer& answer);
 
-/// "totality begins": what a contact is in an eclipse of that kind.
-[[nodiscard]] std::string_view meaning_of(contacts::ContactName name, contacts::Kind kind);
 /// A calendar of the contacts that happen (RFC 5545), made at `stamp`.
 [[nodiscard]] std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp);
 

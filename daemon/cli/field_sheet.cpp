@@ -88,8 +88,9 @@ class Writer {
     for (const auto name : contacts::all_contacts) {
       const auto& contact = sky().at(name);
       if (!contact) continue;
-      part.rows.push_back({std::string{contacts::to_text(name)}, std::string{meaning_of(name, sky().kind)},
-                           clock(contact->utc), fmt::format("{:.1f} s", in_seconds(contact->uncertainty)),
+      part.rows.push_back({std::string{contacts::to_text(name)},
+                           std::string{timeline::meaning_of(name, sky().kind)}, clock(contact->utc),
+                           fmt::format("{:.1f} s", in_seconds(contact->uncertainty)),
                            fmt::format("{:.0f}°", contact->apparent_altitude.value),
                            fmt::format("{:.0f}°", contact->azimuth.value)});
     }

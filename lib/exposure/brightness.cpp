@@ -141,6 +141,10 @@ Stops crescent_stops(const Crescent& crescent) {
   return {std::clamp(std::log2(whole / visible), 0.0, 2.0)};
 }
 
+double corona_of_centre(double radii) {
+  return 1e-6 * (2.565 * std::pow(radii, -17) + 1.425 * std::pow(radii, -7) + 0.0532 * std::pow(radii, -2.5));
+}
+
 double airmass(Degrees apparent_altitude) {
   const Degrees altitude{std::clamp(apparent_altitude.value, 0.0, 90.0)};
   const double zenith_angle_deg = 90 - altitude.value;

@@ -28,6 +28,10 @@ struct Crescent {
 /// stops" (NASA RP 1369). Zero when nothing is visible.
 [[nodiscard]] Stops crescent_stops(const Crescent& crescent);
 
+/// The corona's light over that of the disc's centre at so many radii from the Sun's centre (Baumbach 1937,
+/// as in Allen, Astrophysical Quantities; from memory).
+[[nodiscard]] double corona_of_centre(double radii);
+
 /// Relative air mass after Kasten & Young 1989 (Applied Optics 28, 4735), from the apparent altitude. Below
 /// the horizon as on it.
 [[nodiscard]] double airmass(Degrees apparent_altitude);

@@ -20,17 +20,12 @@ constexpr double middle_grey = 10.0 / 78;
 constexpr int most_whole_sets = 3;
 constexpr std::size_t most_rungs = 24;
 
-/// Of the disc's centre, by the distance from the Sun's centre in radii.
-double baumbach(double r) {
-  return 1e-6 * (2.565 * std::pow(r, -17) + 1.425 * std::pow(r, -7) + 0.0532 * std::pow(r, -2.5));
-}
-
 /// Electrons a second of what is as bright as the disc's centre.
 double disc_electrons(const Light& light) {
   const auto& sensor = light.sensor;
   const auto published = exposure::brightness_of({exposure::SubjectKind::corona, 1, 1}, 0)->middle();
   const double seconds = exposure::ideal_seconds(published, light.aperture, sensor.base_iso).value;
-  return sensor.full_well_e * middle_grey / seconds / baumbach(2);
+  return sensor.full_well_e * middle_grey / seconds / exposure::corona_of_centre(2);
 }
 
 std::vector<double> heights_of(const exposure::Subject& corona) {
@@ -202,7 +197,7 @@ body::Sensor sensor_of(const body::Profile& profile, std::optional<Micrometres> 
 }
 
 double corona_electrons(const Light& light, double radii) {
-  return disc_electrons(light) * baumbach(1 + radii) * std::exp2(-light.lost.value);
+  return disc_electrons(light) * exposure::corona_of_centre(1 + radii) * std::exp2(-light.lost.value);
 }
 
 double sky_electrons(const Light& light) {

@@ -115,22 +115,6 @@ std::string side(Degrees angle, char positive, char negative) {
   return fmt::format("{:.4f} {}", std::abs(angle.value), angle.value < 0 ? negative : positive);
 }
 
-std::string_view meaning(Kind kind, ContactName name) {
-  switch (name) {
-    case ContactName::c1:
-      return "first bite";
-    case ContactName::c2:
-      return kind == Kind::total ? "totality begins" : "the ring closes";
-    case ContactName::mid:
-      return "mid-eclipse";
-    case ContactName::c3:
-      return kind == Kind::total ? "totality ends" : "the ring breaks";
-    case ContactName::c4:
-      return "last bite";
-  }
-  return "";
-}
-
 class Printer {
  public:
   Printer(const Timeline& timeline, const LocalClock& local) : timeline_{timeline}, local_{local} {}
@@ -180,8 +164,9 @@ class Printer {
       const auto& contact = sky().at(name);
       if (!contact) continue;
       line("{:<22}{}Sun {:.0f}° up at azimuth {:.0f}°, ± {:.1f} s",
-           fmt::format("{:<4}{}", contacts::to_text(name), meaning(sky().kind, name)), clocks(contact->utc),
-           contact->apparent_altitude.value, contact->azimuth.value, in_seconds(contact->uncertainty));
+           fmt::format("{:<4}{}", contacts::to_text(name), meaning_of(name, sky().kind)),
+           clocks(contact->utc), contact->apparent_altitude.value, contact->azimuth.value,
+           in_seconds(contact->uncertainty));
     }
     const auto row = [this](const char* what, const std::optional<Utc>& at) {
       if (at) line("    {:<18}{}", what, clocks(*at));
@@ -241,7 +226,7 @@ class Printer {
     std::vector<Entry> all;
     for (const auto name : contacts::all_contacts) {
       if (const auto& contact = sky().at(name))
-        all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning(sky().kind, name))});
+        all.push_back({contact->utc, "", fmt::format("---- {} ----", meaning_of(name, sky().kind))});
     }
     for (const auto& cue : timeline_.cues) all.push_back({cue.ends, "", fmt::format("\"{}\"", cue.words)});
     for (const auto& span : timeline_.hands_on) {
@@ -262,6 +247,22 @@ class Printer {
 };
 
 }  // namespace
+
+std::string_view meaning_of(ContactName name, Kind kind) {
+  switch (name) {
+    case ContactName::c1:
+      return "first bite";
+    case ContactName::c2:
+      return kind == Kind::total ? "totality begins" : "the ring closes";
+    case ContactName::mid:
+      return "mid-eclipse";
+    case ContactName::c3:
+      return kind == Kind::total ? "totality ends" : "the ring breaks";
+    case ContactName::c4:
+      return "last bite";
+  }
+  return "";
+}
 
 std::string set_text(const SetShape& shape) {
   const auto& frames = shape.exposures;

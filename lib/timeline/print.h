@@ -2,11 +2,15 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "lib/time/zone.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {
+
+/// "first bite", "totality begins" or "the ring closes", and so on.
+[[nodiscard]] std::string_view meaning_of(contacts::ContactName name, contacts::Kind kind);
 
 /// "3 frames 1/2000 to 1/500 f/8 ISO 400".
 [[nodiscard]] std::string set_text(const SetShape& shape);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lib/base/units.h"
+#include "lib/exposure/brightness.h"
 #include "sim/sky/luck.h"
 
 namespace noonfall::sim {
@@ -39,9 +40,7 @@ Rgb disc_light(double share) {
 }
 
 double corona_light(double r) {
-  const double of_centre =
-      1e-6 * (2.565 * std::pow(r, -17) + 1.425 * std::pow(r, -7) + 0.0532 * std::pow(r, -2.5));
-  return of_centre / darkening[1].mean;
+  return exposure::corona_of_centre(r) / darkening[1].mean;
 }
 
 Corona::Corona(std::uint64_t seed) : law_(radii), stretch_(angles), streamer_(angles) {
