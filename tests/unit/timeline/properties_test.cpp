@@ -133,6 +133,8 @@ void check_timeline(const contacts::Circumstances& sky, const plan::Plan& plan, 
 }  // namespace
 
 TEST_CASE("whatever is planned, a timeline that is made keeps the rules of safety") {
+  const bool as_many_as_usual =
+      std::getenv("RC_PARAMS") == nullptr;       // a seed told again, fewer under sanitizers
   ::setenv("RC_PARAMS", "max_success=5000", 0);  // most plans are refused; what is rare must still come up
   int made = 0;
   int windows = 0;
@@ -152,6 +154,7 @@ TEST_CASE("whatever is planned, a timeline that is made keeps the rules of safet
     }
   });
   CHECK(held);
+  if (!as_many_as_usual) return;
   CHECK(made > 500);  // the generator must not drift into plans that are all refused
   CHECK(windows > 300);
 }
