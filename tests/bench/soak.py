@@ -87,7 +87,7 @@ def soak(noonfalld, folder, until):
         if own and workers:
             rows.append({"hours": (time.monotonic() - began) * SPEED / 3600, "daemon_mb": own[0], "daemon_fds": own[1],
                          "workers": len(workers), "worker_mb": max(w[0] for w in workers),
-                         "worker_fds": max(w[1] for w in workers), "log_kb": log.stat().st_size / 1e3 if log.exists() else 0})
+                         "worker_fds": max(w[1] for w in workers), "log_mb": log.stat().st_size / 1e6 if log.exists() else 0})
     stopped.set()
     if daemon.returncode != 0:
         raise SystemExit(f"soak: noonfalld ended with {daemon.returncode}: {folder}/screen.txt")
@@ -119,7 +119,7 @@ def panel(top, title, lines, hours, dots=False):
     for number, (label, colour, points) in enumerate(lines):
         places = [place(point) for point in points]
         if dots:
-            out += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="0.8" fill="{colour}"/>' for x, y in places]
+            out += [f'<circle cx="{x}" cy="{y}" r="1" fill="{colour}"/>' for x, y in sorted({(round(x), round(y)) for x, y in places})]
         elif places:
             out.append(f'<polyline points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in places)}" fill="none" stroke="{colour}" stroke-width="1.5"/>')
         if label:
@@ -135,7 +135,7 @@ def draw(rows, frames, file):
            '<rect width="760" height="690" fill="white"/>']
     out += panel(50, "resident memory, MB", [("noonfalld", blue, line("daemon_mb")), ("the largest worker", orange, line("worker_mb"))], hours)
     out += panel(210, "open descriptors", [("noonfalld", blue, line("daemon_fds")), ("the worker with most", orange, line("worker_fds"))], hours)
-    out += panel(370, "shot log, kB", [("", blue, line("log_kb"))], hours)
+    out += panel(370, "shot log, MB", [("", blue, line("log_mb"))], hours)
     out += panel(530, "how late each shutter opened, ms of real time", [("", blue, frames)], hours, dots=True)
     for share in range(0, 5):
         out.append(f'<text x="{60 + 660 * share / 4}" y="662" text-anchor="middle">{hours * share / 4:.0f} h</text>')
@@ -160,8 +160,8 @@ def main():
     settled = [row for row in rows if row["hours"] >= rows[-1]["hours"] / 10]
     for key in ("daemon_mb", "daemon_fds", "worker_mb", "worker_fds"):
         print(f"{key}: {settled[0][key]:.1f} to {rows[-1][key]:.1f}, most {max(row[key] for row in rows):.1f}")
-    print(f"log: {rows[-1]['log_kb']:.0f} kB; {len(late)} frames, late by {late[len(late) // 2]:.2f} ms (median), "
-          f"{late[int(len(late) * 0.99)]:.2f} ms (99 %), {late[-1]:.2f} ms (worst); {seen[0]} states seen at the page")
+    print(f"log: {rows[-1]['log_mb']:.1f} MB; {len(late)} frames, late by {late[len(late) // 2]:.2f} ms (median), "
+          f"{late[int(len(late) * 0.99)]:.2f} ms (99 %), {late[-1]:.2f} ms (worst); {seen} states seen at the page")
 
 
 main()
