@@ -55,7 +55,8 @@ std::string headline(const Summary& s) {
   count(n.unknown + n.open, "unknown", true);
   count(never_asked(s), "never asked for", true);
   for (const auto& use : s.detail.totality)
-    add(fmt::format("{:.0f} %", use.per_cent()), fmt::format("of totality used, {}", use.rig), false);
+    add(fmt::format("{:.0f} %", use.per_cent()),
+        fmt::format("of totality {}used, {}", use.lasts < use.in_all ? "so far " : "", use.rig), false);
   return "<div class=\"headline\">\n" + out + "</div>\n";
 }
 

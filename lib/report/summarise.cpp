@@ -115,7 +115,7 @@ void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig&
 
 /// Stretches between C2 and C3 without an open shutter, for rigs that shot then.
 void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::string& rig,
-              const Account& account) {
+              const Account& account, Utc told_until) {
   const auto c2 = contact(header, contacts::ContactName::c2);
   const auto c3 = contact(header, contacts::ContactName::c3);
   if (header.kind != contacts::Kind::total || !c2 || !c3) return;
@@ -125,7 +125,8 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
     if (at && *at < *c3 && closed(frame) > *c2) open[*at] = closed(frame);
   }
   if (open.empty()) return;
-  open[*c3] = *c3;
+  const auto end = std::min(*c3, told_until);
+  open[end] = end;
   auto at = *c2;
   std::vector<Gap> of_rig;
   for (const auto& [opened, closed] : open) {
@@ -188,8 +189,7 @@ void add_never_asked(StepSummary& step, Utc until, const std::vector<shotlog::Aw
   step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
 }
 
-void sum_up(Summary& out, const Account& account) {
-  const auto told_until = out.complete ? Utc::max() : account.last_utc;
+void sum_up(Summary& out, const Account& account, Utc told_until) {
   for (const auto& rig : out.header.rigs) {
     const auto found = account.rigs.find(rig.rig);
     const auto told = found == account.rigs.end() ? shotlog::RigAccount{} : found->second;
@@ -207,7 +207,7 @@ void sum_up(Summary& out, const Account& account) {
       out.steps.push_back(std::move(step));
     }
     add_windows(out.windows, rig, account);
-    add_gaps(out.gaps, out.header, rig.rig, account);
+    add_gaps(out.gaps, out.header, rig.rig, account, told_until);
   }
 }
 
@@ -254,8 +254,8 @@ std::optional<Summary> summarise(std::span<const shotlog::Replayed> logs) {
   }
   std::copy_if(joined.story.begin(), joined.story.end(), std::back_inserter(out.happenings), is_happening);
   for (const auto& before : account.plans) keep_dropped_steps(out.header, before, account);
-  sum_up(out, account);
-  out.detail = detail_of(out.header, account);
+  sum_up(out, account, joined.told_until);
+  out.detail = detail_of(out.header, account, joined.told_until);
   out.detail.story = std::move(joined.story);
   out.detail.clock = std::move(joined.clock);
   make_plain(out);

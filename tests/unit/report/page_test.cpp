@@ -86,6 +86,7 @@ shotlog::Replayed eventful() {
                      shotlog::Fault{"long", true, "wrong exposure"}, shotlog::CueLine{"Halfway", at(20s), {}},
                      shotlog::CueLine{"Filter on", at(60s), "no voice"},
                      shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
+  log.lines.back().utc = at(35s);
   log.torn_tail = true;
   return log;
 }
@@ -161,6 +162,7 @@ TEST_CASE("the object, the table and the account say the same") {
   CHECK(json["contacts"][1]["utc"] == "2027-08-02T10:00:40.000000Z");
   CHECK(json["contacts"][1]["uncertainty_s"] == 3.2);
   CHECK(json["totality"][0]["lasts_s"] == 40.0);
+  CHECK(json["totality"][0]["told_s"] == 35.0);
   CHECK(json["cards"][0]["frames"] == 2);
   CHECK(json["cards"][0]["uncertain"] == 2);
   REQUIRE(json["steps"].size() == 2);

@@ -241,10 +241,12 @@ TEST_CASE("filtered frames have nothing to do with the window") {
 
 TEST_CASE("stretches of totality over five seconds without an open shutter are gaps, the longest three") {
   const auto summary = summary_of(log_of({
-      fired(pair(1, 1), 5s),                           // C2 to 5 s: not over 5 s
-      fired(pair(1, 2), 12s + 1us),                    // 7 s to 12.000001 s: just over
-      fired(pair(2, 1), 20s), fired(pair(2, 2), 29s),  // 6 s, 7 s
-      fired(bead(1), 31s),                             // none; then 7 s until C3
+      fired(pair(1, 1), 5s),         // C2 to 5 s: not over 5 s
+      fired(pair(1, 2), 12s + 1us),  // 7 s to 12.000001 s: just over
+      fired(pair(2, 1), 20s),
+      fired(pair(2, 2), 29s),  // 6 s, 7 s
+      fired(bead(1), 31s),     // none; then 7 s until C3
+      shotlog::Ended{},
   }));
   CHECK(summary.gaps == std::vector<Gap>{{"long", at(22s), at(29s)},
                                          {"long", at(33s), at(40s)},
