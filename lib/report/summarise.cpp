@@ -47,7 +47,8 @@ int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t,
   return whole;
 }
 
-StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Account& account) {
+StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Account& account,
+                       Utc told_until) {
   StepSummary step;
   step.rig = rig;
   step.planned = planned;
@@ -56,6 +57,7 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   for (const auto& [name, frame] : account.of(rig, planned.step)) {
     step.frames.count(frame);
     by_set[name.set].count(frame);
+    if (!frame.last && frame.due() >= told_until) ++step.still_due;
     if (frame.last && !frame.last->why.empty() && !frame.over)
       ++step.reasons[without_details(frame.last->why)];
     if (const auto at = opened(frame)) late.push_back(*at - frame.due());
@@ -194,7 +196,7 @@ void sum_up(Summary& out, const Account& account, Utc told_until) {
     const auto found = account.rigs.find(rig.rig);
     const auto told = found == account.rigs.end() ? shotlog::RigAccount{} : found->second;
     for (const auto& planned : rig.steps) {
-      auto step = summary_of(rig.rig, planned, account);
+      auto step = summary_of(rig.rig, planned, account, told_until);
       const auto whole = told.left_out.find(planned.step);
       if (whole != told.left_out.end()) {
         step.left_out = true;
