@@ -1,6 +1,7 @@
 #include "lib/timeline/cues.h"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -233,6 +234,30 @@ void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, D
   }
 }
 
+/// Nor is anybody at two rigs at once, or at one for two things; once for each two steps.
+void warn_of_hands_at_once(const Given& given, const Timeline& timeline, Diagnostics& findings) {
+  std::set<std::pair<std::size_t, std::size_t>> said;
+  for (std::size_t n = 1; n < timeline.hands_on.size(); ++n) {
+    const auto& after = timeline.hands_on[n];
+    for (std::size_t b = 0; b < n; ++b) {
+      const auto& before = timeline.hands_on[b];
+      const bool apart = before.plan_step == after.plan_step ||
+                         timeline.rigs[before.rig].person != timeline.rigs[after.rig].person ||
+                         before.until <= after.from || after.until <= before.from;
+      if (apart || !said.insert({before.plan_step, after.plan_step}).second) continue;
+      findings.push_back(warning_at(
+          after.mark, "hands-in-two-places",
+          fmt::format(
+              "\"{}\" wants hands on {} from {} to {}, while \"{}\" (line {}) has them on {} from {} to {}",
+              after.name, timeline.rigs[after.rig].name, relative_text(after.from, given.sky),
+              relative_text(after.until, given.sky), before.name, before.mark.line,
+              timeline.rigs[before.rig].name, relative_text(before.from, given.sky),
+              relative_text(before.until, given.sky)),
+          "one after the other, one step with `hands: all`, or a `person` for each rig"));
+    }
+  }
+}
+
 }  // namespace
 
 Duration speech_time(std::string_view words) {
@@ -254,6 +279,7 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
                            [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);
   warn_of_hands_in_two_places(given, timeline, findings);
+  warn_of_hands_at_once(given, timeline, findings);
   for (auto& marked : cues) timeline.cues.push_back(std::move(marked.cue));
 }
 

@@ -72,7 +72,7 @@ TEST_CASE("without a terminal what is missing is named") {
 }
 
 TEST_CASE("at a terminal it asks for what is missing, and an empty line takes the default") {
-  std::istringstream answers{"\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
+  std::istringstream answers{"\n\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
   const auto said = draft("2027-08-02 --limb mean", &answers);
   CHECK_MESSAGE(said.exit == Exit::done, said.err);
   CHECK(said.err.find("Focal length [600mm] (how large the Sun is in the frame): ") != std::string::npos);
@@ -82,6 +82,29 @@ TEST_CASE("at a terminal it asks for what is missing, and an empty line takes th
   CHECK(plan->rigs[0].exposure.aperture->low == exposure::FNumber{56});
   CHECK(plan->rigs[0].mount == plan::Mount::tracking);
   CHECK(plan->rigs[0].filter->density == 5);
+  CHECK_FALSE(plan->site.horizon);
+}
+
+TEST_CASE("behind a hill nothing is drafted, whether it is asked for or on the line") {
+  // The Sun sets eclipsed in Spain on 2026-08-12; totality is some 5° high here, as recipes.md has it.
+  const std::string at = "2026-08-12 --at 40.80,-0.60,900 --limb mean ";
+  const auto totality = [](const Said& said) {
+    CHECK_MESSAGE(said.exit == Exit::done, said.err);
+    return said.out.find(" s of totality, drafted") != std::string::npos;
+  };
+  CHECK(totality(draft(at + gear + "--horizon 2")));
+  const auto hidden = draft(at + gear + "--horizon 7°");
+  CHECK_FALSE(totality(hidden));
+  CHECK(plan::parse(hidden.out)->site.horizon == Degrees{7});
+  std::istringstream answers{"7\n\n\n\n"};
+  const auto asked = draft(at + gear, &answers);
+  CHECK(asked.err.find("Height of what hides the sky where the Sun goes [0] (degrees; no frames") == 0);
+  CHECK(asked.out.find("horizon: 7°") != std::string::npos);
+  CHECK(draft(at + gear + "--horizon 60").err ==
+        "noonfall: nothing of the eclipse of 2026-08-12 is above the horizon of 60° at 40.80,-0.60,900\n");
+  const auto steep = draft(at + gear + "--horizon 61");
+  CHECK(steep.exit == Exit::bad_command_line);
+  CHECK(steep.err == "noonfall: --horizon: \"61\" isn't understood; wanted degrees from -5 to 60, like 4\n");
 }
 
 TEST_CASE("gear that can't be is refused line by line, and nothing is written") {
