@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "lib/base/number.h"
+
 namespace noonfall::collate {
 namespace {
 
@@ -20,6 +22,36 @@ bool same_name(std::string_view a, std::string_view b) {
 bool left_file(const Shot& shot, const Photo& photo) {
   return std::any_of(shot.files.begin(), shot.files.end(),
                      [&](const std::string& file) { return same_name(base_name(file), photo.name()); });
+}
+
+/// The four digits that a camera's names end with (DCF, CIPA DC-009).
+std::optional<int> number_of(std::string_view name) {
+  constexpr std::size_t digits = 4;
+  const auto stem = name.substr(0, name.rfind('.'));
+  if (stem.size() < digits) return {};
+  const auto number = parse_integer("1" + std::string{stem.substr(stem.size() - digits)});
+  return number ? std::optional{static_cast<int>(*number - 10'000)} : std::nullopt;
+}
+
+/// By clock and, within one of its readings, by name: where 9999 was followed by 0001 the low numbers are
+/// later.
+void sort(std::vector<Reading>& readings, const std::vector<Photo>& photos) {
+  constexpr int wraps = 5000;
+  std::sort(readings.begin(), readings.end(), [&](const Reading& a, const Reading& b) {
+    return std::pair{a.clock, photos[a.photo].name()} < std::pair{b.clock, photos[b.photo].name()};
+  });
+  for (auto first = readings.begin(); first != readings.end();) {
+    const auto clock = first->clock;
+    const auto next =
+        std::find_if(first, readings.end(), [&](const Reading& each) { return each.clock != clock; });
+    const auto gap = std::adjacent_find(first, next, [&](const Reading& a, const Reading& b) {
+      return number_of(photos[b.photo].name()).value_or(0) -
+                 number_of(photos[a.photo].name()).value_or(wraps) >
+             wraps;
+    });
+    if (gap != next) std::rotate(first, gap + 1, next);
+    first = next;
+  }
 }
 
 bool in_order(const std::vector<Reading>& readings, const std::vector<Photo>& photos) {
@@ -85,9 +117,7 @@ void Matcher::sort_into_rolls() {
       if (fraction_never_changes(readings)) {
         for (auto& each : readings) each = {each.photo, std::floor(each.clock) + 0.5, 1, each.light};
       }
-      std::sort(readings.begin(), readings.end(), [&](const Reading& a, const Reading& b) {
-        return std::pair{a.clock, photos_[a.photo].name()} < std::pair{b.clock, photos_[b.photo].name()};
-      });
+      sort(readings, photos_);
       roll.names_in_order = in_order(readings, photos_);
     }
   }
