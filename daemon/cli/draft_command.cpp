@@ -55,9 +55,10 @@ constexpr Question about_sky[] = {
     {"--at", "Site: latitude,longitude,elevation", "36.0139,-5.6033,12",
      "degrees, north and east positive; seconds of totality depend on it"},
     {"--horizon", "Height of what hides the sky where the Sun goes", "0",
-     "degrees; no frames while the Sun is behind a hill"}};
+     "degrees; no frames while the Sun is behind a hill"},
+    {"--zone", "Time zone of the place, such as Europe/Madrid", "UTC", "what a sheet for the field goes by"}};
 constexpr Question about_gear[] = {
-    {"--body", "Body profile", "mirrorless-20", "how fast the camera is; `by-hand` for one without a cable"},
+    {"--body", "Body profile", "mirrorless-12", "how fast the camera is; `by-hand` for one without a cable"},
     {"--focal", "Focal length", "600mm", "how large the Sun is in the frame"},
     {"--aperture", "F-number", "f/8", "exposures follow from it"},
     {"--filter", "Density of the solar filter", "5.0",
@@ -112,10 +113,12 @@ class Run {
     std::vector<std::string> missing;
     for (const auto& question : about_sky) {
       const std::string_view option = question.option;
-      if (option == "--horizon" && context_.ask == nullptr) continue;
-      auto& value = option == "DATE"   ? options_.eclipse.date
-                    : option == "--at" ? options_.at
-                                       : options_.horizon;
+      const bool optional = option == "--horizon" || option == "--zone";
+      if (optional && context_.ask == nullptr) continue;
+      auto& value = option == "DATE"        ? options_.eclipse.date
+                    : option == "--at"      ? options_.at
+                    : option == "--horizon" ? options_.horizon
+                                            : options_.zone;
       if (value.empty()) value = answer(question, missing);
     }
     if (rigs_of_line().size() == 1) {
@@ -178,6 +181,7 @@ class Run {
              std::vector<draft::Gear> gear) {
     const auto limb = load::find_limb_data(options_.limb);
     if (!limb) return refuse_with(limb.error().exit, to_text(limb.error().why));
+    if (options_.zone == "UTC") options_.zone.clear();
     if (!options_.zone.empty() && !load::find_zone(options_.zone))
       return refuse(
           Exit::bad_command_line,
@@ -210,7 +214,9 @@ class Run {
       return;
     }
     const auto written = posix::write_text_file(options_.out, text);
-    if (!written) refuse_with(Exit::environment, to_text(written.error()));
+    if (!written) return refuse_with(Exit::environment, to_text(written.error()));
+    if (context_.ask != nullptr)
+      context_.err << fmt::format("{} is written; next: noonfall check {}\n", options_.out, options_.out);
   }
 
   Options& options_;

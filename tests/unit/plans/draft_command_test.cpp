@@ -72,7 +72,7 @@ TEST_CASE("without a terminal what is missing is named") {
 }
 
 TEST_CASE("at a terminal it asks for what is missing, and an empty line takes the default") {
-  std::istringstream answers{"\n\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
+  std::istringstream answers{"\n\nEurope/Madrid\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
   const auto said = draft("2027-08-02 --limb mean", &answers);
   CHECK_MESSAGE(said.exit == Exit::done, said.err);
   CHECK(said.err.find("Focal length [600mm] (how large the Sun is in the frame): ") != std::string::npos);
@@ -83,6 +83,7 @@ TEST_CASE("at a terminal it asks for what is missing, and an empty line takes th
   CHECK(plan->rigs[0].mount == plan::Mount::tracking);
   CHECK(plan->rigs[0].filter->density == 5);
   CHECK_FALSE(plan->site.horizon);
+  CHECK(plan->site.zone == "Europe/Madrid");
 }
 
 TEST_CASE("behind a hill nothing is drafted, whether it is asked for or on the line") {
@@ -96,7 +97,7 @@ TEST_CASE("behind a hill nothing is drafted, whether it is asked for or on the l
   const auto hidden = draft(at + gear + "--horizon 7°");
   CHECK_FALSE(totality(hidden));
   CHECK(plan::parse(hidden.out)->site.horizon == Degrees{7});
-  std::istringstream answers{"7\n\n\n\n"};
+  std::istringstream answers{"7\n\n\n\n\n"};
   const auto asked = draft(at + gear, &answers);
   CHECK(asked.err.find("Height of what hides the sky where the Sun goes [0] (degrees; no frames") == 0);
   CHECK(asked.out.find("horizon: 7°") != std::string::npos);
