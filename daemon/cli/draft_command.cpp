@@ -19,6 +19,7 @@
 #include "daemon/load/body_profiles.h"
 #include "daemon/load/geoid.h"
 #include "daemon/load/limb_data.h"
+#include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/posix/text_file.h"
 #include "lib/base/number.h"
@@ -205,6 +206,10 @@ class Run {
       return refuse(Exit::work_has_errors,
                     fmt::format("nothing of the eclipse of {} is above the horizon{} at {}",
                                 to_text(elements.date), over, options_.at));
+    }
+    if (const auto away = load::outside_path(elements, sky, settings)) {
+      context_.err << fmt::format("noonfall: {}: this is a plan for what is partial there{}\n", away->how_far,
+                                  away->sign.empty() ? "" : "; " + away->sign);
     }
     auto plan = drafted->plan;
     plan.dut1 = options_.eclipse.dut1();

@@ -138,6 +138,17 @@ TEST_CASE("a date without an eclipse, and a site that sees nothing of it, are on
   CHECK(draft("2027-08-02 --at here " + gear).exit == Exit::bad_command_line);
 }
 
+TEST_CASE("a site outside the path gets its partial plan, and is told how far it is and of a sign mistaken") {
+  // Oviedo, in totality on 2026-08-12 (any map of that path), lies at 43.36 N, 5.85 W.
+  const auto away = draft("2027-08-02 --at 38.5,-5 --limb mean " + gear);
+  CHECK(away.exit == Exit::done);
+  CHECK(away.err ==
+        "noonfall: the site lies 190 km outside the path: this is a plan for what is partial there\n");
+  const auto turned = draft("2026-08-12 --at 43.36,5.85 --limb mean " + gear);
+  CHECK(turned.err.find("; longitude: -5.85? With that sign the eclipse is total there\n") !=
+        std::string::npos);
+}
+
 TEST_CASE("a file that exists is never written over") {
   auto name = (std::filesystem::temp_directory_path() / "noonfall-draft-test-XXXXXX").string();
   REQUIRE(mkdtemp(name.data()) != nullptr);
