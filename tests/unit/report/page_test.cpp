@@ -100,6 +100,7 @@ TEST_CASE("the page has the account's numbers in its headline, and what happened
   for (const auto& [name, frame] : account.frames) tally.count(frame);
   const auto page = to_html(*summarise(log), {});
   CHECK(has(page, figure(14, "frames planned")));
+  CHECK(has(page, "hatched unknown. In a rehearsal the filter stays on."));
   CHECK(has(page, figure(tally.fired, "shot")));
   CHECK(has(page, figure(tally.skipped + tally.cancelled, "skipped")));
   CHECK(has(page, figure(tally.failed, "lost")));
