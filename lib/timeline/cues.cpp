@@ -66,9 +66,6 @@ void add_filter_cues(const plan::Rig& rig, const Timeline& timeline, std::size_t
   const auto about = [&](Sentence what, plan::SpeechRule why_not) {
     return quoting(timeline.language, what, quoted(timeline, l), why_not, address(timeline, l));
   };
-  cues.push_back({{window.opens - stand_by_before, about(Sentence::stand_by, plan::why_not_a_filter_on_cue),
-                   CueKind::spoken, l},
-                  mark});
   cues.push_back({{window.opens,
                    or_usual(rig.filter->say_off, about(Sentence::filter_off, plan::why_not_a_filter_off_cue)),
                    CueKind::filter_off, l},
@@ -78,6 +75,22 @@ void add_filter_cues(const plan::Rig& rig, const Timeline& timeline, std::size_t
         or_usual(rig.filter->say_on, about(Sentence::filter_back_on, plan::why_not_a_filter_on_cue)),
         CueKind::filter_on, l},
        mark});
+}
+
+bool at_once(const Cue& a, const Cue& b) {
+  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
+}
+
+/// Where several filters come off one after the other, whoever is at work needs no word for the next.
+void add_stand_by_cue(const plan::Rig& rig, const Timeline& timeline, std::size_t l,
+                      std::vector<MarkedCue>& cues) {
+  Cue cue{timeline.rigs[l].window->opens - stand_by_before,
+          quoting(timeline.language, Sentence::stand_by, quoted(timeline, l), plan::why_not_a_filter_on_cue,
+                  address(timeline, l)),
+          CueKind::spoken, l};
+  const bool clashes =
+      std::ranges::any_of(cues, [&](const MarkedCue& other) { return at_once(other.cue, cue); });
+  if (!clashes) cues.push_back({std::move(cue), rig.filter->mark});
 }
 
 void add_by_hand_cues(const Timeline& timeline, std::size_t l, std::vector<MarkedCue>& cues) {
@@ -133,10 +146,6 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
                      CueKind::hands_off, span.rig},
                     span.mark});
   }
-}
-
-bool at_once(const Cue& a, const Cue& b) {
-  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
 }
 
 /// For whoever is at work in totality; in a short one at its middle.
@@ -267,9 +276,11 @@ Duration speech_time(std::string_view words) {
 void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
-    const auto& rig = timeline.rigs[l];
-    if (rig.window) add_filter_cues(given.plan.rigs[l], timeline, l, cues);
-    if (rig.by_hand) add_by_hand_cues(timeline, l, cues);
+    if (timeline.rigs[l].window) add_filter_cues(given.plan.rigs[l], timeline, l, cues);
+  }
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    if (timeline.rigs[l].window) add_stand_by_cue(given.plan.rigs[l], timeline, l, cues);
+    if (timeline.rigs[l].by_hand) add_by_hand_cues(timeline, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);
   add_plan_cues(given, timeline, cues, findings);
