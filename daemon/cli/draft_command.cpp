@@ -246,7 +246,7 @@ void add_draft_command(CLI::App& app, Context& context) {
         ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   };
   of_rig("--rig", "Begins a rig of this name; options before the first are every rig's", "NAME");
-  of_rig("--body", "Body profile", "PROFILE");
+  of_rig("--body", "Body profile, such as mirrorless-12, or one of --bodies", "PROFILE");
   of_rig("--focal", "Focal length, such as 600mm", "MM");
   of_rig("--aperture", "F-number, such as f/8", "F");
   of_rig("--filter", "Density of the solar filter, such as 5.0, or none", "DENSITY");
