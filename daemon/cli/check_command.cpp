@@ -1,6 +1,7 @@
 #include "daemon/cli/commands.h"
 
 #include <algorithm>
+#include <chrono>
 #include <memory>
 #include <ostream>
 #include <set>
@@ -12,6 +13,7 @@
 #include <fmt/ranges.h>
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/contacts_output.h"
 #include "daemon/cli/field_sheet.h"
 #include "daemon/cli/timeline_json.h"
 #include "daemon/cli/timeline_plot.h"
@@ -36,6 +38,7 @@ struct Options {
   load::LimbRequest limb;
   std::string svg;
   std::string sheet;
+  std::string ics;
   bool json = false;
   bool quiet = false;
 };
@@ -105,6 +108,10 @@ bool write_files(const Options& options, const load::LoadedPlan& loaded, Context
   const auto local = load::local_clock(loaded.timeline->zone);
   if (!options.svg.empty() && !write(options.svg, timeline_svg(*loaded.timeline, local), context))
     return false;
+  const auto now = std::chrono::time_point_cast<Duration>(std::chrono::system_clock::now());
+  if (!options.ics.empty() &&
+      !write(options.ics, contacts_ics(*loaded.circumstances, Utc{now}, loaded.timeline->cues), context))
+    return false;
   if (options.sheet.empty()) return true;
   const auto sheet = field_sheet(*loaded.timeline, *loaded.plan, local);
   return write(options.sheet, options.sheet.ends_with(".txt") ? to_text(sheet) : to_html(sheet), context);
@@ -165,6 +172,8 @@ void add_check_command(CLI::App& app, Context& context) {
                    "Write what to have at hand in the field, on one page: .html, or .txt")
       ->type_name("FILE")
       ->check(page_or_text());
+  command->add_option("--ics", options->ics, "Write contacts and cues to a calendar file (RFC 5545)")
+      ->type_name("FILE.ics");
   command->add_flag("--json", options->json, "One JSON object: errors, warnings, frames, timeline");
   command->add_flag("--quiet", options->quiet, "Findings only, no timeline");
   command->callback([options, &context] { check(*options, context); });

@@ -1,4 +1,5 @@
-// The contacts as a calendar (RFC 5545): one event each, with an alarm five minutes before.
+// The contacts as a calendar (RFC 5545): one event each, with an alarm five minutes before; a plan's cues
+// with one at their instant.
 #include <fmt/format.h>
 
 #include "daemon/cli/contacts_output.h"
@@ -30,33 +31,67 @@ std::string date_time(Utc at) {
   return text.substr(0, text.find('.')) + "Z";
 }
 
-void add_event(std::string& out, const contacts::Circumstances& sky, ContactName name, Utc stamp) {
-  const auto& contact = *sky.at(name);
-  const auto what = fmt::format("{}: {}", contacts::to_text(name), timeline::meaning_of(name, sky.kind));
+/// 3.3.11.
+std::string escaped(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    if (c == '\\' || c == ';' || c == ',') out += '\\';
+    out += c;
+  }
+  return out;
+}
+
+struct Event {
+  std::string id;
+  Utc at;
+  std::string what;
+  std::string more;     // empty: nothing
+  std::string trigger;  // of its alarm
+  std::string alarm;
+};
+
+void add_event(std::string& out, const contacts::Circumstances& sky, const Event& event, Utc stamp) {
   add_line(out, "BEGIN:VEVENT");
-  add_line(out, fmt::format("UID:{}-{}-{:.4f}-{:.4f}@noonfall", noonfall::to_text(sky.eclipse),
-                            contacts::to_text(name), sky.site.latitude.value, sky.site.longitude.value));
+  add_line(out, fmt::format("UID:{}-{}-{:.4f}-{:.4f}@noonfall", noonfall::to_text(sky.eclipse), event.id,
+                            sky.site.latitude.value, sky.site.longitude.value));
   add_line(out, "DTSTAMP:" + date_time(stamp));
-  add_line(out, "DTSTART:" + date_time(contact.utc));
-  add_line(out, "SUMMARY:" + what);
-  add_line(out, fmt::format("DESCRIPTION:Sun {:.0f} degrees up at azimuth {:.0f}\\, known to {:.1f} s",
-                            contact.apparent_altitude.value, contact.azimuth.value,
-                            in_seconds(contact.uncertainty)));
+  add_line(out, "DTSTART:" + date_time(event.at));
+  add_line(out, "SUMMARY:" + escaped(event.what));
+  if (!event.more.empty()) add_line(out, "DESCRIPTION:" + escaped(event.more));
   add_line(out, fmt::format("GEO:{:.6f};{:.6f}", sky.site.latitude.value, sky.site.longitude.value));
-  for (const auto* line : {"BEGIN:VALARM", "ACTION:DISPLAY", "TRIGGER:-PT5M"}) add_line(out, line);
-  add_line(out, "DESCRIPTION:Five minutes to " + what);
+  for (const auto* line : {"BEGIN:VALARM", "ACTION:DISPLAY"}) add_line(out, line);
+  add_line(out, "TRIGGER:" + event.trigger);
+  add_line(out, "DESCRIPTION:" + escaped(event.alarm));
   add_line(out, "END:VALARM");
   add_line(out, "END:VEVENT");
 }
 
+void add_contact(std::string& out, const contacts::Circumstances& sky, ContactName name, Utc stamp) {
+  const auto& contact = *sky.at(name);
+  const auto what = fmt::format("{}: {}", contacts::to_text(name), timeline::meaning_of(name, sky.kind));
+  const auto more =
+      fmt::format("Sun {:.0f} degrees up at azimuth {:.0f}, known to {:.1f} s",
+                  contact.apparent_altitude.value, contact.azimuth.value, in_seconds(contact.uncertainty));
+  add_event(
+      out, sky,
+      {std::string{contacts::to_text(name)}, contact.utc, what, more, "-PT5M", "Five minutes to " + what},
+      stamp);
+}
+
 }  // namespace
 
-std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp) {
+std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp, std::span<const timeline::Cue> cues) {
   std::string out;
   for (const auto* line : {"BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//noonfall//contacts//EN"})
     add_line(out, line);
   for (const auto name : contacts::all_contacts)
-    if (sky.at(name)) add_event(out, sky, name, stamp);
+    if (sky.at(name)) add_contact(out, sky, name, stamp);
+  int number = 0;
+  for (const auto& cue : cues) {
+    ++number;
+    if (cue.kind != timeline::CueKind::filter_off)
+      add_event(out, sky, {fmt::format("cue-{}", number), cue.ends, cue.words, "", "PT0S", cue.words}, stamp);
+  }
   add_line(out, "END:VCALENDAR");
   return out;
 }

@@ -3,6 +3,7 @@
 
 #include <iosfwd>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,7 @@
 #include "lib/contacts/on_path.h"
 #include "lib/limb/beads.h"
 #include "lib/time/zone.h"
+#include "lib/timeline/timeline.h"
 
 namespace noonfall::cli {
 
@@ -43,8 +45,10 @@ enum class Detail { brief, explained };
 /// The beads a person can tell apart, one a line.
 [[nodiscard]] std::string beads_text(const ContactsAnswer& answer);
 
-/// A calendar of the contacts that happen (RFC 5545), made at `stamp`.
-[[nodiscard]] std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp);
+/// A calendar of the contacts that happen (RFC 5545), made at `stamp`, and of cues; not of those that take a
+/// filter off: a calendar doesn't know what the day's clock is worth.
+[[nodiscard]] std::string contacts_ics(const contacts::Circumstances& sky, Utc stamp,
+                                       std::span<const timeline::Cue> cues = {});
 
 /// One line a site, in order: kind,c1,c2,mid,c3,c4,magnitude,obscuration. `strip` may be nullptr for the mean
 /// limb. Long lists are divided among this many threads, which end before this returns; the text is the same

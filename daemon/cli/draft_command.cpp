@@ -19,8 +19,10 @@
 #include "daemon/load/body_profiles.h"
 #include "daemon/load/geoid.h"
 #include "daemon/load/limb_data.h"
+#include "daemon/load/plan_loading.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/posix/text_file.h"
+#include "lib/base/number.h"
 #include "lib/base/plain_text.h"
 #include "lib/draft/draft.h"
 #include "lib/limb/beads.h"
@@ -32,6 +34,7 @@ namespace {
 struct Options {
   EclipseRequest eclipse;
   std::string at;
+  std::string horizon;
   std::string zone;
   std::string bodies;
   std::string out;
@@ -51,9 +54,12 @@ struct Question {
 constexpr Question about_sky[] = {
     {"DATE", "UTC date of the eclipse", "2027-08-02", "everything hangs on its contacts"},
     {"--at", "Site: latitude,longitude,elevation", "36.0139,-5.6033,12",
-     "degrees, north and east positive; seconds of totality depend on it"}};
+     "degrees, north and east positive; seconds of totality depend on it"},
+    {"--horizon", "Height of what hides the sky where the Sun goes", "0",
+     "degrees; no frames while the Sun is behind a hill"},
+    {"--zone", "Time zone of the place, such as Europe/Madrid", "UTC", "what a sheet for the field goes by"}};
 constexpr Question about_gear[] = {
-    {"--body", "Body profile", "mirrorless-20", "how fast the camera is; `by-hand` for one without a cable"},
+    {"--body", "Body profile", "mirrorless-12", "how fast the camera is; `by-hand` for one without a cable"},
     {"--focal", "Focal length", "600mm", "how large the Sun is in the frame"},
     {"--aperture", "F-number", "f/8", "exposures follow from it"},
     {"--filter", "Density of the solar filter", "5.0",
@@ -80,7 +86,12 @@ class Run {
     if (!gear) return refuse_with(Exit::bad_command_line, gear.error());
     const auto site = parse_site(options_.at);
     if (!site) return refuse_site(site.error());
-    write(*elements, *site, std::move(*gear));
+    const auto horizon = read_horizon();
+    if (!horizon)
+      return refuse(Exit::bad_command_line,
+                    fmt::format("--horizon: \"{}\" isn't understood; wanted degrees from -5 to 60, like 4",
+                                options_.horizon));
+    write(*elements, *site, *horizon, std::move(*gear));
   }
 
  private:
@@ -102,7 +113,13 @@ class Run {
   bool fill_in() {
     std::vector<std::string> missing;
     for (const auto& question : about_sky) {
-      auto& value = question.option == std::string_view{"DATE"} ? options_.eclipse.date : options_.at;
+      const std::string_view option = question.option;
+      const bool optional = option == "--horizon" || option == "--zone";
+      if (optional && context_.ask == nullptr) continue;
+      auto& value = option == "DATE"        ? options_.eclipse.date
+                    : option == "--at"      ? options_.at
+                    : option == "--horizon" ? options_.horizon
+                                            : options_.zone;
       if (value.empty()) value = answer(question, missing);
     }
     if (rigs_of_line().size() == 1) {
@@ -119,6 +136,16 @@ class Run {
     refuse(Exit::bad_command_line,
            fmt::format("draft lacks {}; at a terminal it asks for them", fmt::join(missing, ", ")));
     return false;
+  }
+
+  /// "4" or "4°".
+  [[nodiscard]] std::optional<Degrees> read_horizon() const {
+    constexpr std::string_view unit = "°";
+    std::string_view text = options_.horizon;
+    if (text.ends_with(unit)) text.remove_suffix(unit.size());
+    const auto degrees = text.empty() ? std::optional{0.0} : parse_decimal(trim(text));
+    if (!degrees || *degrees < -5 || *degrees > 60) return {};
+    return Degrees{*degrees};
   }
 
   std::string answer(const Question& question, std::vector<std::string>& missing) {
@@ -151,9 +178,11 @@ class Run {
     return rigs.empty() ? std::vector{common} : rigs;
   }
 
-  void write(const contacts::Elements& elements, const contacts::Site& given, std::vector<draft::Gear> gear) {
+  void write(const contacts::Elements& elements, const contacts::Site& given, Degrees horizon,
+             std::vector<draft::Gear> gear) {
     const auto limb = load::find_limb_data(options_.limb);
     if (!limb) return refuse_with(limb.error().exit, to_text(limb.error().why));
+    if (options_.zone == "UTC") options_.zone.clear();
     if (!options_.zone.empty() && !load::find_zone(options_.zone))
       return refuse(
           Exit::bad_command_line,
@@ -166,15 +195,21 @@ class Run {
     const auto found = load::contacts_with(*limb, elements, placed.site, settings);
     const auto& sky = found.circumstances;
     plan::SitePlace site{given.latitude, given.longitude, given.height, false, options_.zone, {}, {}, {}, {}};
+    if (horizon != Degrees{0}) site.horizon = horizon;
     constexpr std::size_t all = std::numeric_limits<std::size_t>::max();
     const auto beads_last = std::max(limb::reach_of(limb::beads(found, contacts::ContactName::c2), all),
                                      limb::reach_of(limb::beads(found, contacts::ContactName::c3), all));
     const auto drafted =
         draft::draft({site, std::move(gear), found.edges ? std::optional{beads_last} : std::nullopt}, sky);
     if (!drafted) {
+      const auto over = site.horizon ? fmt::format(" of {:g}°", horizon.value) : std::string{};
       return refuse(Exit::work_has_errors,
-                    fmt::format("nothing of the eclipse of {} is above the horizon at {}",
-                                to_text(elements.date), options_.at));
+                    fmt::format("nothing of the eclipse of {} is above the horizon{} at {}",
+                                to_text(elements.date), over, options_.at));
+    }
+    if (const auto away = load::outside_path(elements, sky, settings)) {
+      context_.err << fmt::format("noonfall: {}: this is a plan for what is partial there{}\n", away->how_far,
+                                  away->sign.empty() ? "" : "; " + away->sign);
     }
     auto plan = drafted->plan;
     plan.dut1 = options_.eclipse.dut1();
@@ -184,7 +219,9 @@ class Run {
       return;
     }
     const auto written = posix::write_text_file(options_.out, text);
-    if (!written) refuse_with(Exit::environment, to_text(written.error()));
+    if (!written) return refuse_with(Exit::environment, to_text(written.error()));
+    if (context_.ask != nullptr)
+      context_.err << fmt::format("{} is written; next: noonfall check {}\n", options_.out, options_.out);
   }
 
   Options& options_;
@@ -209,7 +246,7 @@ void add_draft_command(CLI::App& app, Context& context) {
         ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   };
   of_rig("--rig", "Begins a rig of this name; options before the first are every rig's", "NAME");
-  of_rig("--body", "Body profile", "PROFILE");
+  of_rig("--body", "Body profile, such as mirrorless-12, or one of --bodies", "PROFILE");
   of_rig("--focal", "Focal length, such as 600mm", "MM");
   of_rig("--aperture", "F-number, such as f/8", "F");
   of_rig("--filter", "Density of the solar filter, such as 5.0, or none", "DENSITY");
@@ -217,6 +254,8 @@ void add_draft_command(CLI::App& app, Context& context) {
   of_rig("--sensor", "Such as 35.9x23.9mm", "WxHmm");
   of_rig("--pixel", "Such as 5.9um; goes with --sensor", "UM");
   command->add_flag("--by-hand", options->by_hand, "Cues and a sheet, no cable");
+  command->add_option("--horizon", options->horizon, "Height of a hill where the Sun goes, such as 4")
+      ->type_name("DEG");
   command->add_option("--zone", options->zone, "Time zone of the place, such as Europe/Madrid")
       ->type_name("IANA");
   command->add_option("--bodies", options->bodies, "A folder of further body profiles")->type_name("DIR");

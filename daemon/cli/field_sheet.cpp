@@ -105,7 +105,7 @@ class Writer {
                    false};
     for (const auto& rig : timeline_.rigs) {
       if (!rig.window) {
-        part.lines.push_back(fmt::format("{}: {}", rig.name, rig.has_filter ? "stays on" : "has none"));
+        part.lines.push_back(fmt::format("{}: {}", rig.name, timeline::no_window_text(rig)));
         continue;
       }
       part.rows.push_back({of_person(rig), not_before(rig.window->opens), not_before(rig.window->usable_from),

@@ -113,6 +113,8 @@ void render_frames(const FramesRequest& request, const load::PlanSource& source,
   if (written && request.stacks)
     written = pictures::write_stacks(request.folder, scene, request.seed, frames, threads, [](int) {});
   line.end();
+  if (written && form == pictures::Form::jpeg)
+    context.err << fmt::format("All of them, by step: {}/sheet.html\n", request.folder);
   if (written) return;
   context.err << to_text(written.error());
   context.exit = Exit::environment;

@@ -50,29 +50,18 @@ bool wants_totality(const plan::Step& step) {
          shooting->subject.kind != SubjectKind::landscape;
 }
 
-/// How far a site lies from the path that the plan is for; with the other sign of its longitude it may be
-/// inside.
-std::optional<Diagnostic> outside_path(const plan::Plan& plan, const contacts::Circumstances& sky,
-                                       const LeapSeconds& leap_seconds) {
-  using contacts::Kind;
-  const auto* elements = contacts::find_elements(contacts::built_in_elements(), plan.eclipse);
-  if (sky.kind == Kind::total || sky.kind == Kind::annular) return {};
+std::optional<Diagnostic> warn_outside_path(const plan::Plan& plan, const contacts::Circumstances& sky,
+                                            const LeapSeconds& leap_seconds) {
   if (std::ranges::none_of(plan.steps, wants_totality)) return {};
+  const auto* elements = contacts::find_elements(contacts::built_in_elements(), plan.eclipse);
   const auto settings =
       contacts::settings_for(leap_seconds, to_utc(elements->greatest(), leap_seconds), plan.dut1);
-  auto turned = sky.site;
-  turned.longitude.value = -turned.longitude.value;
-  const auto there = contacts::circumstances(*elements, turned, settings);
-  const bool sign = there.kind == Kind::total || there.kind == Kind::annular;
-  const auto path = sky.kind == Kind::partial ? contacts::on_path(*elements, sky, settings) : std::nullopt;
-  if (!path && !sign) return {};
-  const auto words =
-      path ? fmt::format("the site lies {:.0f} km outside the path", path->limit.distance.value / 1000)
-           : std::string{"the site lies far outside the path"};
-  return warning_at(plan.site.mark, "outside-path", words,
-                    sign ? fmt::format("longitude: {:g}? With that sign the eclipse is {} there",
-                                       turned.longitude.value, contacts::to_text(there.kind))
-                         : "a site inside the path, if totality or the ring is what the plan is for");
+  const auto away = outside_path(*elements, sky, settings);
+  if (!away) return {};
+  return warning_at(plan.site.mark, "outside-path", away->how_far,
+                    away->sign.empty()
+                        ? "a site inside the path, if totality or the ring is what the plan is for"
+                        : away->sign);
 }
 
 /// Local time only shows: what is wrong with it stops nothing, but for a name that is none when a plan is
@@ -102,7 +91,7 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
   }
   if (source.logged != nullptr) {
     sky->circumstances = run::as_logged(std::move(sky->circumstances), *source.logged);
-  } else if (auto outside = outside_path(*loaded.plan, sky->circumstances, source.leap_seconds)) {
+  } else if (auto outside = warn_outside_path(*loaded.plan, sky->circumstances, source.leap_seconds)) {
     findings.push_back(std::move(*outside));
   }
   auto assumptions = source.assumptions;
@@ -120,6 +109,25 @@ Diagnostics resolve(const PlanSource& source, const LimbData& limb, LoadedPlan& 
 }
 
 }  // namespace
+
+std::optional<OutsidePath> outside_path(const contacts::Elements& elements,
+                                        const contacts::Circumstances& sky,
+                                        const contacts::Settings& settings) {
+  using contacts::Kind;
+  if (sky.kind == Kind::total || sky.kind == Kind::annular) return {};
+  auto turned = sky.site;
+  turned.longitude.value = -turned.longitude.value;
+  const auto there = contacts::circumstances(elements, turned, settings);
+  const bool sign = there.kind == Kind::total || there.kind == Kind::annular;
+  const auto path = sky.kind == Kind::partial ? contacts::on_path(elements, sky, settings) : std::nullopt;
+  if (!path && !sign) return {};
+  return OutsidePath{
+      path ? fmt::format("the site lies {:.0f} km outside the path", path->limit.distance.value / 1000)
+           : std::string{"the site lies far outside the path"},
+      sign ? fmt::format("longitude: {:g}? With that sign the eclipse is {} there", turned.longitude.value,
+                         contacts::to_text(there.kind))
+           : std::string{}};
+}
 
 LoadedPlan load_plan(const PlanSource& source) {
   LoadedPlan loaded;

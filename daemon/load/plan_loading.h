@@ -8,7 +8,10 @@
 #include "daemon/command_line/exit.h"
 #include "daemon/load/limb_data.h"
 #include "lib/base/diagnostic.h"
+#include "lib/contacts/circumstances.h"
 #include "lib/contacts/contact.h"
+#include "lib/contacts/elements.h"
+#include "lib/contacts/settings.h"
 #include "lib/plan/plan.h"
 #include "lib/shotlog/line.h"
 #include "lib/timeline/build.h"
@@ -46,6 +49,17 @@ struct LoadedPlan {
   Diagnostics findings;
   command_line::Exit exit = command_line::Exit::done;  // done only with a timeline
 };
+
+/// Of a site that sees neither totality nor the ring, in words.
+struct OutsidePath {
+  std::string how_far;
+  std::string sign;  // what the other sign of the longitude would make of it; empty where that is no better
+};
+
+/// Empty inside the path, and for an eclipse whose umbra misses the Earth.
+[[nodiscard]] std::optional<OutsidePath> outside_path(const contacts::Elements& elements,
+                                                      const contacts::Circumstances& sky,
+                                                      const contacts::Settings& settings);
 
 /// Sea-level heights become ellipsoidal by EGM96; without its grid they are taken as they are, and the
 /// difference is counted in the contacts' uncertainty.

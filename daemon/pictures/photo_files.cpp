@@ -19,9 +19,10 @@ bool is_hidden(const fs::path& path) {
   return path.filename().string().starts_with('.');
 }
 
-bool is_sidecar(const fs::path& path) {
+/// What noonfall itself puts beside frames: sidecars, and a rehearsal's contact sheet.
+bool is_no_photo(const fs::path& path) {
   const auto ending = path.extension();
-  return ending == ".xmp" || ending == ".XMP";
+  return ending == ".xmp" || ending == ".XMP" || path.filename() == "sheet.html";
 }
 
 Result<void> add_folder(const fs::path& folder, std::vector<std::string>& files) {
@@ -31,7 +32,7 @@ Result<void> add_folder(const fs::path& folder, std::vector<std::string>& files)
     const auto& path = at->path();
     const bool folder_in_it = at->is_directory(error);
     if (folder_in_it && is_hidden(path)) at.disable_recursion_pending();
-    if (!folder_in_it && !is_hidden(path) && !is_sidecar(path)) files.push_back(path.string());
+    if (!folder_in_it && !is_hidden(path) && !is_no_photo(path)) files.push_back(path.string());
     at.increment(error);
   }
   if (error) return refuse("read", folder, error);

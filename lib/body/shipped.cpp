@@ -11,14 +11,16 @@
 
 namespace noonfall::embedded {
 std::string_view mirrorless_20_yaml();
+std::string_view mirrorless_12_yaml();
 std::string_view mirror_24_yaml();
 }  // namespace noonfall::embedded
 
 namespace noonfall::body {
 
 std::span<const ShippedProfile> shipped_profiles() {
-  static const std::array<ShippedProfile, 2> profiles{
-      {{"mirrorless-20", embedded::mirrorless_20_yaml()}, {"mirror-24", embedded::mirror_24_yaml()}}};
+  static const std::array<ShippedProfile, 3> profiles{{{"mirrorless-20", embedded::mirrorless_20_yaml()},
+                                                       {"mirrorless-12", embedded::mirrorless_12_yaml()},
+                                                       {"mirror-24", embedded::mirror_24_yaml()}}};
   return profiles;
 }
 

@@ -5,11 +5,12 @@
 
 #include <fmt/format.h>
 
+#include "lib/collate/reading_order.h"
+
 namespace noonfall::collate {
 namespace {
 
-constexpr std::size_t sure = 4;      // so many can't go together by chance, if they are most of what there is
-constexpr std::size_t telling = 10;  // of so many a habit shows
+constexpr std::size_t sure = 4;  // so many can't go together by chance, if they are most of what there is
 
 bool same_name(std::string_view a, std::string_view b) {
   const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
@@ -20,26 +21,6 @@ bool same_name(std::string_view a, std::string_view b) {
 bool left_file(const Shot& shot, const Photo& photo) {
   return std::any_of(shot.files.begin(), shot.files.end(),
                      [&](const std::string& file) { return same_name(base_name(file), photo.name()); });
-}
-
-bool in_order(const std::vector<Reading>& readings, const std::vector<Photo>& photos) {
-  std::size_t rising = 0;
-  std::size_t looked_at = 0;
-  for (std::size_t n = 1; n < readings.size(); ++n) {
-    if (readings[n].clock == readings[n - 1].clock) continue;
-    ++looked_at;
-    if (photos[readings[n - 1].photo].name() < photos[readings[n].photo].name()) ++rising;
-  }
-  return looked_at >= telling && rising * 10 >= looked_at * 9;
-}
-
-/// Some bodies write the same fraction always: their clock has no more than seconds.
-bool fraction_never_changes(const std::vector<Reading>& readings) {
-  const auto fraction = [](const Reading& each) { return each.clock - std::floor(each.clock); };
-  return readings.size() >= telling &&
-         std::all_of(readings.begin(), readings.end(), [&](const Reading& each) {
-           return each.grain < 1 && std::abs(fraction(each) - fraction(readings.front())) < 1e-6;
-         });
 }
 
 double score(const ClockFit& fit) {
@@ -85,9 +66,7 @@ void Matcher::sort_into_rolls() {
       if (fraction_never_changes(readings)) {
         for (auto& each : readings) each = {each.photo, std::floor(each.clock) + 0.5, 1, each.light};
       }
-      std::sort(readings.begin(), readings.end(), [&](const Reading& a, const Reading& b) {
-        return std::pair{a.clock, photos_[a.photo].name()} < std::pair{b.clock, photos_[b.photo].name()};
-      });
+      sort_by_clock_and_name(readings, photos_);
       roll.names_in_order = in_order(readings, photos_);
     }
   }

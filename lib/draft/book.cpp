@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "lib/draft/gear.h"
 #include "lib/plan/mirror.h"
 
 namespace noonfall::draft {
@@ -39,6 +40,15 @@ plan::Step after_first_set(plan::Step step) {
 }
 
 }  // namespace
+
+Book::Book(const contacts::Circumstances& sky, contacts::TimeSpan up, const std::vector<Gear>& rigs)
+    : sky_{sky}, up_{up}, several_{rigs.size() > 1} {
+  for (const auto& gear : rigs) {
+    if (!gear.filter_density) continue;  // of the landscape
+    period_ = std::min(period_, period_of_sets(gear));
+    if (!crossing_time(gear)) last_followed_ = 13min;
+  }
+}
 
 Instant from(ContactName contact, Duration offset) {
   return {ContactOffset{contact, offset, 0}, {}};

@@ -23,9 +23,14 @@ namespace noonfall::draft {
 
 class Book {
  public:
-  /// `several`: names of steps begin with their rig's.
-  Book(const contacts::Circumstances& sky, contacts::TimeSpan up, bool several)
-      : sky_{sky}, up_{up}, several_{several} {}
+  /// Of several rigs, the names of steps begin with their rig's.
+  Book(const contacts::Circumstances& sky, contacts::TimeSpan up, const std::vector<Gear>& rigs);
+
+  /// From one set of the partial phase to the next: the same for all, so that one person follows the Sun at
+  /// one fixed mount after the other.
+  [[nodiscard]] Duration period() const { return period_; }
+  /// How long before C2 the Sun is followed for the last time: hands go to tracking mounts then.
+  [[nodiscard]] Duration last_followed() const { return last_followed_; }
 
   [[nodiscard]] bool is_up(Utc at) const { return up_.from <= at && at <= up_.until; }
   [[nodiscard]] Utc at(const plan::Instant& instant) const;
@@ -51,6 +56,8 @@ class Book {
   const contacts::Circumstances& sky_;
   contacts::TimeSpan up_;
   bool several_;
+  Duration period_ = std::chrono::minutes{10};
+  Duration last_followed_ = std::chrono::minutes{9};
   std::vector<plan::Step> before_;
   std::vector<plan::Step> middle_;
   std::vector<plan::Step> after_;  // from mid-eclipse outwards in reverse, turned around at the end

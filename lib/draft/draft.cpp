@@ -27,7 +27,7 @@ bool is_landscape(const Gear& gear) {
 class Writer {
  public:
   Writer(const Request& request, const contacts::Circumstances& sky, contacts::TimeSpan up)
-      : request_{request}, sky_{sky}, up_{up}, book_{sky, up, request.rigs.size() > 1} {
+      : request_{request}, sky_{sky}, up_{up}, book_{sky, up, request.rigs} {
     plan_.eclipse = sky.eclipse;
     plan_.site = request.site;
   }

@@ -24,7 +24,7 @@ bool is_fixed(const Gear& gear) {
 /// From C1 to the thin crescent, with hands at the rig in between where it doesn't follow the Sun.
 void write_crescents(const Gear& gear, Duration until_c2, Book& book) {
   const auto last = from(ContactName::c2, -until_c2);
-  const auto period = period_of_sets(gear);
+  const auto period = book.period();
   book.add_both(
       gear, "crescent", filtered(gear, from(ContactName::c1, 10s), last, period), 1min,
       "The partial phase behind the filter. The shutter is worked out for each set: for the filter, for the "
@@ -138,7 +138,7 @@ void write_total(const Gear& gear, const Totality& parts, const contacts::Circum
   const auto start = parts.diamond ? parts.diamond->from : parts.beads ? parts.beads->from : Duration{0s};
   const auto visits =
       visits_for(gear, sky, {c2 + start, c3 - start}, {c2 + parts.corona.from, c3 - parts.corona.from});
-  write_crescents(gear, is_fixed(gear) ? 9min : 13min, book);
+  write_crescents(gear, book.last_followed(), book);
   write_aim_and_focus(gear, visits, "totality", book);
   write_thin_crescents(gear, start, visits, book);
   if (parts.diamond) {
@@ -182,7 +182,7 @@ void write_annular(const Gear& gear, const contacts::Circumstances& sky, Book& b
 void write_partial(const Gear& gear, Book& book) {
   const auto begins = from(ContactName::c1, 10s);
   const auto ends = from(ContactName::c4, -10s);
-  const auto period = period_of_sets(gear);
+  const auto period = book.period();
   book.add_one(gear, "crescent", filtered(gear, begins, ends, period), 5s,
                "The partial phase behind the filter, which stays on throughout. The shutter is worked out "
                "for each set.");

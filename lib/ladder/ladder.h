@@ -45,8 +45,8 @@ struct Signal {
 };
 
 /// Signal to noise of one pixel at a height, all frames stacked by their weight: noise of photons, of the
-/// sky's photons and of reading. Frames that clip there, above 90 % of what their ISO leaves of the full
-/// well, count for nothing.
+/// sky's photons and of reading. Frames that clip there, above 60 % of what their ISO leaves of the full
+/// well (the corona is brighter than the law at times), count for nothing.
 [[nodiscard]] double stacked(const Light& light, std::span<const Frames> frames, double radii);
 
 /// At 0.05, 0.1, 0.2, 0.5, 1, 2 and 4 radii, those within the subject's heights.

@@ -71,14 +71,15 @@ Duration usual_pause(const std::vector<Shown>& frames) {
 }
 
 std::optional<TotalityUse> use_of(const Header& plan, const std::string& rig,
-                                  const std::vector<Shown>& frames) {
+                                  const std::vector<Shown>& frames, Utc told_until) {
   const auto c2 = contact(plan, contacts::ContactName::c2);
   const auto c3 = contact(plan, contacts::ContactName::c3);
-  if (plan.kind != contacts::Kind::total || !c2 || !c3) return std::nullopt;
-  TotalityUse use{rig, *c3 - *c2, {}, {}, 0};
+  if (plan.kind != contacts::Kind::total || !c2 || !c3 || told_until <= *c2) return std::nullopt;
+  const auto end = std::min(*c3, told_until);
+  TotalityUse use{rig, end - *c2, *c3 - *c2, {}, {}, 0};
   std::vector<Shown> inside;
   for (const auto& each : frames)
-    if (*opened(*each.frame) < *c3 && closed(*each.frame) > *c2) inside.push_back(each);
+    if (*opened(*each.frame) < end && closed(*each.frame) > *c2) inside.push_back(each);
   if (inside.empty()) return std::nullopt;
   use.frames = static_cast<int>(inside.size());
   use.own_pause = usual_pause(inside);
@@ -86,7 +87,7 @@ std::optional<TotalityUse> use_of(const Header& plan, const std::string& rig,
   const Shown* before = nullptr;
   for (const auto& each : inside) {
     const auto opens = std::max(*opened(*each.frame), *c2);
-    const auto closes = std::min(closed(*each.frame), *c3);
+    const auto closes = std::min(closed(*each.frame), end);
     const auto idle = std::max(Duration{}, opens - free_from);
     const bool at_once = before != nullptr && follows_at_once(*before, each);
     if (before != nullptr) use.used += at_once ? idle : std::min(idle, use.own_pause);
@@ -94,7 +95,7 @@ std::optional<TotalityUse> use_of(const Header& plan, const std::string& rig,
     free_from = std::max(free_from, closes);
     before = &each;
   }
-  use.used += std::min(use.own_pause, *c3 - free_from);
+  use.used += std::min(use.own_pause, end - free_from);
   return use;
 }
 
@@ -210,11 +211,11 @@ Mark mark_of(const shotlog::FrameName& name, const FrameAccount& frame, const Ac
 
 }  // namespace
 
-Detail detail_of(const Header& plan, const Account& account) {
+Detail detail_of(const Header& plan, const Account& account, Utc told_until) {
   Detail out;
   for (const auto& rig : plan.rigs) {
     const auto frames = shot_by(rig.rig, account);
-    if (auto use = use_of(plan, rig.rig, frames)) out.totality.push_back(std::move(*use));
+    if (auto use = use_of(plan, rig.rig, frames, told_until)) out.totality.push_back(std::move(*use));
     count_lateness(out.lateness, frames);
     add_sampled(out.sampled, rig, frames);
     add_worth(out.worth, rig, frames);

@@ -20,7 +20,8 @@ namespace noonfall::report {
 /// frames that follow each other at once. The rest could have had frames.
 struct TotalityUse {
   std::string rig;
-  Duration lasts{};
+  Duration lasts{};  // as far as the log tells
+  Duration in_all{};
   Duration used{};
   Duration own_pause{};  // half of the pauses within its sets are shorter, from a closing to the next opening
   int frames = 0;        // that were open within
@@ -103,7 +104,7 @@ struct Detail {
   std::vector<shotlog::Line> story;  // every line that tells of no single frame, by time
 };
 
-/// Of the plan in force, with what was shot of earlier ones.
-[[nodiscard]] Detail detail_of(const shotlog::Header& plan, const shotlog::Account& account);
+/// Of the plan in force, with what was shot of earlier ones; what comes after `told_until` isn't known yet.
+[[nodiscard]] Detail detail_of(const shotlog::Header& plan, const shotlog::Account& account, Utc told_until);
 
 }  // namespace noonfall::report

@@ -79,6 +79,15 @@ bool is_complete(const std::vector<Account>& accounts, const shotlog::Header& pl
   return std::all_of(plan.rigs.begin(), plan.rigs.end(), done);
 }
 
+/// A run that is over, whole or not, used no more; one cut off or still going isn't judged by what comes
+/// after.
+Utc told_until(const std::vector<Account>& accounts) {
+  Utc until{};
+  for (const auto& each : accounts)
+    if (each.last_utc >= until) until = each.ended ? Utc::max() : each.last_utc;
+  return until;
+}
+
 bool tells_of_a_frame(const shotlog::Entry& entry) {
   const auto* skip = std::get_if<shotlog::Skip>(&entry);
   return std::holds_alternative<shotlog::Intent>(entry) || std::holds_alternative<shotlog::Outcome>(entry) ||
@@ -129,6 +138,7 @@ Joined join(std::span<const shotlog::Replayed> logs) {
   for (auto& [utc, line] : told) out.story.push_back(std::move(line));
   out.plan = plan_of(accounts);
   out.complete = is_complete(accounts, out.plan);
+  out.told_until = out.complete ? Utc::max() : told_until(accounts);
   return out;
 }
 

@@ -15,6 +15,7 @@ struct Joined {
   /// In force in the last log, and behind its rigs those that only earlier logs have.
   shotlog::Header plan;
   bool complete = false;             // of every rig, a log that has it says that the plan was done
+  Utc told_until;                    // for ever, when the last log says that its run is over
   std::vector<shotlog::Line> story;  // by time, each line once
   std::vector<ClockSpan> clock;      // by log
 };

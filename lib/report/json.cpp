@@ -116,7 +116,8 @@ std::string to_json(const Summary& s) {
   });
   out["totality"] = list(d.totality, [](const TotalityUse& use) {
     return Json{{"rig", plain_line(use.rig)},
-                {"lasts_s", in_seconds(use.lasts)},
+                {"lasts_s", in_seconds(use.in_all)},
+                {"told_s", in_seconds(use.lasts)},
                 {"used_s", in_seconds(use.used)},
                 {"per_cent", use.per_cent()},
                 {"own_pause_s", in_seconds(use.own_pause)},

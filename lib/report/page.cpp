@@ -55,7 +55,8 @@ std::string headline(const Summary& s) {
   count(n.unknown + n.open, "unknown", true);
   count(never_asked(s), "never asked for", true);
   for (const auto& use : s.detail.totality)
-    add(fmt::format("{:.0f} %", use.per_cent()), fmt::format("of totality used, {}", use.rig), false);
+    add(fmt::format("{:.0f} %", use.per_cent()),
+        fmt::format("of totality {}used, {}", use.lasts < use.in_all ? "so far " : "", use.rig), false);
   return "<div class=\"headline\">\n" + out + "</div>\n";
 }
 
@@ -93,14 +94,16 @@ std::string pictures(const Summary& s, const LocalClock& local) {
   for (const auto& step : s.steps)
     if (!step.left_out) widen(step.planned.from, step.planned.until);
   if (from > until) return {};
+  const auto caption = std::string{legend} +
+                       (s.header.mode == shotlog::Mode::event ? "" : " In a rehearsal the filter stays on.");
   std::string out;
   const auto c2 = contact(s.header, contacts::ContactName::c2);
   const auto c3 = contact(s.header, contacts::ContactName::c3);
   if (c2 && c3)
     out += "<section><h2>From C2 to C3</h2>\n" +
-           figure(timeline_picture(s, local, *c2 - 60s, *c3 + 60s), legend) + "</section>\n";
+           figure(timeline_picture(s, local, *c2 - 60s, *c3 + 60s), caption) + "</section>\n";
   return out + "<section><h2>The whole run</h2>\n" +
-         figure(timeline_picture(s, local, from - 60s, until + 60s), legend) + "</section>\n";
+         figure(timeline_picture(s, local, from - 60s, until + 60s), caption) + "</section>\n";
 }
 
 std::string charts(const Summary& s) {

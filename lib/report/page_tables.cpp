@@ -85,7 +85,7 @@ std::string steps_section(const Summary& summary, const LocalClock& local) {
     table.row({clock_text(step.planned.from, local), step.rig, step.planned.step, step.planned.subject,
                step.planned.filtered ? "on" : "off", fmt::format("{}", step.planned.frames),
                step.by_hand ? "by hand" : fmt::format("{}", n.fired),
-               step.by_hand ? "" : fmt::format("{}", n.asked() - n.fired + step.never_asked),
+               step.by_hand ? "" : fmt::format("{}", step.missed()),
                step.by_hand ? "" : fmt::format("{}/{}", step.whole_sets, step.planned.sets), late_of(step),
                reasons_of(step)});
   }

@@ -47,7 +47,8 @@ int whole_sets(const shotlog::PlannedStep& planned, const std::map<std::int32_t,
   return whole;
 }
 
-StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Account& account) {
+StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& planned, const Account& account,
+                       Utc told_until) {
   StepSummary step;
   step.rig = rig;
   step.planned = planned;
@@ -56,6 +57,7 @@ StepSummary summary_of(const std::string& rig, const shotlog::PlannedStep& plann
   for (const auto& [name, frame] : account.of(rig, planned.step)) {
     step.frames.count(frame);
     by_set[name.set].count(frame);
+    if (!frame.last && frame.due() >= told_until) ++step.still_due;
     if (frame.last && !frame.last->why.empty() && !frame.over)
       ++step.reasons[without_details(frame.last->why)];
     if (const auto at = opened(frame)) late.push_back(*at - frame.due());
@@ -115,7 +117,7 @@ void add_windows(std::vector<WindowSummary>& windows, const shotlog::PlannedRig&
 
 /// Stretches between C2 and C3 without an open shutter, for rigs that shot then.
 void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::string& rig,
-              const Account& account) {
+              const Account& account, Utc told_until) {
   const auto c2 = contact(header, contacts::ContactName::c2);
   const auto c3 = contact(header, contacts::ContactName::c3);
   if (header.kind != contacts::Kind::total || !c2 || !c3) return;
@@ -125,7 +127,8 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
     if (at && *at < *c3 && closed(frame) > *c2) open[*at] = closed(frame);
   }
   if (open.empty()) return;
-  open[*c3] = *c3;
+  const auto end = std::min(*c3, told_until);
+  open[end] = end;
   auto at = *c2;
   std::vector<Gap> of_rig;
   for (const auto& [opened, closed] : open) {
@@ -188,13 +191,12 @@ void add_never_asked(StepSummary& step, Utc until, const std::vector<shotlog::Aw
   step.reasons[cause == away.end() ? "its time ran out" : cause->why] += shortfall;
 }
 
-void sum_up(Summary& out, const Account& account) {
-  const auto told_until = out.complete ? Utc::max() : account.last_utc;
+void sum_up(Summary& out, const Account& account, Utc told_until) {
   for (const auto& rig : out.header.rigs) {
     const auto found = account.rigs.find(rig.rig);
     const auto told = found == account.rigs.end() ? shotlog::RigAccount{} : found->second;
     for (const auto& planned : rig.steps) {
-      auto step = summary_of(rig.rig, planned, account);
+      auto step = summary_of(rig.rig, planned, account, told_until);
       const auto whole = told.left_out.find(planned.step);
       if (whole != told.left_out.end()) {
         step.left_out = true;
@@ -207,7 +209,7 @@ void sum_up(Summary& out, const Account& account) {
       out.steps.push_back(std::move(step));
     }
     add_windows(out.windows, rig, account);
-    add_gaps(out.gaps, out.header, rig.rig, account);
+    add_gaps(out.gaps, out.header, rig.rig, account, told_until);
   }
 }
 
@@ -254,8 +256,8 @@ std::optional<Summary> summarise(std::span<const shotlog::Replayed> logs) {
   }
   std::copy_if(joined.story.begin(), joined.story.end(), std::back_inserter(out.happenings), is_happening);
   for (const auto& before : account.plans) keep_dropped_steps(out.header, before, account);
-  sum_up(out, account);
-  out.detail = detail_of(out.header, account);
+  sum_up(out, account, joined.told_until);
+  out.detail = detail_of(out.header, account, joined.told_until);
   out.detail.story = std::move(joined.story);
   out.detail.clock = std::move(joined.clock);
   make_plain(out);

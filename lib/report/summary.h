@@ -20,11 +20,14 @@ struct StepSummary {
   shotlog::Tally frames;
   int whole_sets = 0;   // sets with every frame fired
   int never_asked = 0;  // planned back to back, and no order came for them
+  int still_due = 0;    // asked for, due after the end of a log still going
   bool left_out = false;
   bool by_hand = false;    // a person shoots, the log can't know
   Duration median_late{};  // of the fired frames, opened against due; sets with instants of their own only
   Duration most_late{};
   std::map<std::string, int> reasons;  // why frames weren't taken, or came out otherwise than asked
+
+  [[nodiscard]] int missed() const { return frames.asked() - frames.fired - still_due + never_asked; }
   bool operator==(const StepSummary&) const = default;
 };
 

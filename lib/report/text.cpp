@@ -64,8 +64,7 @@ std::string table(const Summary& s, const LocalClock& local) {
     out += fmt::format(
         "{:<8}  {:<{}}  {:<{}}  {:>7} {:>6} {:>6} {:>8}{}\n",
         local ? local(step.planned.from).substr(0, 8) : to_clock_text(step.planned.from, 0), step.rig,
-        rig_width, step.planned.step, step_width, step.planned.frames, n.fired,
-        n.asked() - n.fired + step.never_asked,
+        rig_width, step.planned.step, step_width, step.planned.frames, n.fired, step.missed(),
         step.by_hand ? std::string{"-"} : fmt::format("{}/{}", step.whole_sets, step.planned.sets),
         late_text(step));
   }

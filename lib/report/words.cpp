@@ -78,7 +78,9 @@ std::string edge_text(const shotlog::Header& header) {
 std::vector<std::string> remarks(const Summary& summary) {
   std::vector<std::string> out;
   if (!summary.complete)
-    out.emplace_back("The log ends before the plan does: the run was cut off or is still going.");
+    out.emplace_back(
+        "The log ends before the plan does: the run was cut off or is still going. What comes after isn't "
+        "judged.");
   if (summary.torn_tail)
     out.emplace_back("The last line was torn, as after a power cut; everything before it is sound.");
   if (summary.damaged_lines == 1) out.emplace_back("1 line of the log is damaged and was left out.");
@@ -92,8 +94,10 @@ std::string words_of(const shotlog::Entry& entry) {
 }
 
 std::string use_text(const TotalityUse& use) {
-  return fmt::format("{:.0f} % of the {:.1f} s of totality in use, {} frames", use.per_cent(),
-                     in_seconds(use.lasts), use.frames);
+  const auto so_far =
+      use.lasts < use.in_all ? fmt::format("first {:.1f} of the ", in_seconds(use.lasts)) : std::string{};
+  return fmt::format("{:.0f} % of the {}{:.1f} s of totality in use, {} frames", use.per_cent(), so_far,
+                     in_seconds(use.in_all), use.frames);
 }
 
 std::string to_noise_text(double to_noise) {

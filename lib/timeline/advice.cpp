@@ -1,4 +1,5 @@
 // What can be shot as written but may disappoint: low Sun, trailing, shimmer.
+#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -18,6 +19,9 @@ using namespace std::chrono_literals;
 using contacts::ContactName;
 
 constexpr Duration most_readout = 50ms;  // a fifth of the shortest life of a bead that is listed
+constexpr Millimetres long_lens{200};
+constexpr auto* another_shutter =
+    "another of the body's shutter types, the first of `shutter_types` in its profile";
 constexpr exposure::Shutter slowest_without_shimmer{1, 250};  // common practice, no source
 
 /// Of the instants that matter, the one with the lowest Sun.
@@ -98,6 +102,14 @@ bool changes_fast(exposure::SubjectKind subject) {
          subject == SubjectKind::chromosphere;
 }
 
+bool is_shaken(const RigStep& step) {
+  return std::ranges::any_of(step.shapes, [](const SetShape& shape) {
+    return std::ranges::any_of(shape.exposures, [](const exposure::Exposure& frame) {
+      return !exposure::shorter(frame.shutter, {1, 125}) && !exposure::shorter({1, 4}, frame.shutter);
+    });
+  });
+}
+
 /// An electronic shutter exposes the rows of its sensor one after the other.
 void advise_on_readout(const plan::Rig& rig, const RigTimeline& planned, const RigStep& step,
                        Diagnostics& warnings) {
@@ -118,7 +130,33 @@ void advise_on_readout(const plan::Rig& rig, const RigTimeline& planned, const R
                   step.name, planned.name, rounded_text(over_sun),
                   skewed ? fmt::format("in which it drifts by {:.1f} pixels", trail)
                          : fmt::format("long for {}", exposure::to_text(step.subject))),
-      "another of the body's shutter types, the first of `shutter_types` in its profile"));
+      another_shutter));
+}
+
+/// The mechanical one's blow, at times neither too short for it to reach the sensor nor too long for it to
+/// matter; common practice, no source, as are the bounds.
+void advise_on_shake(const plan::Rig& rig, const RigTimeline& planned, Diagnostics& warnings) {
+  const auto& types = planned.profile.shutter_types;
+  const bool blows = !types.empty() && types.front() == body::ShutterType::mechanical;
+  if (!blows || planned.by_hand || !planned.framing || rig.focal_length < long_lens) return;
+  const RigStep* first = nullptr;
+  std::set<std::size_t> shaken;
+  for (const auto& step : planned.steps) {
+    if (!is_shaken(step)) continue;
+    if (first == nullptr) first = &step;
+    shaken.insert(step.plan_step);
+  }
+  if (first == nullptr) return;
+  const auto others = shaken.size() == 1 ? std::string{}
+                                         : fmt::format(" and {} step{} more", shaken.size() - 1,
+                                                       shaken.size() == 2 ? "" : "s");
+  warnings.push_back(warning_at(
+      first->mark, "shutter-shake",
+      fmt::format(
+          "\"{}\"{}: the blow of the mechanical shutter of {} shakes a lens of {:g} mm at 1/125 to 1/4 s "
+          "(common practice, no source)",
+          first->name, others, planned.name, rig.focal_length.value),
+      another_shutter));
 }
 
 }  // namespace
@@ -126,6 +164,7 @@ void advise_on_readout(const plan::Rig& rig, const RigTimeline& planned, const R
 void advise(const Given& given, const Timeline& timeline, Diagnostics& warnings) {
   advise_on_altitude(given, warnings);
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    advise_on_shake(given.plan.rigs[l], timeline.rigs[l], warnings);
     std::set<std::size_t> said;  // the parts of one step at several instants have the same exposures
     for (const auto& step : timeline.rigs[l].steps) {
       if (!said.insert(step.plan_step).second) continue;

@@ -78,31 +78,14 @@ void check_subjects(const Given& given, const plan::Rig& rig, Diagnostics& findi
   }
 }
 
-Diagnostic allowed(const plan::Rig& rig) {
-  if (!rig.sun_in_frame) {
-    return warning_at(
-        rig.filter_mark, "no-filter",
-        fmt::format("{} has no filter: keep the Sun out of its frame, as the plan says", rig.name));
-  }
-  return warning_at(
-      rig.filter_mark, "no-filter",
-      fmt::format("{} has no filter: allowed for a lens of at most 35 mm at f/8 or smaller (common "
-                  "practice, no source)",
-                  rig.name));
-}
-
 }  // namespace
 
 Objections check_bare_lenses(const Given& given, const Timeline& timeline, Diagnostics& findings) {
   for (std::size_t r = 0; r < timeline.rigs.size(); ++r) {
     const auto& rig = given.plan.rigs[r];
     if (rig.filter) continue;
-    const bool outside_totality = !std::ranges::all_of(
-        timeline.rigs[r].steps, [&](const RigStep& step) { return in_certain_totality(given, step); });
-    const bool too_long = rig.focal_length > longest_bare_lens;
     if (!rig.sun_in_frame) check_subjects(given, rig, findings);
-    if (too_long) findings.push_back(lens_too_long(rig));
-    if (!too_long && outside_totality) findings.push_back(allowed(rig));
+    if (rig.focal_length > longest_bare_lens) findings.push_back(lens_too_long(rig));
   }
   return object_to_steps(timeline, [&](std::size_t r, const RigStep& step) {
     const auto& rig = given.plan.rigs[r];

@@ -1,6 +1,7 @@
 #include "lib/timeline/cues.h"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -65,9 +66,6 @@ void add_filter_cues(const plan::Rig& rig, const Timeline& timeline, std::size_t
   const auto about = [&](Sentence what, plan::SpeechRule why_not) {
     return quoting(timeline.language, what, quoted(timeline, l), why_not, address(timeline, l));
   };
-  cues.push_back({{window.opens - stand_by_before, about(Sentence::stand_by, plan::why_not_a_filter_on_cue),
-                   CueKind::spoken, l},
-                  mark});
   cues.push_back({{window.opens,
                    or_usual(rig.filter->say_off, about(Sentence::filter_off, plan::why_not_a_filter_off_cue)),
                    CueKind::filter_off, l},
@@ -77,6 +75,22 @@ void add_filter_cues(const plan::Rig& rig, const Timeline& timeline, std::size_t
         or_usual(rig.filter->say_on, about(Sentence::filter_back_on, plan::why_not_a_filter_on_cue)),
         CueKind::filter_on, l},
        mark});
+}
+
+bool at_once(const Cue& a, const Cue& b) {
+  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
+}
+
+/// Where several filters come off one after the other, whoever is at work needs no word for the next.
+void add_stand_by_cue(const plan::Rig& rig, const Timeline& timeline, std::size_t l,
+                      std::vector<MarkedCue>& cues) {
+  Cue cue{timeline.rigs[l].window->opens - stand_by_before,
+          quoting(timeline.language, Sentence::stand_by, quoted(timeline, l), plan::why_not_a_filter_on_cue,
+                  address(timeline, l)),
+          CueKind::spoken, l};
+  const bool clashes =
+      std::ranges::any_of(cues, [&](const MarkedCue& other) { return at_once(other.cue, cue); });
+  if (!clashes) cues.push_back({std::move(cue), rig.filter->mark});
 }
 
 void add_by_hand_cues(const Timeline& timeline, std::size_t l, std::vector<MarkedCue>& cues) {
@@ -132,10 +146,6 @@ void add_hands_on_cues(const Given& given, const Timeline& timeline, std::vector
                      CueKind::hands_off, span.rig},
                     span.mark});
   }
-}
-
-bool at_once(const Cue& a, const Cue& b) {
-  return a.ends - speech_time(a.words) < b.ends && b.ends - speech_time(b.words) < a.ends;
 }
 
 /// For whoever is at work in totality; in a short one at its middle.
@@ -233,6 +243,30 @@ void warn_of_hands_in_two_places(const Given& given, const Timeline& timeline, D
   }
 }
 
+/// Nor is anybody at two rigs at once, or at one for two things; once for each two steps.
+void warn_of_hands_at_once(const Given& given, const Timeline& timeline, Diagnostics& findings) {
+  std::set<std::pair<std::size_t, std::size_t>> said;
+  for (std::size_t n = 1; n < timeline.hands_on.size(); ++n) {
+    const auto& after = timeline.hands_on[n];
+    for (std::size_t b = 0; b < n; ++b) {
+      const auto& before = timeline.hands_on[b];
+      const bool apart = before.plan_step == after.plan_step ||
+                         timeline.rigs[before.rig].person != timeline.rigs[after.rig].person ||
+                         before.until <= after.from || after.until <= before.from;
+      if (apart || !said.insert({before.plan_step, after.plan_step}).second) continue;
+      findings.push_back(warning_at(
+          after.mark, "hands-in-two-places",
+          fmt::format(
+              "\"{}\" wants hands on {} from {} to {}, while \"{}\" (line {}) has them on {} from {} to {}",
+              after.name, timeline.rigs[after.rig].name, relative_text(after.from, given.sky),
+              relative_text(after.until, given.sky), before.name, before.mark.line,
+              timeline.rigs[before.rig].name, relative_text(before.from, given.sky),
+              relative_text(before.until, given.sky)),
+          "one after the other, one step with `hands: all`, or a `person` for each rig"));
+    }
+  }
+}
+
 }  // namespace
 
 Duration speech_time(std::string_view words) {
@@ -242,9 +276,11 @@ Duration speech_time(std::string_view words) {
 void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
   std::vector<MarkedCue> cues;
   for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
-    const auto& rig = timeline.rigs[l];
-    if (rig.window) add_filter_cues(given.plan.rigs[l], timeline, l, cues);
-    if (rig.by_hand) add_by_hand_cues(timeline, l, cues);
+    if (timeline.rigs[l].window) add_filter_cues(given.plan.rigs[l], timeline, l, cues);
+  }
+  for (std::size_t l = 0; l < timeline.rigs.size(); ++l) {
+    if (timeline.rigs[l].window) add_stand_by_cue(given.plan.rigs[l], timeline, l, cues);
+    if (timeline.rigs[l].by_hand) add_by_hand_cues(timeline, l, cues);
   }
   add_hands_on_cues(given, timeline, cues);
   add_plan_cues(given, timeline, cues, findings);
@@ -254,6 +290,7 @@ void make_cues(const Given& given, Timeline& timeline, Diagnostics& findings) {
                            [](const MarkedCue& a, const MarkedCue& b) { return a.cue.ends < b.cue.ends; });
   warn_of_cues_at_once(given, cues, findings);
   warn_of_hands_in_two_places(given, timeline, findings);
+  warn_of_hands_at_once(given, timeline, findings);
   for (auto& marked : cues) timeline.cues.push_back(std::move(marked.cue));
 }
 

@@ -187,8 +187,7 @@ class Printer {
     line("{}", any ? "Camera filters, off and back on" : "Camera filters stay on throughout.");
     for (const auto& rig : timeline_.rigs) {
       if (!rig.window) {
-        if (!rig.has_filter) line("  {:<12}has none", rig.name);
-        if (rig.has_filter && any) line("  {:<12}stays on", rig.name);
+        if (!rig.has_filter || any) hanging(14, fmt::format("  {:<12}{}", rig.name, no_window_text(rig)));
         continue;
       }
       hanging(14,
@@ -262,6 +261,14 @@ std::string_view meaning_of(ContactName name, Kind kind) {
       return "last bite";
   }
   return "";
+}
+
+std::string_view no_window_text(const RigTimeline& rig) {
+  if (rig.has_filter) return "stays on";
+  return rig.sun_in_frame
+             ? "has none, as a lens of at most 35 mm may, at f/8 or smaller outside totality (common "
+               "practice, no source)"
+             : "has none: the Sun stays out of its frame";
 }
 
 std::string set_text(const SetShape& shape) {

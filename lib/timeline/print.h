@@ -15,6 +15,9 @@ namespace noonfall::timeline {
 /// "3 frames 1/2000 to 1/500 f/8 ISO 400".
 [[nodiscard]] std::string set_text(const SetShape& shape);
 
+/// What is said of the filter of a rig without a window.
+[[nodiscard]] std::string_view no_window_text(const RigTimeline& rig);
+
 /// Contacts, filter windows, then everything by time, and what was left out; aligned, lines ended by '\n'.
 /// Sets that repeat are one line.
 [[nodiscard]] std::string to_text(const Timeline& timeline, const LocalClock& local = {});

@@ -223,6 +223,7 @@ void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline,
     planned.person = rig.person;
     planned.files = rig.files;
     planned.has_filter = rig.filter.has_value();
+    planned.sun_in_frame = rig.sun_in_frame;
     const auto profile = find_profile(rig, profiles, findings);
     if (profile) planned.profile = *profile;
     for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {

@@ -91,6 +91,7 @@ struct RigTimeline {  // one rig
   body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
+  bool sun_in_frame = true;            // may be, as the plan says of a rig without a filter
   std::vector<RigStep> steps;          // by time, never overlapping
   std::optional<CoronaSignal> corona;  // of steps for a range of heights
   std::optional<Framing> framing;      // of one with a sensor that sees the Sun

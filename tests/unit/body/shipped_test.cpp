@@ -34,7 +34,7 @@ TEST_CASE("a name near a shipped one is answered with it, any other with all") {
   REQUIRE_FALSE(other);
   CHECK(to_text(other.error()) ==
         "error: there is no body profile \"box\"\n"
-        "  wanted: one of mirrorless-20, mirror-24\n");
+        "  wanted: one of mirrorless-20, mirrorless-12, mirror-24\n");
 }
 
 TEST_CASE("the shipped bodies do what their comments say") {
@@ -42,6 +42,12 @@ TEST_CASE("the shipped bodies do what their comments say") {
   CHECK(frame_interval(mirrorless, Drive::continuous, {1, 1000}) == std::chrono::milliseconds{50});
   CHECK(frame_interval(mirrorless, Drive::single, {1, 8000}) == std::chrono::milliseconds{400});
   CHECK(Buffer{mirrorless}.free_frames(Utc{}, frame_size(mirrorless, Files::raw)) == 100);
+  const auto slower = *find_shipped("mirrorless-12");
+  auto same_but_burst = mirrorless;
+  same_but_burst.name = slower.name;
+  same_but_burst.continuous = slower.continuous;
+  CHECK(slower == same_but_burst);
+  CHECK(frame_interval(slower, Drive::continuous, {1, 1000}) == std::chrono::milliseconds{83});
   const auto mirror = *find_shipped("mirror-24");
   CHECK(frame_interval(mirror, Drive::continuous, {1, 1000}) == std::chrono::milliseconds{143});
   CHECK(Buffer{mirror}.free_frames(Utc{}, frame_size(mirror, Files::raw)) == 20);

@@ -55,6 +55,22 @@ TEST_CASE("each contact is an event with the properties the standard wants, and 
   CHECK(count(lines, "TRIGGER:-PT5M") == 5);
 }
 
+TEST_CASE("a cue is an event with an alarm at its instant, its text escaped, and none takes a filter off") {
+  const auto& elements =
+      *contacts::find_elements(contacts::built_in_elements(), {std::chrono::year{2027} / 8 / 2});
+  const auto sky = contacts::circumstances(elements, {{36.0139}, {-5.6033}, {12}});
+  const auto at = *parse_utc("2027-08-02T08:40:00Z");
+  const std::vector<timeline::Cue> cues{{at, "Five minutes; look up, all", timeline::CueKind::spoken, 0},
+                                        {at, "Camera filter off", timeline::CueKind::filter_off, 0},
+                                        {at, "Camera filter back on", timeline::CueKind::filter_on, 0}};
+  const auto lines = content_lines(contacts_ics(sky, {}, cues));
+  CHECK(count(lines, "BEGIN:VEVENT") == 7);
+  CHECK(count(lines, "SUMMARY:Five minutes\\; look up\\, all") == 1);  // 3.3.11
+  CHECK(count(lines, "TRIGGER:PT0S") == 2);
+  CHECK(count(lines, "SUMMARY:Camera filter back on") == 1);
+  CHECK(count(lines, "SUMMARY:Camera filter off") == 0);
+}
+
 TEST_CASE("a partial eclipse has three contacts") {
   const auto& elements =
       *contacts::find_elements(contacts::built_in_elements(), {std::chrono::year{2027} / 8 / 2});

@@ -186,13 +186,13 @@ TEST_CASE("pictures of a stranger's camera are by hand, whatever they look like"
   auto roll = roll_of(demo_day(), 0, own);
   std::mt19937 luck{5};
   lose(roll, 0.03, luck);
-  const Camera stranger{"pocket", clock_with(12s, 0)};
+  const Camera stranger{"pocket", clock_with(12min, 0)};
   auto strange = roll_of(demo_day(), 0, own);
   std::vector<Truth> bursts;
   for (std::size_t n = 0; n < 60; ++n) {  // three bursts, with settings of frames that were lost
     auto each = strange[n];
     each.rig.clear();
-    each.opened = strange[100 + 200 * (n / 20)].opened + (n % 20) * 90ms;
+    each.opened = strange[90 + 190 * (n / 20)].opened + (n % 20) * 90ms;
     each.photo.camera = stranger.name;
     each.photo.clock = stranger.clock(each.opened);
     each.photo.file = "strange" + std::to_string(n) + ".JPG";
@@ -296,13 +296,13 @@ TEST_CASE("names that start again after 9999 stand for the frames of their time"
   const Camera camera{"m", clock_with(behind, -2), 1s};
   auto roll = roll_of(demo_day(), 0, camera);
   auto lines = demo_day().rehearsed.lines;
-  // DCF (CIPA DC-009): 9999 is followed by 0001. Here it comes after 350 frames, and each number again 60
-  // later.
+  // DCF (CIPA DC-009): 9999 is followed by 0001. Here that comes amid a burst, within a second of its clock,
+  // and each number again 450 later.
   const auto renamed = [](const std::string& file) {
     const auto digits = file.find_last_of("0123456789");
     const auto number = std::stoi(file.substr(digits - 3, 4));
     return file.substr(0, digits - 3) +
-           std::to_string(10'000 + (number <= 350 ? 9649 + number : (number - 351) % 60 + 1)).substr(1) +
+           std::to_string(10'000 + (number <= 150 ? 9849 + number : (number - 151) % 450 + 1)).substr(1) +
            file.substr(digits + 1);
   };
   for (auto& line : lines)

@@ -72,10 +72,32 @@ TEST_CASE("several rigs, one by hand and one on the landscape, share a plan that
   const auto checked = tests::checked(request, tests::sky_at(in_2027, breakwater));
   for (const auto& finding : checked.built.findings) {
     CAPTURE(to_text(finding));
-    // the landscape's, which has none; and the mean limb's
-    CHECK((finding.code == "no-filter" || finding.code == "uncertain-contact"));
+    CHECK(finding.code == "uncertain-contact");
   }
   CHECK(checked.built.timeline);
+}
+
+TEST_CASE("one person is wanted at one rig at a time, fixed, tracking or by hand") {
+  auto fixed = tests::lens(600, plan::Mount::fixed, "mirrorless-12");
+  auto shorter = tests::lens(300, plan::Mount::fixed, "mirrorless-12");
+  shorter.name = "short";
+  auto tracking = tests::lens(800, plan::Mount::tracking, "mirrorless-12");
+  tracking.name = "tube";
+  auto hand = tests::lens(200, plan::Mount::fixed);
+  hand.name = "pocket";
+  hand.body.reset();
+  hand.sensor.reset();
+  for (const auto& rigs : {std::vector{fixed, shorter}, std::vector{fixed, tracking},
+                           std::vector{shorter, hand}, std::vector{fixed, shorter, tracking, hand}}) {
+    const auto checked =
+        tests::checked(tests::request_at(breakwater, rigs), tests::sky_at(in_2027, breakwater));
+    CAPTURE(checked.text);
+    for (const auto& finding : checked.built.findings) {
+      CAPTURE(to_text(finding));
+      CHECK(finding.code == "uncertain-contact");
+    }
+    CHECK(checked.built.timeline);
+  }
 }
 
 TEST_CASE("a wide aperture is stopped down where the body's shortest shutter would be too long") {

@@ -72,7 +72,7 @@ TEST_CASE("without a terminal what is missing is named") {
 }
 
 TEST_CASE("at a terminal it asks for what is missing, and an empty line takes the default") {
-  std::istringstream answers{"\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
+  std::istringstream answers{"\n\nEurope/Madrid\n\n400mm\nf/5.6\n\ntracking\n\n\n"};
   const auto said = draft("2027-08-02 --limb mean", &answers);
   CHECK_MESSAGE(said.exit == Exit::done, said.err);
   CHECK(said.err.find("Focal length [600mm] (how large the Sun is in the frame): ") != std::string::npos);
@@ -82,6 +82,30 @@ TEST_CASE("at a terminal it asks for what is missing, and an empty line takes th
   CHECK(plan->rigs[0].exposure.aperture->low == exposure::FNumber{56});
   CHECK(plan->rigs[0].mount == plan::Mount::tracking);
   CHECK(plan->rigs[0].filter->density == 5);
+  CHECK_FALSE(plan->site.horizon);
+  CHECK(plan->site.zone == "Europe/Madrid");
+}
+
+TEST_CASE("behind a hill nothing is drafted, whether it is asked for or on the line") {
+  // The Sun sets eclipsed in Spain on 2026-08-12; totality is some 5° high here, as recipes.md has it.
+  const std::string at = "2026-08-12 --at 40.80,-0.60,900 --limb mean ";
+  const auto totality = [](const Said& said) {
+    CHECK_MESSAGE(said.exit == Exit::done, said.err);
+    return said.out.find(" s of totality, drafted") != std::string::npos;
+  };
+  CHECK(totality(draft(at + gear + "--horizon 2")));
+  const auto hidden = draft(at + gear + "--horizon 7°");
+  CHECK_FALSE(totality(hidden));
+  CHECK(plan::parse(hidden.out)->site.horizon == Degrees{7});
+  std::istringstream answers{"7\n\n\n\n\n"};
+  const auto asked = draft(at + gear, &answers);
+  CHECK(asked.err.find("Height of what hides the sky where the Sun goes [0] (degrees; no frames") == 0);
+  CHECK(asked.out.find("horizon: 7°") != std::string::npos);
+  CHECK(draft(at + gear + "--horizon 60").err ==
+        "noonfall: nothing of the eclipse of 2026-08-12 is above the horizon of 60° at 40.80,-0.60,900\n");
+  const auto steep = draft(at + gear + "--horizon 61");
+  CHECK(steep.exit == Exit::bad_command_line);
+  CHECK(steep.err == "noonfall: --horizon: \"61\" isn't understood; wanted degrees from -5 to 60, like 4\n");
 }
 
 TEST_CASE("gear that can't be is refused line by line, and nothing is written") {
@@ -112,6 +136,17 @@ TEST_CASE("a date without an eclipse, and a site that sees nothing of it, are on
   CHECK(unseen.err == "noonfall: nothing of the eclipse of 2027-08-02 is above the horizon at -40,175\n");
   CHECK(draft("2027-08-02 --at 95,0 " + gear).exit == Exit::work_has_errors);
   CHECK(draft("2027-08-02 --at here " + gear).exit == Exit::bad_command_line);
+}
+
+TEST_CASE("a site outside the path gets its partial plan, and is told how far it is and of a sign mistaken") {
+  // Oviedo, in totality on 2026-08-12 (any map of that path), lies at 43.36 N, 5.85 W.
+  const auto away = draft("2027-08-02 --at 38.5,-5 --limb mean " + gear);
+  CHECK(away.exit == Exit::done);
+  CHECK(away.err ==
+        "noonfall: the site lies 190 km outside the path: this is a plan for what is partial there\n");
+  const auto turned = draft("2026-08-12 --at 43.36,5.85 --limb mean " + gear);
+  CHECK(turned.err.find("; longitude: -5.85? With that sign the eclipse is total there\n") !=
+        std::string::npos);
 }
 
 TEST_CASE("a file that exists is never written over") {

@@ -178,7 +178,7 @@ Contacts
 Camera filters
   rig   camera filter off  frames from  frames until  back on by
   long  10:44:40           10:44:48     10:50:10      10:50:18
-  landscape: has none
+  landscape: has none, as a lens of at most 35 mm may, at f/8 or smaller outside totality (common practice, no source)
 
 Hands, and where to point
   from      until     rig   what                 point at
@@ -186,7 +186,7 @@ Hands, and where to point
   10:58:48  11:01:48  long  aim once more        41.1° high, azimuth 97.6°
 
 Checklist
-  [ ] long: 600 mm on, cable in; 732 frames need 18.3 GB on the card, 41 % of a full battery
+  [ ] long: 600 mm on, cable in; 666 frames need 16.6 GB on the card, 37 % of a full battery
   [ ] landscape: 24 mm on, cable in; 240 frames need 9.1 GB on the card, 10 % of a full battery
   [ ] long: camera filter on the front of the lens, where wind can't take it and one hand can
   [ ] Cameras on manual exposure and manual focus; stabilisation, auto power off and noise reduction off

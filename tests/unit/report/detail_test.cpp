@@ -11,7 +11,10 @@ using order::Outcome;
 
 namespace {
 
-Detail detail_of(const shotlog::Replayed& log) {
+/// Of a log whose run is over.
+Detail detail_of(shotlog::Replayed log) {
+  log.lines.push_back(
+      {std::ssize(log.lines) + 1, log.lines.back().utc, log.lines.back().clock, shotlog::Ended{}});
   const auto summary = summarise(log);
   REQUIRE(summary);
   return summary->detail;
@@ -47,6 +50,28 @@ TEST_CASE("what is open across a contact counts inside it only, and nothing coun
   auto partial = log_of({fired(pair(1, 1), 5s)});
   header_in(partial).kind = contacts::Kind::partial;
   CHECK(detail_of(partial).totality.empty());
+}
+
+TEST_CASE("a log still going is judged by as much of totality as it tells of") {
+  auto log = log_of({fired(pair(1, 1), 5s), fired(pair(1, 2), 8s)});
+  const auto told_until = [&](Duration after_c2) {
+    log.lines.back().utc = at(after_c2);
+    return *summarise(log);
+  };
+  const auto early = told_until(12s);
+  const auto& use = early.detail.totality.at(0);
+  CHECK(use.lasts == 12s);
+  CHECK(use.in_all == 40s);
+  CHECK(use.used == 2s + 1s + 2s + 1s);
+  CHECK(use.per_cent() == doctest::Approx(50));
+  CHECK(early.gaps.empty());  // 5 s before the first frame, 2 s so far after the last
+  CHECK(told_until(20s).gaps == std::vector<Gap>{{"long", at(10s), at(20s)}});
+  CHECK(told_until(-1s).detail.totality.empty());
+  const auto after = told_until(60s).detail.totality.at(0);
+  CHECK(after.lasts == 40s);
+  log.lines.push_back({4, at(60s), {}, shotlog::Ended{shotlog::RunEnd::stopped}});
+  log.lines[2].utc = log.lines[3].utc = at(12s);
+  CHECK(summarise(log)->detail.totality.at(0).lasts == 40s);  // whoever stops a run uses no more of it
 }
 
 TEST_CASE("frames of steps with instants fall into a histogram by their distance, early ones too") {

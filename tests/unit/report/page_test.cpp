@@ -86,6 +86,7 @@ shotlog::Replayed eventful() {
                      shotlog::Fault{"long", true, "wrong exposure"}, shotlog::CueLine{"Halfway", at(20s), {}},
                      shotlog::CueLine{"Filter on", at(60s), "no voice"},
                      shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
+  log.lines.back().utc = at(35s);
   log.torn_tail = true;
   return log;
 }
@@ -99,6 +100,7 @@ TEST_CASE("the page has the account's numbers in its headline, and what happened
   for (const auto& [name, frame] : account.frames) tally.count(frame);
   const auto page = to_html(*summarise(log), {});
   CHECK(has(page, figure(14, "frames planned")));
+  CHECK(has(page, "hatched unknown. In a rehearsal the filter stays on."));
   CHECK(has(page, figure(tally.fired, "shot")));
   CHECK(has(page, figure(tally.skipped + tally.cancelled, "skipped")));
   CHECK(has(page, figure(tally.failed, "lost")));
@@ -161,6 +163,7 @@ TEST_CASE("the object, the table and the account say the same") {
   CHECK(json["contacts"][1]["utc"] == "2027-08-02T10:00:40.000000Z");
   CHECK(json["contacts"][1]["uncertainty_s"] == 3.2);
   CHECK(json["totality"][0]["lasts_s"] == 40.0);
+  CHECK(json["totality"][0]["told_s"] == 35.0);
   CHECK(json["cards"][0]["frames"] == 2);
   CHECK(json["cards"][0]["uncertain"] == 2);
   REQUIRE(json["steps"].size() == 2);

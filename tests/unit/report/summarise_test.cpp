@@ -47,6 +47,16 @@ TEST_CASE("frames count by their last word, in the step and in all") {
   CHECK(summary.planned_frames == 14);
 }
 
+TEST_CASE("a frame due after the end of a log still going isn't missed") {
+  auto log = log_of({fired(pair(1, 1), 5s), intent(pair(1, 2), 8s), intent(pair(2, 1), 12s)});
+  log.lines.back().utc = at(10s);
+  const auto going = summary_of(log);
+  CHECK(pairs(going).frames.open == 2);
+  CHECK(pairs(going).missed() == 1);
+  log.lines.push_back({5, at(10s), {}, shotlog::Ended{shotlog::RunEnd::stopped}});
+  CHECK(pairs(summary_of(log)).missed() == 2);
+}
+
 TEST_CASE("a late word replaces the one before") {
   const auto summary = summary_of(
       log_of({intent(pair(1, 1), 5s), not_fired(pair(1, 1), Outcome::unknown, "no word came from the rig"),
@@ -241,10 +251,12 @@ TEST_CASE("filtered frames have nothing to do with the window") {
 
 TEST_CASE("stretches of totality over five seconds without an open shutter are gaps, the longest three") {
   const auto summary = summary_of(log_of({
-      fired(pair(1, 1), 5s),                           // C2 to 5 s: not over 5 s
-      fired(pair(1, 2), 12s + 1us),                    // 7 s to 12.000001 s: just over
-      fired(pair(2, 1), 20s), fired(pair(2, 2), 29s),  // 6 s, 7 s
-      fired(bead(1), 31s),                             // none; then 7 s until C3
+      fired(pair(1, 1), 5s),         // C2 to 5 s: not over 5 s
+      fired(pair(1, 2), 12s + 1us),  // 7 s to 12.000001 s: just over
+      fired(pair(2, 1), 20s),
+      fired(pair(2, 2), 29s),  // 6 s, 7 s
+      fired(bead(1), 31s),     // none; then 7 s until C3
+      shotlog::Ended{},
   }));
   CHECK(summary.gaps == std::vector<Gap>{{"long", at(22s), at(29s)},
                                          {"long", at(33s), at(40s)},

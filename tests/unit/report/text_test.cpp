@@ -13,9 +13,10 @@ Summary cut_off() {
   auto log =
       log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 6s, 20ms, "wrong exposure: locked"),
               shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::other, "too late: 0.4 s"},
-              not_fired(pair(2, 2), Outcome::failed, "no focus"), fired(bead(1), 61s), intent(bead(2), 31s),
+              not_fired(pair(2, 2), Outcome::failed, "no focus"), fired(bead(1), -24s), intent(bead(2), 24s),
               shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, ""},
               shotlog::CommandLine{shotlog::Hold{"wide"}, "there is no such rig"}});
+  log.lines.back().utc = at(25s);
   log.torn_tail = true;
   log.damage = {error_at({2, 1}, "damaged-line", "")};
   return *summarise(log);
@@ -30,7 +31,7 @@ TEST_CASE("a summary in full, in UTC") {
   C2 and C3 are of the mean limb, a Moon without mountains.
 
 3 frames shot, 14 planned, 1 skipped, 1 failed, 1 without an answer in the log.
-The log ends before the plan does: the run was cut off or is still going.
+The log ends before the plan does: the run was cut off or is still going. What comes after isn't judged.
 The last line was torn, as after a power cut; everything before it is sound.
 1 line of the log is damaged and was left out.
 
@@ -48,10 +49,10 @@ Filter window of long: 09:59:30.0 UTC to 10:01:10.0 UTC.
   Not known of 1 more: whether they were taken, and when their shutters closed.
 
 Longest stretches of totality without an open shutter:
-  long: 32.0 s from 10:00:08.0 UTC
+  long: 17.0 s from 10:00:08.0 UTC
   long: 5.0 s from 10:00:00.0 UTC
 
-long: 8 % of the 40.0 s of totality in use, 2 frames.
+long: 12 % of the first 25.0 of the 40.0 s of totality in use, 2 frames.
 
 On the cards, to be copied before they are formatted:
   long: 3 frames, whose files the body didn't name; 1 more may be there.
@@ -61,7 +62,7 @@ On the cards, to be copied before they are formatted:
 What else happened:
   09:59:08.0 UTC  long: off the line
   09:59:09.0 UTC  long: the body is back
-  09:59:10.0 UTC  operator: hold wide (there is no such rig)
+  10:00:25.0 UTC  operator: hold wide (there is no such rig)
 )");
 }
 

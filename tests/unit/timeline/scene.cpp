@@ -100,6 +100,9 @@ Profiles profiles_at_hand() {
   auto& rolling = profiles["rolling"] = profiles.at("mirrorless-20");
   rolling.name = "rolling";
   rolling.rolling_readout = 250ms;
+  auto& shaking = profiles["shaking"] = profiles.at("mirror-24");
+  shaking.name = "shaking";
+  shaking.shutter_types = {body::ShutterType::mechanical};
   return profiles;
 }
 

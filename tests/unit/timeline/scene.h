@@ -22,9 +22,9 @@ namespace noonfall::timeline::tests {
 /// The plan must parse.
 [[nodiscard]] plan::Plan parse_plan(const std::string& text);
 
-/// The shipped ones; `on-telescope`, which can set no f-number and knows no continuous drive; and `small`,
-/// with room for two frames in the buffer, 33 on the card and 30 in the battery; and `rolling`, whose
-/// electronic shutter takes 250 ms from top to bottom.
+/// The shipped ones; `on-telescope`, which can set no f-number and knows no continuous drive; `small`,
+/// with room for two frames in the buffer, 33 on the card and 30 in the battery; `rolling`, whose electronic
+/// shutter takes 250 ms from top to bottom; and `shaking`, whose shutter is mechanical.
 [[nodiscard]] Profiles profiles_at_hand();
 
 [[nodiscard]] Built built(std::string_view rest, const contacts::Circumstances& sky = tests::sky(),
