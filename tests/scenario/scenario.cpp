@@ -45,7 +45,7 @@ Day rehearsed(const Scenario& scenario) {
   if (const auto script = fault_script(scenario); !script.empty())
     setup.faults = sim::read_faults(script, setup.timeline.circumstances, names).value();
   const auto went = sim::rehearse(setup);
-  Day day{ordinary.timeline, went.lines, {}, {}};
+  Day day{ordinary.timeline, went.lines, {}};
   for (const auto& rig : went.taken) {
     auto& taken = day.taken.emplace_back();
     for (const auto& frame : rig) taken.push_back({frame.id, frame.opened, frame.closed});

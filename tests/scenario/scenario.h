@@ -58,7 +58,6 @@ struct Day {
   timeline::Timeline timeline;
   std::vector<shotlog::Line> lines;
   std::vector<std::vector<Picture>> taken;  // by rig
-  std::string shown = {};                   // on the screen
 
   [[nodiscard]] Utc c2() const { return timeline.circumstances.at(contacts::ContactName::c2)->utc; }
   [[nodiscard]] std::size_t pictures() const;

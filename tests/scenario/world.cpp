@@ -26,9 +26,7 @@ std::string fault_script(const Scenario& scenario) {
                      scenario.effect, from < 0 ? '-' : '+', std::abs(from), extent);
 }
 
-World::World(const Scenario& scenario) : scenario_{scenario} {
-  live::DaySetup setup;
-  setup.plan = default_plan();
+World::World(const Scenario& scenario, live::DaySetup setup) : scenario_{scenario} {
   setup.faults = fault_script(scenario);
   setup.voice = true;
   setup.cycle_power = [this](std::size_t) {
@@ -57,7 +55,7 @@ Day World::play() {
     act.what(*this);
   }
   (void)day->until([] { return false; });
-  Day told{day->timeline, shotlog::replay(day->log()).lines, {}, day->shown()};
+  Day told{day->timeline, {}, {}};
   for (const auto* worker : day->workers) {
     auto& taken = told.taken.emplace_back();
     if (cable && told.taken.size() == 1) {
@@ -66,6 +64,8 @@ Day World::play() {
       for (const auto& frame : worker->taken()) taken.push_back({frame.id, frame.opened, frame.closed});
     }
   }
+  day->live.reset();  // what waited for the disk is written once more
+  told.lines = shotlog::replay(day->log()).lines;
   return told;
 }
 

@@ -10,9 +10,13 @@
 
 namespace noonfall::scenario {
 
+/// The plan of all scenarios.
+[[nodiscard]] const std::string& default_plan();
+
 class World {
  public:
-  explicit World(const Scenario& scenario);
+  /// `setup`: what else the day has otherwise.
+  explicit World(const Scenario& scenario, event_loop::tests::DaySetup setup = {.plan = default_plan()});
 
   /// From its start to its end, with the scenario's acts and what is wrong with a cable's calls.
   [[nodiscard]] Day play();
@@ -29,8 +33,6 @@ class World {
   const Scenario& scenario_;
 };
 
-/// The plan of all scenarios.
-[[nodiscard]] const std::string& default_plan();
 /// Of "long" alone; empty for none.
 [[nodiscard]] std::string fault_script(const Scenario& scenario);
 
