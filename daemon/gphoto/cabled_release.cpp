@@ -75,6 +75,12 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
 
 DeviceAnswer CabledCamera::not_begun(const Burst& burst, const DriverError& error) {
   auto answer = failed(error);
+  // With an electronic shutter some bodies take the picture and the driver fails all the same, with no code
+  // of the body's own (libgphoto2 issue 426).
+  if (answer.answer == Answer::refused && !ptp_code(error.text)) {
+    answer.answer = Answer::no_word;
+    answer.why = "perhaps taken: " + answer.why;
+  }
   if (answer.answer == Answer::no_word) take_note_of(burst);
   // What a body is busy with may be told by its news, or be the copies in its memory.
   if (answer.answer == Answer::busy) readiness_.was_busy();

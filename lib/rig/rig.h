@@ -66,6 +66,7 @@ class Rig {
     std::string busy_why;     // the body's last busy answer
     int busy_answers = 0;     // in a row
     Utc busy_since;           // the first of them
+    bool busy_told = false;   // that they go on and on
 
     [[nodiscard]] bool frames_left() const { return next < order.frames.size(); }
     [[nodiscard]] const order::OrderedFrame& frame() const { return order.frames[next]; }

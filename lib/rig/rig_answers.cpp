@@ -16,6 +16,9 @@ constexpr Duration longest_retry = 10ms;
 constexpr Duration reopen_pause = 1s;
 constexpr Duration first_pause = 10ms;
 constexpr Duration longest_pause = 250ms;
+// No buffer or long exposure that a plan counts on keeps a body from its next frame for so long (common
+// practice, no source).
+constexpr Duration told_when_busy_for = 10s;
 
 Duration retry_pause(int busy_answers) {
   return std::min(first_retry * (1 << std::min(busy_answers, 3)), longest_retry);
@@ -132,7 +135,17 @@ void Rig::body_gone(Utc at, const std::string& why) {
 void Rig::try_again_later(const DeviceAnswer& answer) {
   auto& held = orders_.front();
   held.busy_why = answer.why;
-  if (held.busy_answers == 0) held.busy_since = answer.at;
+  if (held.busy_answers == 0) {
+    held.busy_since = answer.at;
+    held.busy_told = false;
+  }
+  if (!held.busy_told && answer.at - held.busy_since >= told_when_busy_for) {
+    held.busy_told = true;
+    output_.reports.emplace_back(
+        order::RigState{index_, ready_, answer.at,
+                        fmt::format("busy for {:.0f} s, nothing is taken meanwhile: {}; look at the body",
+                                    in_seconds(told_when_busy_for), answer.why)});
+  }
   not_before_ = answer.at + retry_pause(held.busy_answers++);
 }
 

@@ -24,9 +24,11 @@ class RecoveryLadder {
   /// `power`: the body's supply can be switched.
   explicit RecoveryLadder(bool power) : rungs_{power ? ladder.size() : ladder.size() - 1} {}
 
-  /// One that goes again soon after it was brought back is left for longer each time.
+  /// One that goes again soon after it was brought back is left for longer each time. A new worker is ready
+  /// before it has looked for its body: what it finds goes on with the ladder.
   void body_is(bool ready, Utc now) {
-    if (!ready && !away_) {
+    const bool only_its_worker_came = worker_is_new_ && now < until_;
+    if (!ready && !away_ && !only_its_worker_came) {
       short_stays_ = now < until_ ? std::min(short_stays_ + 1, most_short_stays) : 0;
       attempts_ = 0;
       until_ = short_stays_ > 1 ? now + std::chrono::seconds{1 << (short_stays_ - 2)} : now;
@@ -43,6 +45,7 @@ class RecoveryLadder {
     if (ladder[rung].takes > wanted_until - now) rung = attempts_ = 0;
     ++attempts_;
     auto attempt = ladder[rung];
+    worker_is_new_ = attempt.recover.rung == order::Rung::restart_worker;
     attempt.asks = rung + 1 == rungs_;
     until_ = attempt.recover.until = now + std::chrono::seconds{30};
     return attempt;
@@ -67,6 +70,7 @@ class RecoveryLadder {
 
   std::size_t rungs_;
   bool away_ = false;
+  bool worker_is_new_ = false;
   int short_stays_ = 0;
   Utc until_ = Utc::min();
   std::size_t attempts_ = 0;  // since the body went

@@ -1,4 +1,4 @@
-// docs/requirements.md rests on tests that are there.
+// docs/requirements.md and docs/reliability.md rest on tests that are there.
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -24,26 +24,36 @@ std::string joined(std::string code) {
   return std::regex_replace(code, between, "");
 }
 
+const std::filesystem::path top{NOONFALL_SOURCE};
+
+/// Each test that `text` names is in the tree; how many those are.
+int check_tests_named(const std::string& text, std::map<std::string, std::string>& sources) {
+  static const std::regex shown{R"re(`([^`]+)`: "([^"]+)")re"};
+  int named = 0;
+  for (std::sregex_iterator test{text.begin(), text.end(), shown}, end; test != end; ++test, ++named) {
+    auto& source = sources[test->str(1)];
+    if (source.empty()) source = joined(read(top / "tests" / test->str(1)));
+    CHECK_MESSAGE(source.find("\"" + test->str(2) + "\"") != std::string::npos, test->str());
+  }
+  return named;
+}
+
 }  // namespace
 
 TEST_CASE("each requirement has an id of its own and tests that are in the tree") {
-  const std::filesystem::path top{NOONFALL_SOURCE};
   const auto page = read(top / "docs/requirements.md");
   static const std::regex row{R"(\n\| ([A-Z][0-9]+) \| [^|]+ \| ([^\n]+) \|)"};
-  static const std::regex shown{R"re(`([^`]+)`: "([^"]+)")re"};
   std::set<std::string> ids;
   std::map<std::string, std::string> sources;
   for (std::sregex_iterator it{page.begin(), page.end(), row}, end; it != end; ++it) {
     CAPTURE(it->str(1));
     CHECK(ids.insert(it->str(1)).second);
-    const auto cell = it->str(2);
-    const std::sregex_iterator first{cell.begin(), cell.end(), shown};
-    CHECK(first != end);
-    for (auto test = first; test != end; ++test) {
-      auto& source = sources[test->str(1)];
-      if (source.empty()) source = joined(read(top / "tests" / test->str(1)));
-      CHECK_MESSAGE(source.find("\"" + test->str(2) + "\"") != std::string::npos, test->str());
-    }
+    CHECK(check_tests_named(it->str(2), sources) > 0);
   }
   CHECK(ids.size() > 25);
+}
+
+TEST_CASE("what the page on reliability says has a test of its own has it") {
+  std::map<std::string, std::string> sources;
+  CHECK(check_tests_named(read(top / "docs/reliability.md"), sources) > 40);
 }

@@ -47,11 +47,13 @@ cues:
   - {at: MID, say: Halfway.}
 )";
 
-VirtualWorker::VirtualWorker(std::int32_t index, const timeline::RigTimeline& rig, std::uint64_t seed,
+VirtualWorker::VirtualWorker(std::int32_t index, const timeline::RigTimeline& rig, MakeBody make_body,
                              const clock::ClockWatch& clock, worker::LinkCallbacks callbacks)
     : index_{index},
+      profile_{rig.profile},
       rig_{index, rig.profile},
-      body_{{rig.profile, rig.files, seed, 1, {}}},
+      make_body_{std::move(make_body)},
+      body_{make_body_()},
       clock_{clock},
       callbacks_{std::move(callbacks)} {}
 
@@ -63,7 +65,20 @@ void VirtualWorker::start() {
 
 void VirtualWorker::send(order::ToRig message) {
   if (std::holds_alternative<order::Order>(message)) ++orders;
+  const auto* recover = std::get_if<order::Recover>(&message);
+  if (recover != nullptr && recover->rung == order::Rung::restart_worker) return begin_anew();
   inbox_.emplace_back(std::move(message));
+}
+
+/// As a process killed and begun again: what it held is gone, and its body is opened by whoever calls first.
+void VirtualWorker::begin_anew() {
+  rig_ = rig::Rig{index_, profile_};
+  body_ = make_body_();
+  inbox_.clear();
+  answer_.reset();
+  wake_.reset();
+  next_look_ = Utc::min();
+  start();
 }
 
 void VirtualWorker::shut_down(std::function<void()> done) {
@@ -71,23 +86,47 @@ void VirtualWorker::shut_down(std::function<void()> done) {
   done();
 }
 
+const std::vector<sim::RecordedFrame>& VirtualWorker::taken() const {
+  return dynamic_cast<const sim::SimulatedBody&>(*body_).taken();
+}
+
 Utc VirtualWorker::next() const {
   if (is_down) return Utc::max();
   if (!inbox_.empty()) return Utc::min();
-  return std::min(wake_.value_or(Utc::max()), answer_ ? answer_->at : Utc::max());
+  const auto call = answer_ ? answer_->at : next_look_;
+  return std::min(wake_.value_or(Utc::max()), call);
 }
 
 void VirtualWorker::step(Utc now) {
   while (next() <= now) {
     if (answer_ && answer_->at <= now) inbox_.emplace_back(*std::exchange(answer_, std::nullopt));
-    auto out = rig_.step(now, std::exchange(inbox_, {}));
-    wake_ = out.wake;
-    if (out.call) answer_ = body_.answer(*out.call, now);
-    for (auto& report : out.reports) callbacks_.on_input(run::Input{std::move(report)});
+    step_rig(now, std::exchange(inbox_, {}));
+    if (!answer_ && next_look_ <= now) look_after_body(now);
   }
 }
 
-VirtualDay::VirtualDay()
+void VirtualWorker::step_rig(Utc now, std::vector<rig::Input> inputs) {
+  auto out = rig_.step(now, inputs);
+  wake_ = out.wake;
+  if (out.call) {
+    answer_ = body_->answer(*out.call, now);
+    if (std::holds_alternative<rig::ReopenCall>(*out.call)) next_look_ = Utc::min();
+  }
+  for (auto& report : out.reports) callbacks_.on_input(run::Input{std::move(report)});
+}
+
+/// As a worker does between calls.
+void VirtualWorker::look_after_body(Utc now) {
+  const auto due = next_due.value_or(Utc::max());
+  const auto care = body_->look_after(now, std::min(wake_.value_or(Utc::max()), due > now ? due : now + 3s));
+  next_look_ = std::max(care.again.value_or(Utc::max()), now + 1ms);
+  for (const auto& note : care.notes) callbacks_.on_note(note);
+  for (const auto& alarm : care.alarms)
+    callbacks_.on_input(order::Report{order::RigState{index_, rig_.ready(), now, alarm}});
+  if (care.gone) step_rig(now, {*care.gone});
+}
+
+VirtualDay::VirtualDay(DaySetup setup)
     : clock{io,
             [this] {
               clock::ClockWatchSettings settings;
@@ -98,22 +137,28 @@ VirtualDay::VirtualDay()
             [this](const run::ClockChange& change, const ClockMapping& mapping) {
               live->clock_changed(change, mapping);
             }},
+      setup_{std::move(setup)},
       next_second_{machine.now().boot + 1s} {
   screen_ = posix::FileDescriptor{
       ::open(scratch.path("screen").c_str(), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600)};
   view.emplace(screen_.get());
   auto run = opened();
   timeline = run.timeline;
+  run.facts.can_cycle_power = setup_.cycle_power != nullptr;
+  run.facts.voice = setup_.voice;
   facts = run.facts;
   seed = run.settings.seed.value_or(1);
+  faults_ = run.faults;
+  workers.resize(timeline.rigs.size());
   live.emplace(std::move(run), Surroundings{.clock = clock,
                                             .view = *view,
                                             .link_to =
                                                 [this](std::size_t rig, worker::LinkCallbacks callbacks) {
                                                   auto made = std::make_unique<VirtualWorker>(
                                                       static_cast<std::int32_t>(rig), timeline.rigs.at(rig),
-                                                      seed, clock, std::move(callbacks));
-                                                  worker = made.get();
+                                                      body_of(rig), clock, std::move(callbacks));
+                                                  workers[rig] = made.get();
+                                                  if (worker == nullptr) worker = made.get();
                                                   return made;
                                                 },
                                             .wake_at = [this](std::optional<BootTime> when) { wake_ = when; },
@@ -125,7 +170,19 @@ VirtualDay::VirtualDay()
                                                              : fail(error_at({}, "socket", why_no_commands));
                                                 },
                                             .bodies_left = [this] { bodies_left = true; },
-                                            .over = [this] { over = true; }});
+                                            .over = [this] { over = true; },
+                                            .cycle_power = setup_.cycle_power});
+}
+
+MakeBody VirtualDay::body_of(std::size_t rig) {
+  const auto& plan = timeline.rigs.at(rig);
+  if (setup_.body) {
+    if (auto make = setup_.body(rig, plan, clock)) return make;
+  }
+  const auto faults = rig < faults_.size() ? faults_[rig] : std::vector<sim::Fault>{};
+  const auto body =
+      std::make_shared<sim::SimulatedBody>(sim::BodySetup{plan.profile, plan.files, seed, 1, faults});
+  return [body] { return body; };
 }
 
 VirtualDay::~VirtualDay() {
@@ -135,7 +192,8 @@ VirtualDay::~VirtualDay() {
 
 start::OpenedRun VirtualDay::opened() {
   start::RunRequest request;
-  request.plan = scratch.file("plan.yaml", field_plan);
+  request.plan = scratch.file("plan.yaml", setup_.plan);
+  if (!setup_.faults.empty()) request.faults = scratch.file("faults.yaml", setup_.faults);
   request.state = scratch.path("run");
   request.simulate = true;
   request.move = "C2=+90s";
@@ -145,8 +203,10 @@ start::OpenedRun VirtualDay::opened() {
   if (!opening.run) throw std::runtime_error{to_text(opening.findings)};
   auto& run = *opening.run;
   run.journal.reset();
-  run.journal = std::move(
-      journal::ShotJournal::open(*run.folder, {.reserve_bytes = 0}, journal::calls_with(failing))->journal);
+  auto journal =
+      journal::ShotJournal::open(*run.folder, {.reserve_bytes = 0}, setup_.file_calls(failing));
+  if (!journal) throw std::runtime_error{to_text(journal.error())};
+  run.journal = std::move(journal->journal);
   return std::move(run);
 }
 
@@ -154,10 +214,15 @@ void VirtualDay::advance() {
   const auto mapping = clock.mapping();
   auto next = next_second_;
   if (wake_) next = std::min(next, *wake_);
-  if (worker->next() < Utc::max()) next = std::min(next, mapping.boot_at(std::max(worker->next(), now())));
+  for (const auto* each : workers) {
+    if (each == nullptr || each->next() == Utc::max()) continue;
+    next = std::min(next, mapping.boot_at(std::max(each->next(), now())));
+  }
   if (next > machine.now().boot) machine.pass(next - machine.now().boot);
   if (wake_ && *wake_ <= machine.now().boot) live->wake();
-  worker->step(now());
+  for (auto* each : workers) {
+    if (each != nullptr) each->step(now());
+  }
   if (machine.now().boot < next_second_) return;
   next_second_ += 1s;
   live->each_second();

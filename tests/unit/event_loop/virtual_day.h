@@ -23,10 +23,13 @@ namespace noonfall::event_loop::tests {
 /// then corona; "grab" is a camera held by hand.
 extern const char* const field_plan;
 
+/// Makes a rig's body, as often as its worker is begun anew.
+using MakeBody = std::function<std::shared_ptr<rig::Camera>()>;
+
 /// A worker that answers at the instants of virtual time.
 class VirtualWorker final : public worker::RigLink {
  public:
-  VirtualWorker(std::int32_t index, const timeline::RigTimeline& rig, std::uint64_t seed,
+  VirtualWorker(std::int32_t index, const timeline::RigTimeline& rig, MakeBody make_body,
                 const clock::ClockWatch& clock, worker::LinkCallbacks callbacks);
 
   void set_clock(const ClockMapping& mapping) override { clocks.push_back(mapping); }
@@ -38,7 +41,8 @@ class VirtualWorker final : public worker::RigLink {
   /// When it has something to do next.
   [[nodiscard]] Utc next() const;
   void step(Utc now);
-  [[nodiscard]] const std::vector<sim::RecordedFrame>& taken() const { return body_.taken(); }
+  /// Of a simulated body.
+  [[nodiscard]] const std::vector<sim::RecordedFrame>& taken() const;
 
   std::vector<ClockMapping> clocks;
   std::optional<Utc> next_due;
@@ -46,20 +50,39 @@ class VirtualWorker final : public worker::RigLink {
   bool is_down = false;
 
  private:
+  void begin_anew();
+  void step_rig(Utc now, std::vector<rig::Input> inputs);
+  void look_after_body(Utc now);
+
   std::int32_t index_;
+  body::Profile profile_;
   rig::Rig rig_;
-  sim::SimulatedBody body_;
+  MakeBody make_body_;
+  std::shared_ptr<rig::Camera> body_;
   const clock::ClockWatch& clock_;
   worker::LinkCallbacks callbacks_;
   std::vector<rig::Input> inbox_;
   std::optional<Utc> wake_;
   std::optional<rig::DeviceAnswer> answer_;  // on its way
+  Utc next_look_ = Utc::min();               // after the body
+};
+
+/// What a day has otherwise than an ordinary one.
+struct DaySetup {
+  std::string plan = field_plan;
+  std::string faults = {};  // a fault script; empty for none
+  /// Of this rig; none: a simulated one.
+  std::function<MakeBody(std::size_t rig, const timeline::RigTimeline& plan, const clock::ClockWatch& clock)>
+      body = {};
+  std::function<void(std::size_t rig)> cycle_power = {};
+  bool voice = false;  // cues are to be spoken, by nobody
+  std::function<posix::FileCalls(journal::Failing&)> file_calls = journal::calls_with;
 };
 
 class VirtualDay {
  public:
   /// Ninety seconds before C2.
-  VirtualDay();
+  explicit VirtualDay(DaySetup setup = {});
   ~VirtualDay();
   VirtualDay(const VirtualDay&) = delete;
   VirtualDay& operator=(const VirtualDay&) = delete;
@@ -81,7 +104,8 @@ class VirtualDay {
   boost::asio::io_context io;
   clock::ClockWatch clock;
   std::optional<status::StatusView> view;
-  VirtualWorker* worker = nullptr;  // of "long"
+  VirtualWorker* worker = nullptr;      // of the first rig
+  std::vector<VirtualWorker*> workers;  // by rig; none by hand
   timeline::Timeline timeline;
   std::uint64_t seed = 1;
   run::Facts facts;
@@ -93,7 +117,11 @@ class VirtualDay {
 
  private:
   [[nodiscard]] start::OpenedRun opened();
+  [[nodiscard]] MakeBody body_of(std::size_t rig);
   void advance();
+
+  DaySetup setup_;
+  std::vector<std::vector<sim::Fault>> faults_;  // by rig; may be shorter
 
   posix::FileDescriptor screen_;
   std::optional<BootTime> wake_;

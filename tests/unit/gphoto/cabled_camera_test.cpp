@@ -149,6 +149,16 @@ TEST_CASE("a picture that isn't announced in time leaves its frame unconfirmed, 
   CHECK(care.notes.front().find("was announced late: DCIM/100A/A0001.RAW") != std::string::npos);
 }
 
+TEST_CASE("a release that fails without a reason of the body's own may have taken its frame") {
+  const auto script = generic_body();
+  auto camera = camera_on(script, profile());
+  REQUIRE(set(camera, quick).answer == Answer::ok);
+  script->fails("trigger", 1, {result::unspecific, "could not trigger"});
+  CHECK(release(camera).answer == Answer::no_word);
+  script->fails("trigger", 1, {result::unspecific, "failed (0x200c: PTP Store Full)"});
+  CHECK(release(camera).answer == Answer::refused);
+}
+
 TEST_CASE("a picture that an earlier host released is none of ours, told before our release or just after") {
   for (const bool before : {true, false}) {
     CAPTURE(before);

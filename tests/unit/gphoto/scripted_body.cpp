@@ -6,6 +6,10 @@
 namespace noonfall::gphoto {
 namespace {
 
+std::optional<DriverError> struck(const Script& script, const std::string& call) {
+  return script.strikes ? script.strikes(call) : std::nullopt;
+}
+
 class ScriptedSession final : public Session {
  public:
   explicit ScriptedSession(std::shared_ptr<Script> script) : script_{std::move(script)} {}
@@ -67,6 +71,7 @@ class ScriptedSession final : public Session {
     script.calls.push_back(whole);
     if (script.on_call) script.on_call(whole);
     script.now += script.call_time;
+    if (auto error = struck(script, whole)) return tl::unexpected{std::move(*error)};
     if (!script.plugged) return tl::unexpected{DriverError{result::device_gone, {}}};
     auto& failures = script.failures[what];
     if (failures.empty()) return {};
@@ -83,11 +88,13 @@ class ScriptedCables final : public Cables {
   explicit ScriptedCables(std::shared_ptr<Script> script) : script_{std::move(script)} {}
 
   Tried<std::vector<Found>> detect() override {
+    if (auto error = struck(*script_, "detect")) return tl::unexpected{std::move(*error)};
     return script_->plugged ? std::vector<Found>{{"Scripted", "usb:001,001"}} : std::vector<Found>{};
   }
   Tried<std::unique_ptr<Session>> open(const Found& /*found*/) override {
     script_->calls.emplace_back("open");
     script_->called.push_back(script_->now);
+    if (auto error = struck(*script_, "open")) return tl::unexpected{std::move(*error)};
     return std::make_unique<ScriptedSession>(script_);
   }
   void reset_port(const Found& /*found*/) override {

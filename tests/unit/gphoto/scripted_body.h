@@ -1,10 +1,12 @@
 // A body on a cable as a script has it, in a time of its own: it passes only in calls and waits.
 #pragma once
 
+#include <algorithm>
 #include <deque>
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,14 +36,18 @@ struct Script {
   std::map<std::string, std::string> contents;              // by path; of others a few bytes
   std::map<std::string, std::deque<DriverError>> failures;  // by call: "set iso", "read iso", "list"…
   std::function<void(const std::string& call)> on_call;     // before it is answered
-  std::vector<std::string> calls;                           // "set iso 200", "trigger", "list"
-  std::vector<Utc> called;                                  // likewise: when
+  /// How a call fails, finding and opening bodies among them ("detect", "open"); none: not by this.
+  std::function<std::optional<DriverError>(const std::string& call)> strikes;
+  std::vector<std::string> calls;  // "set iso 200", "trigger", "list"
+  std::vector<Utc> called;         // likewise: when
 
   void offers(const std::string& name, const std::string& label, std::vector<std::string> choices) {
     controls[name] = {name, label, std::move(choices)};
   }
   void tells(Duration in, News::Kind kind, std::string text) {
-    news.push_back({now + in, {kind, std::move(text)}});
+    const Told told{now + in, {kind, std::move(text)}};
+    const auto later = [&](const Told& other) { return other.at > told.at; };
+    news.insert(std::find_if(news.begin(), news.end(), later), told);
   }
   void fails(const std::string& call, int times, DriverError error = {}) {
     for (int n = 0; n < times; ++n) failures[call].push_back(error);

@@ -15,6 +15,7 @@
 #include <boost/asio/post.hpp>
 
 #include "daemon/operator/tell.h"
+#include "tests/failing_sockets.h"
 #include "tests/program/run_program.h"
 
 using namespace noonfall;
@@ -197,4 +198,27 @@ TEST_CASE("a folder whose path is longer than a socket's may be works all the sa
   const auto path = scratch.path(std::string(200, 'f') + "/run");
   const Echo echo{path};
   CHECK(tell(path, "hold long").value() == Answer{true, "heard: hold long"});
+}
+
+TEST_CASE("whichever socket call fails, the next command is heard and answered") {
+  for (int number = 1;; ++number) {
+    CAPTURE(number);
+    const noonfall::tests::FailingSocketCall failing{number};
+    const tests::ScratchFolder scratch;
+    const auto path = scratch.path("run");
+    Echo echo{path};
+    const auto say = [&](const std::string& words) {
+      const RawClient client{path};
+      client.send(words + "\n");
+      client.end();
+      return client.receive();
+    };
+    (void)say("one");
+    const bool failed = noonfall::tests::FailingSocketCall::calls() >= number;
+    CHECK(say("two").find("heard: two") != std::string::npos);
+    CHECK(echo.stop().back() == "two");
+    if (failed) continue;
+    CHECK(number > 3);
+    break;
+  }
 }

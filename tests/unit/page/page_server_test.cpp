@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "tests/failing_sockets.h"
 #include "tests/unit/page/browser.h"
 
 using namespace noonfall;
@@ -272,4 +273,24 @@ TEST_CASE("a server ends with clients on every line, and a late reply is nobody'
   late({true, "too late"});
   CHECK(browser->rest().empty());
   (void)watcher->rest();
+}
+
+TEST_CASE("whichever socket call fails, the next client is served") {
+  for (int number = 1;; ++number) {
+    CAPTURE(number);
+    const noonfall::tests::FailingSocketCall failing{number};
+    const Bench bench;
+    (void)bench.get("/");
+    (void)bench.say(R"({"say":"hold long"})");
+    Browser watcher{bench.port};
+    (void)watcher.send(request("GET /events", bench.port));
+    (void)watcher.until("event: access");
+    const bool failed = noonfall::tests::FailingSocketCall::calls() >= number;
+    CHECK(code_of(bench.get("/")) == "200");
+    CHECK(bench.say(R"({"say":"hold long"})").ends_with("{\"ok\":true,\"words\":\"hold long\"}\n"));
+    CHECK(bench.told >= 1);
+    if (failed) continue;
+    CHECK(number > 10);
+    break;
+  }
 }

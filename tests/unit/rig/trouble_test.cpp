@@ -99,6 +99,22 @@ TEST_CASE("a body busy until the last possible release costs the frame, longer t
         "its last instant | done 1 at 11892.001");
 }
 
+TEST_CASE("a body that is busy on and on is told of, once, and asked again all the same") {
+  Bench bench;
+  auto order = order_of(1, 10s, {quick});
+  order.frames[0].latest += 1h;
+  bench.step(8s, {order});
+  bench.step(8100ms, {set_to(8100ms, quick)});
+  REQUIRE(bench.step(9972ms) == "release 1.1 by 3612000");
+  CHECK(bench.step(10s, {said(10s, Answer::busy, "buffer full")}) == "wake 10002");
+  REQUIRE(bench.step(19'990ms) == "release 1.1 by 3612000");
+  CHECK(bench.step(20s, {said(20s, Answer::busy, "buffer full")}) ==
+        "rig 0 ready at 20000: busy for 10 s, nothing is taken meanwhile: buffer full; look at the body | "
+        "wake 20004");
+  REQUIRE(bench.step(20'004ms) == "release 1.1 by 3612000");
+  CHECK(bench.step(40s, {said(40s, Answer::busy, "buffer full")}) == "wake 40008");
+}
+
 TEST_CASE("a body busy with its settings is asked again") {
   Bench bench;
   bench.step(8s, {order_of(1, 10s, {quick})});

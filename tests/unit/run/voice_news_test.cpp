@@ -124,6 +124,10 @@ TEST_CASE(
   const auto worker = next(60s, Utc::max());
   CHECK(worker.recover.rung == Rung::restart_worker);
   CHECK_FALSE(worker.asks);
+  // The worker is on the line, its body isn't.
+  ladder.body_is(true, at(61s));
+  ladder.body_is(false, at(62s));
+  CHECK_FALSE(ladder.advance(at(89s), Utc::max()));
   const auto power = next(90s, Utc::max());
   CHECK(power.recover.rung == Rung::cycle_power);
   CHECK(power.asks);
