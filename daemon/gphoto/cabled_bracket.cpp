@@ -49,6 +49,16 @@ Tried<rig::SettingsCall> CabledCamera::arrange_bracket(rig::SettingsCall call) {
   return call;
 }
 
+std::optional<body::OwnBrackets> CabledCamera::own_brackets() {
+  if (state_ != State::there) return std::nullopt;
+  auto brackets = body_->family->brackets(*body_->session);
+  if (brackets.steps.empty() || brackets.frames.empty()) return std::nullopt;
+  std::ranges::sort(brackets.steps);
+  constexpr Stops most{8};
+  brackets.widest = std::min(most, Stops{brackets.steps.back().value * (brackets.frames.back() - 1)});
+  return brackets;
+}
+
 /// One that an earlier host left on would give every frame another time than the plan's.
 void CabledCamera::end_left_bracket(Session& session, Family& family) {
   const auto on = family.bracket_left_on(session);

@@ -57,6 +57,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
 
   [[nodiscard]] Result<body::BodySheet> sheet() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
+  [[nodiscard]] std::optional<body::OwnBrackets> own_brackets() override;
   [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
   [[nodiscard]] std::vector<body::Chosen> choices_for(const exposure::Exposure& exposure) override;
 

@@ -45,6 +45,7 @@ bool CabledCamera::is_ignored(const Burst& burst) {
   if (burst.frames.size() == 1)
     murmur_delay_ = std::clamp(now() - burst.first_opening, murmur_delay_, 2 * told_within);
   ignored_in_a_row_ = 0;
+  readiness_.took(burst.released);
   return false;
 }
 

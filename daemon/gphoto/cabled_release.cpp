@@ -69,8 +69,9 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
   if (is_ignored(burst)) return ignored(burst);
   if (family->is_silent()) take_note_of(burst);
-  if (!family->is_silent() || listens_) readiness_.took(burst.released);
-  readiness_.expect(burst.last_opening() - setup_.profile->release.typical, burst.interval);
+  if (!family->is_silent()) readiness_.took(burst.released);
+  readiness_.expect(burst.last_opening() - setup_.profile->release.typical,
+                    burst.last_closing() - burst.last_opening(), burst.interval);
   wait_for_frames(burst, call.next);
   return taken(burst, call.next);
 }

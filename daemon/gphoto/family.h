@@ -84,6 +84,8 @@ class Family {
   virtual void hear(std::string_view /*news*/) {}
   [[nodiscard]] virtual std::optional<Tried<void>> word() const { return Tried<void>{}; }
 
+  /// Steps, numbers of frames and the usual order of the brackets it offers.
+  [[nodiscard]] virtual body::OwnBrackets brackets(Session& /*session*/) { return {}; }
   /// The body's own bracket is in force from now on; none where it has no such bracket, and then none is.
   [[nodiscard]] virtual Tried<std::optional<BracketInForce>> bracket(Session& /*session*/,
                                                                      const OwnBracket& /*wanted*/) {

@@ -29,9 +29,10 @@ constexpr std::uint16_t invalid_status = 0xA004;
 constexpr std::uint16_t mirror_up = 0xA207;
 
 // The driver's labels (config.c of libgphoto2 2.5.30: 3947, 3973).
+constexpr std::pair<double, const char*> steps[] = {{1.0 / 3, "1/3 EV"}, {0.5, "1/2 EV"}, {2.0 / 3, "2/3 EV"},
+                                                    {1, "1 EV"},         {2, "2 EV"},     {3, "3 EV"}};
+
 std::string step_label(Stops by) {
-  constexpr std::pair<double, const char*> steps[] = {
-      {1.0 / 3, "1/3 EV"}, {0.5, "1/2 EV"}, {2.0 / 3, "2/3 EV"}, {1, "1 EV"}, {2, "2 EV"}, {3, "3 EV"}};
   for (const auto& [stops, label] : steps) {
     if (std::abs(stops - by.value) < 0.08) return label;
   }
@@ -106,6 +107,24 @@ class FamilyA final : public Family {
       return std::nullopt;
     }
     return BracketInForce{};
+  }
+  body::OwnBrackets brackets(Session& session) override {
+    body::OwnBrackets all;
+    const auto on = session.control(own_bracket);
+    if (bursts() != Bursts::told || !on || on->read_only) return all;
+    const auto step = session.control("aebracketingstep");
+    const auto frames = session.control("aebracketingpattern");
+    const auto offers = [](const Tried<Control>& control, const std::string& label) {
+      if (!control || control->read_only) return control && control->label == label;
+      return std::ranges::find(control->choices, label) != control->choices.end();
+    };
+    for (const auto& [stops, label] : steps) {
+      if (offers(step, label)) all.steps.push_back({stops});
+    }
+    for (const std::size_t count : {3, 5, 7, 9}) {
+      if (offers(frames, frames_label(count))) all.frames.push_back(static_cast<int>(count));
+    }
+    return all;
   }
   Tried<void> no_bracket(Session& session) override { return session.set(own_bracket, "Off"); }
   std::optional<std::string> bracket_left_on(Session& session) override {

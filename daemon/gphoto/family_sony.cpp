@@ -18,6 +18,10 @@ constexpr const char* target = "d222";
 constexpr std::string_view to_card = "16";
 constexpr std::string_view to_both = "17";
 
+std::string bracket_label(Stops by, int frames) {
+  return fmt::format("Bracketing C {:.1f} Steps {} Pictures", by.value, frames);
+}
+
 class FamilySony final : public Family {
  public:
   FamilySony(About about, bool has_button)
@@ -56,12 +60,26 @@ class FamilySony final : public Family {
   /// One of its drives, while the button is held.
   Tried<std::optional<BracketInForce>> bracket(Session& session, const OwnBracket& wanted) override {
     const auto drives = session.control(drive);
-    const auto label = fmt::format("Bracketing C {:.1f} Steps {} Pictures", wanted.by.value, wanted.frames);
+    const auto label = bracket_label(wanted.by, static_cast<int>(wanted.frames));
     const bool has =
         drives && !drives->read_only && std::ranges::find(drives->choices, label) != drives->choices.end();
     if (!has || !has_button_) return std::nullopt;
     if (auto set = session.set(drive, label); !set) return tl::unexpected{set.error()};
     return BracketInForce{body::Drive::bracket, {{drive, label}}};
+  }
+  body::OwnBrackets brackets(Session& session) override {
+    body::OwnBrackets all{{}, {}, {}, true};
+    const auto drives = session.control(drive);
+    if (!drives || drives->read_only || !has_button_) return all;
+    for (const double by : {1.0 / 3, 0.5, 2.0 / 3, 1.0, 2.0, 3.0}) {
+      for (const int frames : {3, 5, 9}) {
+        if (std::ranges::count(drives->choices, bracket_label({by}, frames)) == 0) continue;
+        if (std::ranges::count(all.steps, Stops{by}) == 0) all.steps.push_back({by});
+        if (std::ranges::count(all.frames, frames) == 0) all.frames.push_back(frames);
+      }
+    }
+    std::ranges::sort(all.frames);
+    return all;
   }
   Tried<void> no_bracket(Session& session) override {
     const auto drives = session.control(drive);
