@@ -25,13 +25,13 @@ class Readiness {
   }
   void is_told() { floor_ = least; }
   /// A release as early as this is known to be taken.
-  [[nodiscard]] bool is_proven() const { return !may_ignore_ || share_ >= proven_; }
+  [[nodiscard]] bool is_proven() const { return !may_ignore_ || share_ * as_good >= proven_; }
   /// It took nothing: asked a little later it did before, or does perhaps.
   void was_ignored() {
-    const bool knows_better = proven_ < never && proven_ > share_;
-    floor_ = std::min(knows_better ? proven_ : share_ * later, most);
+    const bool knows_better = proven_ < never && !is_proven();
+    floor_ = std::min(std::max(knows_better ? proven_ : 0, share_ * later), most);
     share_ = knows_better || is_proven() ? floor_ : std::min(share_ * slower, most);
-    proven_ = knows_better ? proven_ : never;
+    proven_ = knows_better ? floor_ : never;
     predicted_ = {};
     since_ = Utc::min();
   }
@@ -57,7 +57,8 @@ class Readiness {
   static constexpr double quicker = 0.98;
   static constexpr double quicker_untold = 0.95;  // each step is one more release that may be ignored
   static constexpr double slower = 1.15;
-  static constexpr double later = 1.02;
+  static constexpr double later = 1.06;  // what took one by luck isn't enough for the next
+  static constexpr double as_good = 1.02;
   static constexpr double whole = 1.03;  // as well as a profile is measured
   static constexpr double near = 1.1;
   static constexpr double never = 10;

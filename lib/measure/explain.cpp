@@ -68,9 +68,11 @@ void explain_bracket(const Measured& measured, OpeningStamp stamp, std::vector<s
   for (const auto time : measured.bracket->times) set.push_back({time, {}, {100}});
   auto predicted = profile.release.typical + body::predict_set(profile, body::Drive::bracket, set).lasts;
   if (stamp == OpeningStamp::inferred) predicted += profile.readout;
+  // A button that is held hides when they were over.
   notes.push_back(fmt::format(
-      "brackets: as the body offers them. {} frames took {} from the release, {} by the pace of its bursts.",
-      set.size(), ms(measured.bracket->took), ms(predicted)));
+      "brackets: as the body offers them. {} frames {} {} from the release, {} by the pace of its bursts.",
+      set.size(), stamp == OpeningStamp::told ? "took" : "were over within", ms(measured.bracket->took),
+      ms(predicted)));
   notes.emplace_back("Their order isn't told: look at the pictures' times.");
 }
 
