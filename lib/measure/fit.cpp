@@ -36,19 +36,19 @@ std::vector<Duration> lags_of(const std::vector<Heard>& heard, OpeningStamp stam
   return lags;
 }
 
-/// The first whole one, and the median of all.
+/// The median of those that were whole.
 std::optional<MeasuredBracket> bracket_of(const std::vector<Heard>& heard, OpeningStamp stamp) {
   std::vector<Duration> spans;
-  const rig::SettingsCall* set = nullptr;
+  std::vector<exposure::Shutter> times;
   for (const auto& one : heard) {
     if (one.part != Part::bracket) continue;
-    if (const auto* call = std::get_if<rig::SettingsCall>(&one.call)) set = call;
-    if (set == nullptr || one.answer.frames.size() != set->bracket.size()) continue;
+    if (const auto* set = std::get_if<rig::SettingsCall>(&one.call)) times = set->bracket;
+    if (times.empty() || one.answer.frames.size() != times.size()) continue;
     const auto end = stamp == OpeningStamp::told ? one.answer.frames.back().closed : one.answer.at;
     spans.push_back(end - one.answer.released);
   }
   if (spans.empty()) return std::nullopt;
-  return MeasuredBracket{set->bracket, median(std::move(spans))};
+  return MeasuredBracket{std::move(times), median(std::move(spans))};
 }
 
 /// Few tries don't show the extremes. For luck spread evenly or with thinning tails n of them reach about

@@ -473,7 +473,8 @@ TEST_CASE("a bracket that an earlier host left on is set to off before anything 
   CHECK(alarms.front().starts_with("bracketing is on (\"+/- 2\") and can't be set to off: "));
 }
 
-// L#966: a release that comes too early does nothing, and nothing is said of it.
+// L#966: a release that comes too early does nothing, and nothing is said of it. What a body takes beside the
+// exposure is as much faster or slower than its profile says: mirrorless-20's 0.4 s, 0.2 s with 1 s.
 TEST_CASE(
     "a body that announces nothing is asked as early as it takes frames, and those it ignores aren't told as "
     "taken") {
@@ -486,20 +487,27 @@ TEST_CASE(
     script->on_call = [&](const std::string& call) {
       if (call != "set capture 1" || script->now < free) return;
       ++taken;
-      free = script->now + std::chrono::duration_cast<Duration>(pace * 400ms);
+      const bool is_long = script->controls["shutterspeed"].label == "1";
+      const auto more = std::chrono::duration_cast<Duration>(pace * (is_long ? 200ms : 400ms));
+      free = script->now + (is_long ? 1s : 0s) + more;
       for (int n = 0; n < 40; ++n)
         script->tells(Duration{60ms + n * 2ms}, News::Kind::other, "PTP Property d2d3 changed");
     };
     auto camera = opened(script);
     taken = 0;
-    const auto until = script->now + 30s;
+    const auto until = script->now + 60s;
     int fired = 0;
-    while (script->now < until) {
-      const auto answer = release(camera, 1, script->now);
+    for (int n = 0; script->now < until; ++n) {
+      auto exposure = quick;
+      if (n % 4 == 0) exposure.shutter = {1, 1};
+      while (camera.answer(rig::SettingsCall{exposure, Drive::single}, {}).answer == Answer::busy) {
+      }
+      auto answer = release(camera, 1, script->now);
+      while (answer.answer == Answer::busy) answer = release(camera, 1, script->now);
       fired += answer.answer == Answer::ok && answer.frames.front().confirmed ? 1 : 0;
     }
     CHECK(fired <= taken + 2);  // until it is known that it tells of frames at all
-    CHECK(taken >= 0.95 * 30 / (0.4 * pace));
+    CHECK(taken >= 0.93 * 4 * 60 / (1 + pace * 1.4));
   }
 }
 
