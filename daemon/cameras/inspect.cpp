@@ -114,7 +114,8 @@ bool measure_body(BodySource& source, const std::string& serial, const std::stri
     return trouble(line, {error_at({}, "no-choices", "the body offers no shutter times or no ISO values",
                                    "the mode dial at M")});
   }
-  measure::Series series{{sheet->choices, sheet->offers_burst, sheet->opening}};
+  measure::Series series{
+      {sheet->choices, sheet->offers_burst, sheet->opening, (*body)->inspection().own_brackets()}};
   line.say(series.ahead());
   (*body)->wait_until((*body)->now() + grace);
   if (line.stopped() || !shoot(**body, series, line)) return stopped(line);

@@ -58,6 +58,8 @@ class SimulatedAtHand final : public BodyAtHand, public body::Inspection {
     return name.ends_with(".JPG") || files_ == body::Files::jpeg ? profile_.files.jpeg : profile_.files.raw;
   }
 
+  std::optional<body::OwnBrackets> own_brackets() override { return profile_.brackets; }
+
   std::vector<body::Chosen> choices_for(const exposure::Exposure& exposure) override {
     const auto& choices = profile_.choices;
     std::vector<body::Chosen> chosen{

@@ -71,7 +71,10 @@ DeviceAnswer CabledCamera::answer(const rig::DeviceCall& call, Utc /*now*/) {
 }
 
 DeviceAnswer CabledCamera::set(const rig::SettingsCall& call) {
+  const auto began = now();
   const auto made = make(call);
+  // Half of what was seen before: a driver may sleep within a setting (200 ms, Sony's in libgphoto2 2.5.30).
+  if (made && !awaited_.empty()) settings_time_ = (settings_time_ + (now() - began)) / 2;
   auto answer = made ? said(Answer::ok, {}) : failed(made.error());
   if (!read_back_ || (!made && answer.answer != Answer::refused)) return answer;
   if (const auto words = body_->settings.why_otherwise(wanted_); made && !words.empty())
@@ -213,6 +216,7 @@ tl::expected<OpenedBody, NotFound> CabledCamera::find() {
 
 void CabledCamera::set_up(Session& session, Family& family) {
   close_left_open(family, session, *time_);
+  if (setup_.profile) end_left_bracket(session, family);
   if (auto why = family.why_no_release(); !why.empty()) alarms_.push_back(std::move(why));
   if (auto why = family.point_to_card(session)) alarms_.push_back(std::move(*why));
   mode_.clear();

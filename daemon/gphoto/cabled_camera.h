@@ -46,12 +46,18 @@ struct CabledSetup {
 class CabledCamera final : public rig::Camera, public body::Inspection {
  public:
   CabledCamera(CabledSetup setup, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time);
+  ~CabledCamera() override;
+  CabledCamera(CabledCamera&&) = default;
+  CabledCamera(const CabledCamera&) = delete;
+  CabledCamera& operator=(const CabledCamera&) = delete;
+  CabledCamera& operator=(CabledCamera&&) = delete;
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
 
   [[nodiscard]] Result<body::BodySheet> sheet() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
+  [[nodiscard]] std::optional<body::OwnBrackets> own_brackets() override;
   [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
   [[nodiscard]] std::vector<body::Chosen> choices_for(const exposure::Exposure& exposure) override;
 
@@ -113,6 +119,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   // cabled_bracket.cpp: brackets that a body takes by itself
   [[nodiscard]] Tried<rig::SettingsCall> arrange_bracket(rig::SettingsCall call);
   void time_bracket(Burst& burst) const;
+  void end_left_bracket(Session& session, Family& family);
 
   // cabled_dials.cpp: settings that the body changes by itself, or a person does
   void read_settings();
@@ -134,14 +141,19 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void wait_for_frames(const Burst& burst, Utc next);
   void read_until(Utc until);
   [[nodiscard]] bool family_is_quiet() const {
-    return (body_->family->is_silent() && !murmurs_) || body_->family->has_heavy_news();
+    const bool tells = murmurs_ || murmurs_heard_ > 0;
+    return (body_->family->is_silent() && !tells) || body_->family->has_heavy_news();
   }
   [[nodiscard]] std::optional<rig::DeviceAnswer> until_ready(const rig::ReleaseCall& call);
   [[nodiscard]] rig::DeviceAnswer not_begun(const Burst& burst, const DriverError& error);
   void change_way();
   [[nodiscard]] bool all_announced(const Burst& burst) const;
   [[nodiscard]] rig::DeviceAnswer taken(const Burst& burst, Utc next);
+
+  // cabled_listening.cpp: what is told of frames whose pictures aren't announced
   void listen_for_frame();
+  [[nodiscard]] bool is_ignored(const Burst& burst);
+  [[nodiscard]] rig::DeviceAnswer ignored(const Burst& burst);
   [[nodiscard]] bool hears_of_frame();
 
   // unmeasured_release.cpp: the same for a body of which nothing is known
@@ -176,12 +188,17 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   exposure::Exposure wanted_;                        // last asked for
   std::vector<Sent> awaited_;                        // settings last sent, until the body has them
   bool read_back_ = false;                           // all of them
+  Duration settings_time_{};                         // what a change took lately
   std::vector<exposure::Shutter> bracket_;           // the times of the bracket in force
   body::Drive bracket_drive_ = body::Drive::single;  // beside it
   FrameFiles files_;
   Readiness readiness_;
   bool murmurs_ = false;                      // a silent body tells something or other of each frame it takes
   int murmurs_heard_ = 0;                     // since the last release
+  int murmured_ = 0;                          // how sure that is
+  bool listens_ = false;                      // all that is told now is of the next frame
+  Duration murmur_delay_{};                   // the longest after an opening
+  int ignored_in_a_row_ = 0;                  // releases
   Utc heard_to_ = Utc::min();                 // all news of before is read
   bool up_to_date_ = true;                    // the last reading found the end of the news
   Duration patience_{};                       // with a transaction

@@ -27,8 +27,7 @@ constexpr Duration most_patience = 15s;
 constexpr Duration word_within = 2s;      // as the driver's own trigger waits
 constexpr Duration looked_at_after = 3s;  // the room on the card, after the first picture should be there
 constexpr Duration for_settings = 40ms;   // beside what the body itself takes for them
-constexpr Duration old_news_most = 50ms;
-constexpr int missed_in_a_row = 3;  // and the way to take frames is doubted
+constexpr int missed_in_a_row = 3;        // and the way to take frames is doubted
 
 }  // namespace
 
@@ -57,18 +56,22 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   burst.first_opening = burst.released + setup_.profile->release.typical;
   burst.free = burst.last_closing() + setup_.profile->readout;
   if (!begun) return not_begun(burst, begun.error());
-  readiness_.took(burst.released);
-  take_note_of(burst);
+  if (!family->is_silent()) take_note_of(burst);
   // The button stays down for half an interval past the last opening, so that one frame more or less would
   // need a body that far off its profile.
   if (!bracket_.empty()) {
-    hold(burst.free, burst.frames.size());  // it ends by itself
+    const auto longer = (burst.last_opening() - burst.released) / 4;  // it ends by itself
+    hold(std::max(burst.free, burst.last_opening() + longer), burst.frames.size());
   } else if (settings.drive() == Drive::continuous && family->bursts() == Bursts::held) {
     hold(burst.last_opening() + burst.interval / 2, burst.frames.size());
   }
   const auto let_go = family->end(*session);
   if (!let_go) alarms_.push_back(fmt::format("the shutter button may be down: {}", words_of(let_go.error())));
-  readiness_.expect(burst.last_opening() - setup_.profile->release.typical, burst.interval);
+  if (is_ignored(burst)) return ignored(burst);
+  if (family->is_silent()) take_note_of(burst);
+  if (!family->is_silent()) readiness_.took(burst.released);
+  readiness_.expect(burst.last_opening() - setup_.profile->release.typical,
+                    burst.last_closing() - burst.last_opening(), burst.interval);
   wait_for_frames(burst, call.next);
   return taken(burst, call.next);
 }
@@ -228,7 +231,8 @@ void CabledCamera::wait_for_frames(const Burst& burst, Utc next) {
   read_until(in_set ? burst.free - profile.readout * 3 / 10 : burst.free);
   if (in_set) {
     // It takes no release for a while: only what settings need of that is left to them.
-    const auto spare = readiness_.asks_from() - profile.setting_times.shutter - for_settings;
+    const auto settings = std::max(profile.setting_times.shutter + for_settings, settings_time_);
+    const auto spare = readiness_.asks_from() - settings;
     while (!family_is_quiet() && now() < spare && !all_announced(burst)) {
       if (!read_news(0us, news_wait_ms)) break;
     }
@@ -264,23 +268,6 @@ DeviceAnswer CabledCamera::taken(const Burst& burst, Utc next) {
   if (missed >= missed_in_a_row) change_way();
   (void)files_.take_complete();
   return answer;
-}
-
-/// What it still tells of the frame before isn't about the next one.
-void CabledCamera::listen_for_frame() {
-  if (body_->family->is_silent() && murmurs_) (void)read_news(old_news_most, 0);
-  murmurs_heard_ = 0;
-}
-
-/// Of a body that tells something or other of each frame, one that it tells nothing of wasn't taken: the
-/// release came too early. Of one that never does, nothing can be known.
-bool CabledCamera::hears_of_frame() {
-  if (murmurs_heard_ > 0) {
-    if (!std::exchange(murmurs_, true)) readiness_.is_told();
-    return true;
-  }
-  if (murmurs_) readiness_.missed();
-  return !murmurs_;
 }
 
 void CabledCamera::change_way() {

@@ -21,6 +21,19 @@ namespace noonfall::gphoto {
 /// as its button is down.
 enum class Bursts { none, told, held };
 
+/// A bracket that a body takes by itself.
+struct OwnBracket {
+  std::size_t frames = 0;
+  Stops by;
+  bool middle_first = false;  // else from short to long
+};
+/// Once it is on: the drive beside it (bracket: the drive itself is it), and what was sent that the body may
+/// take later.
+struct BracketInForce {
+  body::Drive drive = body::Drive::continuous;
+  std::vector<Sent> sent;
+};
+
 /// As it stands it is the family of all others: the driver's own trigger, which may wait for the body to be
 /// ready, and on some bodies until the exposure is over.
 class Family {
@@ -71,13 +84,18 @@ class Family {
   virtual void hear(std::string_view /*news*/) {}
   [[nodiscard]] virtual std::optional<Tried<void>> word() const { return Tried<void>{}; }
 
-  /// The body's own bracket of so many frames, `by` apart, is in force from now on, with this drive beside it
-  /// (bracket: the one that it has set); none where it has no such bracket.
-  [[nodiscard]] virtual Tried<std::optional<body::Drive>> bracket(Session& /*session*/,
-                                                                  std::size_t /*frames*/, Stops /*by*/) {
+  /// Steps, numbers of frames and the usual order of the brackets it offers.
+  [[nodiscard]] virtual body::OwnBrackets brackets(Session& /*session*/) { return {}; }
+  /// The body's own bracket is in force from now on; none where it has no such bracket, and then none is.
+  [[nodiscard]] virtual Tried<std::optional<BracketInForce>> bracket(Session& /*session*/,
+                                                                     const OwnBracket& /*wanted*/) {
     return std::nullopt;
   }
   [[nodiscard]] virtual Tried<void> no_bracket(Session& /*session*/) { return {}; }
+  /// The body's words for a bracket that is on.
+  [[nodiscard]] virtual std::optional<std::string> bracket_left_on(Session& /*session*/) {
+    return std::nullopt;
+  }
 
   /// Pictures aren't announced: what a release came to has to be believed.
   [[nodiscard]] virtual bool is_silent() const { return false; }

@@ -1,6 +1,8 @@
 // Family A: its capture operation by number, to the card and without autofocus. It answers at once, where the
 // driver's trigger looks for news first and waits for the end of the exposure.
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -11,6 +13,7 @@ namespace noonfall::gphoto {
 namespace {
 
 constexpr const char* bulb = "bulb";
+constexpr const char* own_bracket = "bracketing";
 
 namespace operation {
 enum : std::uint16_t {
@@ -24,6 +27,22 @@ enum : std::uint16_t {
 // The driver's own trigger asks again after these, too (library.c of libgphoto2 2.5.30).
 constexpr std::uint16_t invalid_status = 0xA004;
 constexpr std::uint16_t mirror_up = 0xA207;
+
+// The driver's labels (config.c of libgphoto2 2.5.30: 3947, 3973).
+constexpr std::pair<double, const char*> steps[] = {{1.0 / 3, "1/3 EV"}, {0.5, "1/2 EV"}, {2.0 / 3, "2/3 EV"},
+                                                    {1, "1 EV"},         {2, "2 EV"},     {3, "3 EV"}};
+
+std::string step_label(Stops by) {
+  for (const auto& [stops, label] : steps) {
+    if (std::abs(stops - by.value) < 0.08) return label;
+  }
+  return {};
+}
+std::string frames_label(std::size_t frames) {
+  if (frames == 3) return "3 images (normal, under and over)";
+  const auto each = (frames - 1) / 2;
+  return fmt::format("{} images (normal, {} unders and {} overs)", frames, each, each);
+}
 
 class FamilyA final : public Family {
  public:
@@ -61,6 +80,58 @@ class FamilyA final : public Family {
 
   [[nodiscard]] bool has_other_way() const override { return about().offers(operation::capture_to_card); }
 
+  /// Its frames are those of a burst of as many. Where step and number stand is a matter of the body's own
+  /// buttons on many: they are set where they can be. From the middle on, more than three come in an order
+  /// that no plan has.
+  Tried<std::optional<BracketInForce>> bracket(Session& session, const OwnBracket& wanted) override {
+    const auto drive = session.first_of(drive_names);
+    const bool bursts_now = drive && drives_of({drive->label}) == drives_of({"Burst"});
+    const bool can_burst = bursts() == Bursts::told && drive && (bursts_now || !drive->read_only);
+    const auto step = step_label(wanted.by);
+    if (!can_burst || step.empty() || (wanted.middle_first && wanted.frames > 3)) return std::nullopt;
+    const auto on = session.control(own_bracket);
+    if (!on || on->read_only) return std::nullopt;
+    if (auto set = session.set(own_bracket, "On"); !set) return tl::unexpected{set.error()};
+    struct Part {
+      const char* name;
+      std::string label;
+      bool may_lack;
+    };
+    for (const auto& [name, label, may_lack] :
+         {Part{"bracketset", "AE only", true}, Part{"bracketmode", "Flash/speed", true},
+          Part{"bracketorder", wanted.middle_first ? "MTR > Under" : "Under > MTR", false},
+          Part{"aebracketingstep", step, false},
+          Part{"aebracketingpattern", frames_label(wanted.frames), false}}) {
+      if (stands_at(session, name, label, may_lack)) continue;
+      if (auto off = no_bracket(session); !off) return tl::unexpected{off.error()};
+      return std::nullopt;
+    }
+    return BracketInForce{};
+  }
+  body::OwnBrackets brackets(Session& session) override {
+    body::OwnBrackets all;
+    const auto on = session.control(own_bracket);
+    if (bursts() != Bursts::told || !on || on->read_only) return all;
+    const auto step = session.control("aebracketingstep");
+    const auto frames = session.control("aebracketingpattern");
+    const auto offers = [](const Tried<Control>& control, const std::string& label) {
+      if (!control || control->read_only) return control && control->label == label;
+      return std::ranges::find(control->choices, label) != control->choices.end();
+    };
+    for (const auto& [stops, label] : steps) {
+      if (offers(step, label)) all.steps.push_back({stops});
+    }
+    for (const std::size_t count : {3, 5, 7, 9}) {
+      if (offers(frames, frames_label(count))) all.frames.push_back(static_cast<int>(count));
+    }
+    return all;
+  }
+  Tried<void> no_bracket(Session& session) override { return session.set(own_bracket, "Off"); }
+  std::optional<std::string> bracket_left_on(Session& session) override {
+    const auto on = session.control(own_bracket);
+    return on && on->label == "On" ? std::optional{on->label} : std::nullopt;
+  }
+
   [[nodiscard]] bool has_bulb() const override { return has_bulb_; }
   Tried<void> open_bulb(Session& session) override { return session.set(bulb, "1"); }
   /// The driver returns when the body is ready again.
@@ -70,6 +141,15 @@ class FamilyA final : public Family {
   [[nodiscard]] static bool is_settable(Session& session) {
     const auto shutter = session.first_of(shutter_names);
     return shutter && !shutter->read_only && shutter->choices.size() > 1;
+  }
+
+  [[nodiscard]] static bool stands_at(Session& session, const char* name, const std::string& label,
+                                      bool may_lack) {
+    const auto control = session.control(name);
+    if (!control) return may_lack;
+    if (control->label == label) return true;
+    const bool offered = std::ranges::find(control->choices, label) != control->choices.end();
+    return offered && !control->read_only && session.set(name, label).has_value();
   }
 
   Tried<void> press(Session& session) override {

@@ -15,6 +15,8 @@ namespace noonfall::gphoto {
 namespace {
 
 constexpr const char* button = "eosremoterelease";
+constexpr const char* own_bracket = "aeb";
+constexpr std::size_t usual_frames = 3;
 constexpr std::uint16_t press_operation = 0x9128;
 constexpr std::uint16_t release_operation = 0x910F;
 
@@ -49,18 +51,29 @@ class FamilyB : public Family {
 
   /// "aeb" is the step; how many frames there are is in the body's menu, three unless somebody changed it.
   /// They are taken while the button is held.
-  Tried<std::optional<body::Drive>> bracket(Session& session, std::size_t frames, Stops by) override {
-    constexpr std::size_t usual = 3;
-    const auto steps = session.control("aeb");
-    if (!steps || frames != usual || !has_button()) return std::nullopt;
+  Tried<std::optional<BracketInForce>> bracket(Session& session, const OwnBracket& wanted) override {
+    const auto steps = session.control(own_bracket);
+    if (!steps || wanted.frames != usual_frames || !has_button()) return std::nullopt;
     for (const auto& label : steps->choices) {
-      if (std::abs(step_of(label) - by.value) > 0.1) continue;
-      if (auto set = session.set("aeb", label); !set) return tl::unexpected{set.error()};
-      return body::Drive::continuous;
+      if (std::abs(step_of(label) - wanted.by.value) > 0.1) continue;
+      if (auto set = session.set(own_bracket, label); !set) return tl::unexpected{set.error()};
+      return BracketInForce{body::Drive::continuous, {{own_bracket, label}}};
     }
     return std::nullopt;
   }
-  Tried<void> no_bracket(Session& session) override { return session.set("aeb", "off"); }
+  body::OwnBrackets brackets(Session& session) override {
+    body::OwnBrackets all{{}, {static_cast<int>(usual_frames)}, {}, true};
+    const auto steps = has_button() ? session.control(own_bracket) : Tried<Control>{Control{}};
+    for (const auto& label : steps ? steps->choices : std::vector<std::string>{}) {
+      if (const auto by = step_of(label); by > 0) all.steps.push_back({by});
+    }
+    return all;
+  }
+  Tried<void> no_bracket(Session& session) override { return session.set(own_bracket, "off"); }
+  std::optional<std::string> bracket_left_on(Session& session) override {
+    const auto step = session.control(own_bracket);
+    return step && step_of(step->label) > 0 ? std::optional{step->label} : std::nullopt;
+  }
 
   [[nodiscard]] bool has_bulb() const override { return has_button(); }
   Tried<void> open_bulb(Session& session) override { return session.set(button, strokes_.press); }

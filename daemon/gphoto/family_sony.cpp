@@ -13,9 +13,14 @@ namespace {
 constexpr const char* button = "capture";
 constexpr std::uint16_t control_operation = 0x9207;  // of this extension
 
+constexpr const char* drive = "capturemode";
 constexpr const char* target = "d222";
 constexpr std::string_view to_card = "16";
 constexpr std::string_view to_both = "17";
+
+std::string bracket_label(Stops by, int frames) {
+  return fmt::format("Bracketing C {:.1f} Steps {} Pictures", by.value, frames);
+}
 
 class FamilySony final : public Family {
  public:
@@ -53,14 +58,40 @@ class FamilySony final : public Family {
     return card ? body::SavedTo::card : body::SavedTo::memory;
   }
   /// One of its drives, while the button is held.
-  Tried<std::optional<body::Drive>> bracket(Session& session, std::size_t frames, Stops by) override {
-    const auto drives = session.control("capturemode");
-    const auto label = fmt::format("Bracketing C {:.1f} Steps {} Pictures", by.value, frames);
+  Tried<std::optional<BracketInForce>> bracket(Session& session, const OwnBracket& wanted) override {
+    const auto drives = session.control(drive);
+    const auto label = bracket_label(wanted.by, static_cast<int>(wanted.frames));
     const bool has =
         drives && !drives->read_only && std::ranges::find(drives->choices, label) != drives->choices.end();
     if (!has || !has_button_) return std::nullopt;
-    if (auto set = session.set("capturemode", label); !set) return tl::unexpected{set.error()};
-    return body::Drive::bracket;
+    if (auto set = session.set(drive, label); !set) return tl::unexpected{set.error()};
+    return BracketInForce{body::Drive::bracket, {{drive, label}}};
+  }
+  body::OwnBrackets brackets(Session& session) override {
+    body::OwnBrackets all{{}, {}, {}, true};
+    const auto drives = session.control(drive);
+    if (!drives || drives->read_only || !has_button_) return all;
+    for (const double by : {1.0 / 3, 0.5, 2.0 / 3, 1.0, 2.0, 3.0}) {
+      for (const int frames : {3, 5, 9}) {
+        if (std::ranges::count(drives->choices, bracket_label({by}, frames)) == 0) continue;
+        if (std::ranges::count(all.steps, Stops{by}) == 0) all.steps.push_back({by});
+        if (std::ranges::count(all.frames, frames) == 0) all.frames.push_back(frames);
+      }
+    }
+    std::ranges::sort(all.frames);
+    return all;
+  }
+  Tried<void> no_bracket(Session& session) override {
+    const auto drives = session.control(drive);
+    if (!drives) return tl::unexpected{drives.error()};
+    const auto choices = drives_of(drives->choices);
+    const auto* single = nearest_choice(choices, body::Drive::single);
+    return single == nullptr ? Tried<void>{} : session.set(drive, single->label);
+  }
+  std::optional<std::string> bracket_left_on(Session& session) override {
+    const auto drives = session.control(drive);
+    const bool on = drives && drives->label.starts_with("Bracketing");
+    return on ? std::optional{drives->label} : std::nullopt;
   }
   [[nodiscard]] bool tells_of_stores() const override { return false; }
 

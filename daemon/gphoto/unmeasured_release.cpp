@@ -22,7 +22,9 @@ constexpr Duration longest_wait = 2min;
 constexpr Duration iso_within = 10s;
 constexpr std::size_t most_unasked = 1000;  // pictures that a held burst may bring beyond those asked for
 
-rig::SettingsCall other_iso(rig::SettingsCall settings) {
+/// A bracket that is in force stays so.
+rig::SettingsCall other_iso(rig::SettingsCall settings, const std::vector<exposure::Shutter>& bracket) {
+  settings.bracket = bracket;
   auto& iso = settings.exposure.iso;
   iso = iso == exposure::Iso{200} ? exposure::Iso{400} : exposure::Iso{200};
   return settings;
@@ -54,7 +56,8 @@ DeviceAnswer CabledCamera::release_unmeasured(const rig::ReleaseCall& call) {
   }
   // For as long as a body of usual speed takes so many, or until so many have come.
   if (frames > 1 && family->bursts() == Bursts::held) {
-    const auto usual = (usual_interval + open) * static_cast<std::int64_t>(frames);
+    const int times = bracket_.empty() ? 1 : 3;  // a bracket ends by itself, and has longer exposures
+    const auto usual = (usual_interval + open) * static_cast<std::int64_t>(frames) * times;
     hold(std::min(call.stop_by, released + std::min(usual, longest_hold)), frames);
   }
   auto answer = said(Answer::ok, {});
@@ -93,7 +96,7 @@ void CabledCamera::await_pictures(std::size_t most) {
 
 /// Changes the ISO value as soon as the body takes it, and leaves it so.
 Tried<void> CabledCamera::until_free(Utc give_up) {
-  const auto wanted = other_iso(present());
+  const auto wanted = other_iso(present(), bracket_);
   for (;;) {
     auto made = make(wanted);
     const bool busy = !made && body_->family->answer_of(made.error()) == Answer::busy;

@@ -30,6 +30,8 @@ class Inspection {
   [[nodiscard]] virtual std::optional<Megabytes> file_size(const std::string& name) = 0;
   /// When the host learnt of each picture of the last release of several; empty when that tells nothing.
   [[nodiscard]] virtual std::vector<Utc> announcements() { return {}; }
+  /// What brackets it takes by itself when it is told to, as far as it offers that.
+  [[nodiscard]] virtual std::optional<OwnBrackets> own_brackets() { return {}; }
   /// Shutter, aperture (where one is asked for and the body can set it), ISO; nothing is sent.
   [[nodiscard]] virtual std::vector<Chosen> choices_for(const exposure::Exposure& exposure) = 0;
 };

@@ -61,6 +61,21 @@ void explain_buffer(const Measured& measured, std::vector<std::string>& notes) {
       "a cautious guess (one frame a second). Shoot on until the body slows down to learn more.");
 }
 
+void explain_bracket(const Measured& measured, OpeningStamp stamp, std::vector<std::string>& notes) {
+  if (!measured.profile.brackets) return;
+  const auto& profile = measured.profile;
+  std::vector<exposure::Exposure> set;
+  for (const auto time : measured.bracket->times) set.push_back({time, {}, {100}});
+  auto predicted = profile.release.typical + body::predict_set(profile, body::Drive::bracket, set).lasts;
+  if (stamp == OpeningStamp::inferred) predicted += profile.readout;
+  // A button that is held hides when they were over.
+  notes.push_back(fmt::format(
+      "brackets: as the body offers them. {} frames {} {} from the release, {} by the pace of its bursts.",
+      set.size(), stamp == OpeningStamp::told ? "took" : "were over within", ms(measured.bracket->took),
+      ms(predicted)));
+  notes.emplace_back("Their order isn't told: look at the pictures' times.");
+}
+
 void explain_files(const FileSizes& sizes, std::vector<std::string>& notes) {
   notes.emplace_back(
       "files: of dark frames. Where the body packs its files, those of a bright scene are larger:");
@@ -84,6 +99,7 @@ std::vector<std::string> notes_on(const Measured& measured, const body::BodyShee
                          ? "readout: from the shutter's closing until the next setting was taken."
                          : "readout: the other half of that time; the sum of both is what was measured.");
   explain_buffer(measured, notes);
+  explain_bracket(measured, sheet.opening, notes);
   explain_files(sizes, notes);
   notes.emplace_back("shutter_types, battery_frames: not measured; put in what you know.");
   if (!sheet.card) notes.emplace_back("card: not told by the body; put in the card's free space.");

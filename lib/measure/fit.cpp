@@ -36,6 +36,21 @@ std::vector<Duration> lags_of(const std::vector<Heard>& heard, OpeningStamp stam
   return lags;
 }
 
+/// The median of those that were whole.
+std::optional<MeasuredBracket> bracket_of(const std::vector<Heard>& heard, OpeningStamp stamp) {
+  std::vector<Duration> spans;
+  std::vector<exposure::Shutter> times;
+  for (const auto& one : heard) {
+    if (one.part != Part::bracket) continue;
+    if (const auto* set = std::get_if<rig::SettingsCall>(&one.call)) times = set->bracket;
+    if (times.empty() || one.answer.frames.size() != times.size()) continue;
+    const auto end = stamp == OpeningStamp::told ? one.answer.frames.back().closed : one.answer.at;
+    spans.push_back(end - one.answer.released);
+  }
+  if (spans.empty()) return std::nullopt;
+  return MeasuredBracket{std::move(times), median(std::move(spans))};
+}
+
 /// Few tries don't show the extremes. For luck spread evenly or with thinning tails n of them reach about
 /// 1 - 1/sqrt(n) of the way (a sum of two even spreads: 1 - 0.89/sqrt(n)), so the widest seen is widened by
 /// that.
@@ -239,6 +254,8 @@ Result<Measured> fit(const Series& series, const body::BodySheet& sheet, const F
   const auto tolerance = from_seconds(in_seconds(profile.single.front().interval) * within);
   profile.single = without_needless(std::move(profile.single), tolerance);
   if (!profile.continuous.empty()) profile.continuous = without_needless(std::move(profile.continuous), 1ms);
+  measured.bracket = bracket_of(heard, sheet.opening);
+  if (measured.bracket && !profile.continuous.empty()) profile.brackets = series.brackets();
   round_all(profile);
   measured.notes = notes_on(measured, sheet, sizes);
   return measured;

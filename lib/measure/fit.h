@@ -1,6 +1,7 @@
 // From what a body answered in a series to its profile.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,10 +19,18 @@ struct FileSizes {
   Megabytes jpeg;
 };
 
+/// Of the body's own: its times, and from the release until the last shutter had closed or, where that isn't
+/// told, the body was free again.
+struct MeasuredBracket {
+  std::vector<exposure::Shutter> times;
+  Duration took{};
+};
+
 struct Measured {
   body::Profile profile;
   std::vector<Duration> lags;  // when the opening is inferred: what they can't be more than
   Filling filling;
+  std::optional<MeasuredBracket> bracket = {};
   int frames = 0;
   std::vector<std::string> notes;  // what the figures mean and which of them weren't measured, a line each
 };

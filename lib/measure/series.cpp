@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "lib/body/model.h"
+#include "lib/exposure/bracket.h"
 #include "lib/exposure/scale.h"
 #include "lib/measure/stamps.h"
 
@@ -54,6 +55,7 @@ constexpr int frames_of_a_pace = 5;
 constexpr int frames_of_a_burst = 6;
 constexpr int two_lengths[] = {3, 12};
 constexpr int frames_of_a_long_burst = 200;
+constexpr int measured_brackets = 3;
 constexpr int burst_fills = 20;
 constexpr int frames_of_a_fill = 12;
 constexpr int single_fills = 40;  // without a burst
@@ -105,6 +107,7 @@ class Writer {
     for (int n = 0; n < followed_frames; ++n) followed_frame();
     single_paces();
     if (subject_.offers_burst) bursts();
+    if (subject_.brackets) brackets(*subject_.brackets);
     fills();
     return std::move(script_);
   }
@@ -168,6 +171,22 @@ class Writer {
     for (const int count : two_lengths) frames(Part::burst, count, breath);
   }
 
+  /// The narrowest with a whole stop or more between its frames.
+  void brackets(const body::OwnBrackets& own) {
+    auto step = own.steps.back();
+    for (const auto each : own.steps) {
+      if (each.value > 0.9) step = std::min(step, each);
+    }
+    present_.shutter = nearest_shutter(1e-3, subject_.choices.shutters);
+    const int count = *std::ranges::min_element(own.frames);
+    auto times = exposure::centred_ladder(present_.shutter, count, step, subject_.choices.shutters).shutters;
+    const auto middle = times.begin() + count / 2;
+    if (own.middle_first) std::rotate(times.begin(), middle, middle + 1);
+    script_.push_back({Part::bracket, rig::SettingsCall{present_, Drive::bracket, times}, calm});
+    for (int n = 0; n < measured_brackets; ++n) frames(Part::bracket, count, calm);
+    drive_ = subject_.offers_burst ? Drive::continuous : Drive::single;
+  }
+
   void fills() {
     present_.shutter = nearest_shutter(1e-3, subject_.choices.shutters);
     set(Part::preparation, told() ? all_drains : calm);
@@ -189,9 +208,10 @@ class Writer {
 }  // namespace
 
 std::string_view to_text(Part part) {
-  constexpr std::string_view words[] = {
-      "getting ready", "shutter changes", "aperture changes", "ISO changes", "drive changes",
-      "single frames", "single frames",   "back to back",     "bursts",      "filling the buffer"};
+  constexpr std::string_view words[] = {"getting ready",      "shutter changes", "aperture changes",
+                                        "ISO changes",        "drive changes",   "single frames",
+                                        "single frames",      "back to back",    "bursts",
+                                        "filling the buffer", "brackets"};
   return words[static_cast<std::size_t>(part)];
 }
 
@@ -201,7 +221,7 @@ rig::DeviceCall call_at(const Ask& ask, Utc now) {
   return call;
 }
 
-Series::Series(const Subject& subject) : script_{series_script(subject)} {}
+Series::Series(const Subject& subject) : script_{series_script(subject)}, brackets_{subject.brackets} {}
 
 std::optional<Ask> Series::next() const {
   if (position_ >= script_.size() || !why_failed_.empty()) return std::nullopt;
@@ -221,6 +241,7 @@ void Series::hear(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announc
   busy_since_.reset();
   if (answer.answer == Answer::ok) return took(called, std::move(answer), std::move(announced));
   if (answer.answer == Answer::refused && continuous(ask)) return drop_bursts();
+  if (answer.answer == Answer::refused && ask.part == Part::bracket) return drop_brackets();
   why_failed_ = fmt::format("{}: {}", to_text(ask.part), answer.why);
 }
 
@@ -228,9 +249,12 @@ void Series::took(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announc
   const auto& ask = script_[position_];
   frames_taken_ += static_cast<int>(answer.frames.size());
   const bool filling = ask.part == Part::fill;
+  const bool no_bracket =
+      ask.part == Part::bracket && settings_of(ask) != nullptr && answer.drive != Drive::bracket;
   heard_.push_back({ask.part, ask.call, called, std::move(answer), std::move(announced)});
   ++position_;
   if (filling && is_full(heard_)) drop_fill();
+  if (no_bracket) drop_brackets();
 }
 
 /// The body has no burst after all: what needs one is left out.
@@ -247,6 +271,13 @@ void Series::drop_bursts() {
 
 void Series::drop_fill() {
   script_.resize(position_);
+}
+
+void Series::drop_brackets() {
+  const auto from = script_.begin() + static_cast<std::ptrdiff_t>(position_);
+  script_.erase(std::remove_if(from, script_.end(), [](const Ask& ask) { return ask.part == Part::bracket; }),
+                script_.end());
+  brackets_.reset();
 }
 
 Extent Series::ahead() const {

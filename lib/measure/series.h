@@ -24,7 +24,8 @@ enum class Part {
   after_frame,   // an ISO change asked for as soon as a frame is released: taken when the body is free again
   single_pace,   // back to back, the first of each exposure apart
   burst,
-  fill,  // until the buffer is full
+  fill,     // until the buffer is full
+  bracket,  // of the body's own
 };
 [[nodiscard]] std::string_view to_text(Part part);
 
@@ -54,6 +55,7 @@ struct Subject {
   body::Choices choices;  // shutters and isos: one or more
   bool offers_burst = false;
   body::OpeningStamp opening = body::OpeningStamp::told;
+  std::optional<body::OwnBrackets> brackets = {};
 };
 
 /// What is ahead, for the announcement: at most so many frames, about so long.
@@ -75,6 +77,8 @@ class Series {
   [[nodiscard]] Extent ahead() const;
   [[nodiscard]] int frames_taken() const { return frames_taken_; }
   [[nodiscard]] const std::vector<Heard>& heard() const { return heard_; }
+  /// Those the subject says; none where the body didn't take one.
+  [[nodiscard]] const std::optional<body::OwnBrackets>& brackets() const { return brackets_; }
   /// Empty unless the body ended the series by what it answered.
   [[nodiscard]] const std::string& why_failed() const { return why_failed_; }
 
@@ -82,11 +86,13 @@ class Series {
   void took(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announced);
   void drop_bursts();
   void drop_fill();
+  void drop_brackets();
 
   std::vector<Ask> script_;
   std::size_t position_ = 0;
   std::optional<Utc> busy_since_;
   std::vector<Heard> heard_;
+  std::optional<body::OwnBrackets> brackets_;
   int frames_taken_ = 0;
   std::string why_failed_;
 };

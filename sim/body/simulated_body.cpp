@@ -126,6 +126,15 @@ DeviceAnswer SimulatedBody::release_bulb(const rig::ReleaseCall& call, Utc now, 
   return given;
 }
 
+DeviceAnswer SimulatedBody::release_bracket(const rig::ReleaseCall& call, Utc now,
+                                            std::vector<exposure::Shutter> times) {
+  const auto drive = std::exchange(settings_.drive, Drive::bracket);
+  bracket_ = std::move(times);
+  auto given = answer(call, now);
+  settings_.drive = drive;
+  return given;
+}
+
 std::string SimulatedBody::why_refused(const rig::ReleaseCall& call) const {
   if (call.frames.empty()) return "no frame was asked for";
   if (settings_.drive == Drive::single && call.frames.size() > 1) {

@@ -54,6 +54,10 @@ class SimulatedBody final : public rig::Camera {
   /// A release of one frame at bulb: its shutter closes at `closes`, or as soon as it has opened.
   [[nodiscard]] rig::DeviceAnswer release_bulb(const rig::ReleaseCall& call, Utc now, Utc closes);
 
+  /// A release whose frames have these times, one each: as a bracket that is in force beside the settings.
+  [[nodiscard]] rig::DeviceAnswer release_bracket(const rig::ReleaseCall& call, Utc now,
+                                                  std::vector<exposure::Shutter> times);
+
   /// The truth that logs are compared with, in the order taken. A frame released twice stands here twice.
   [[nodiscard]] const std::vector<RecordedFrame>& taken() const { return taken_; }
   [[nodiscard]] Megabytes card_free() const { return card_free_; }

@@ -1,3 +1,5 @@
+#include <array>
+
 #include "lib/base/match.h"
 #include "sim/wire/camera_codes.h"
 #include "sim/wire/dialect.h"
@@ -20,6 +22,12 @@ enum : std::uint16_t {
   end_capture = 0x920C,
   out_of_focus = 0xA002,
   added_in_memory = 0xC101,
+  bracket_set = 0xD078,
+  bracket_mode = 0xD079,
+  bracket_order = 0xD07A,
+  bracketing = 0xD0C0,
+  bracket_step = 0xD0C1,
+  bracket_pattern = 0xD0C2,
   shutter_time = 0xD100,
   buffer_frames_left = 0xD103,
   recording_medium = 0xD10B,
@@ -30,6 +38,28 @@ enum : std::uint16_t {
 
 constexpr std::uint32_t bulb = 0xFFFFFFFF;  // of either shutter time
 constexpr std::uint32_t capture_with_autofocus = 0xFFFFFFFE;
+
+/// What a bracket is made of, by the codes of dump nikon-z6 and the tables of config.c (3947, 3973, 6259,
+/// 6304).
+struct BracketMenu {
+  std::uint8_t set = 0;  // exposure and flash, exposure, flash, …
+  std::uint8_t mode = 0;
+  std::uint8_t order = 0;
+  std::uint8_t on = 0;
+  std::uint8_t step = 3;
+  std::uint8_t pattern = 8;  // no frame
+
+  /// Those with as many frames to each side of the middle.
+  [[nodiscard]] std::optional<OwnBracket> bracket() const {
+    constexpr std::array steps{1.0 / 3, 1.0 / 2, 2.0 / 3, 1.0, 2.0, 3.0};
+    constexpr std::uint8_t three_frames = 4;
+    constexpr std::uint8_t nine_frames = 7;
+    if (on == 0 || set > 1 || pattern < three_frames || pattern > nine_frames) return std::nullopt;
+    return OwnBracket{3 + 2 * (pattern - three_frames),
+                      {steps.at(step)},
+                      order == 0 ? OwnBracket::Order::middle_then_rising : OwnBracket::Order::rising};
+  }
+};
 
 /// Captures by an operation of its own that names the target, and hands its events out when asked.
 class FamilyA final : public Dialect {
@@ -119,6 +149,32 @@ class FamilyA final : public Dialect {
     properties_.add(vendor::card_frames_left, [this](Utc) {
       return read_only(vendor::card_frames_left, static_cast<std::uint32_t>(camera_.frames_left()));
     });
+    if (camera_.profile().brackets) add_bracket_properties();
+  }
+
+  void add_bracket_properties() {
+    const auto add = [this](std::uint16_t code, std::uint8_t BracketMenu::*part, std::uint8_t most) {
+      properties_.add(code, [this, code, part, most](Utc) {
+        const std::uint8_t none{0};
+        Property property{
+            {code, Access::read_write, none, bracket_menu_.*part, ValueRange{none, most, std::uint8_t{1}}},
+            {}};
+        property.set = [this, part](const Value& wanted, Utc now) {
+          auto menu = bracket_menu_;
+          menu.*part = static_cast<std::uint8_t>(number(wanted));
+          auto answer = camera_.set_bracket(menu.bracket(), now);
+          if (answer.answer == rig::Answer::ok) bracket_menu_ = menu;
+          return answer;
+        };
+        return property;
+      });
+    };
+    add(vendor::bracket_set, &BracketMenu::set, 4);
+    add(vendor::bracket_mode, &BracketMenu::mode, 3);
+    add(vendor::bracket_order, &BracketMenu::order, 1);
+    add(vendor::bracketing, &BracketMenu::on, 1);
+    add(vendor::bracket_step, &BracketMenu::step, 5);
+    add(vendor::bracket_pattern, &BracketMenu::pattern, 8);
   }
 
   [[nodiscard]] Property recording_medium() {
@@ -184,6 +240,7 @@ class FamilyA final : public Dialect {
   TetheredCamera& camera_;
   Panel& panel_;
   bool controlled_ = false;  // by the host
+  BracketMenu bracket_menu_;
   PropertySheet properties_;
   std::vector<std::uint16_t> standard_;
 };

@@ -34,6 +34,22 @@ Property drive(TetheredCamera& camera) {
                     [](Drive each) { return std::uint32_t{each == Drive::single ? 0U : 1U}; });
 }
 
+/// "aeb": the step, of three frames as the body's menu has it unless somebody changes it; in eighths of a
+/// stop (config.c:2731; dump canon-eos-r10).
+Property bracket(TetheredCamera& camera) {
+  const auto& offered = *camera.profile().brackets;
+  std::vector<std::pair<double, Value>> codes{{0, as_u32(0)}};
+  for (const auto step : offered.steps)
+    codes.emplace_back(step.value, as_u32(static_cast<std::uint32_t>(step.value * 8 + 0.4)));
+  const auto now = camera.bracket() ? camera.bracket()->by.value : 0;
+  return coded_setting<double>(code::bracket, codes, now, [&camera](double by, Utc when) {
+    using Order = OwnBracket::Order;
+    constexpr int frames = 3;
+    const auto order = camera.profile().brackets->middle_first ? Order::middle_then_outward : Order::rising;
+    return camera.set_bracket(by > 0 ? std::optional{OwnBracket{frames, {by}, order}} : std::nullopt, when);
+  });
+}
+
 std::uint32_t battery_code(int percent) {
   if (percent > 100) return static_cast<std::uint32_t>(percent);
   if (percent > 87) return 2;  // "100%"
@@ -101,6 +117,7 @@ void add_family_b_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
                           {Files::jpeg, family_b_records::jpeg_format},
                           {Files::raw_and_jpeg, family_b_records::raw_and_jpeg_format}});
   });
+  if (camera.profile().brackets) sheet.add(code::bracket, [&](Utc) { return bracket(camera); });
   sheet.add(code::live_view, [&](Utc) { return read_only(code::live_view, as_u32(0)); });
   add_more_settings(sheet, traits.more_settings);
 }

@@ -26,6 +26,7 @@ enum : std::uint16_t {
   image_format = 0xD120,
   live_view = 0xD1B0,
   serial = 0xD1AF,
+  bracket = 0xD1D9,
 };
 }
 

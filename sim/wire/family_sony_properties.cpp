@@ -1,5 +1,8 @@
 #include "sim/wire/family_sony_properties.h"
 
+#include <algorithm>
+#include <cmath>
+
 #include "sim/wire/camera_codes.h"
 #include "sim/wire/standard_properties.h"
 
@@ -37,14 +40,57 @@ Property iso(TetheredCamera& camera, Utc now) {
   return property;
 }
 
-/// Slower bursts, a self-timer and brackets are on the list too, and can't be set here.
+/// The brackets among its drives: the frames, the step, held or one by one (config.c:4091).
+std::vector<std::pair<OwnBracket, std::uint16_t>> brackets_of(const body::Profile& profile) {
+  constexpr std::pair<double, int> steps[] = {{1.0 / 3, 0x37}, {0.5, 0x57}, {2.0 / 3, 0x77},
+                                              {1, 0x11},       {2, 0x21},   {3, 0x31}};
+  std::vector<std::pair<OwnBracket, std::uint16_t>> all;
+  if (!profile.brackets) return all;
+  const auto order =
+      profile.brackets->middle_first ? OwnBracket::Order::middle_then_outward : OwnBracket::Order::rising;
+  for (const auto step : profile.brackets->steps) {
+    for (const auto& [by, code] : steps) {
+      if (std::abs(by - step.value) > 0.1) continue;
+      for (const int frames : {3, 5, 9}) {
+        if (std::ranges::count(profile.brackets->frames, frames) > 0 && (by < 2 || frames < 9))
+          all.emplace_back(OwnBracket{frames, step, order},
+                           static_cast<std::uint16_t>(0x8000 | frames << 8 | code));
+      }
+    }
+  }
+  return all;
+}
+
+/// Its brackets are drives.
+Property with_brackets(Property drive, TetheredCamera& camera) {
+  const auto brackets = brackets_of(camera.profile());
+  auto& list = std::get<ValueList>(drive.description.form);
+  for (const auto& [bracket, code] : brackets) {
+    list.push_back(as_u16(code));
+    if (camera.bracket() == bracket) drive.description.current = as_u16(code);
+  }
+  drive.set = [&camera, brackets, other = std::move(drive.set)](const Value& wanted, Utc now) {
+    for (const auto& [bracket, code] : brackets) {
+      if (as_u16(code) != wanted) continue;
+      auto answer = camera.set_bracket(bracket, now);
+      return answer.answer == rig::Answer::ok ? camera.set(Drive::continuous, now) : answer;
+    }
+    auto answer = other(wanted, now);
+    if (answer.answer == rig::Answer::ok) (void)camera.set_bracket(std::nullopt, now);
+    return answer;
+  };
+  return drive;
+}
+
+/// Slower bursts, a self-timer and single brackets are on the list too, and can't be set here.
 Property drive(TetheredCamera& camera, const Traits& traits, Utc now) {
   constexpr std::uint16_t fastest = 0x8010;
   auto property =
       setting_of(property::still_capture_mode, camera, drives_of(camera.profile()), camera.shown(now).drive,
                  [](Drive each) { return as_u16(each == Drive::single ? 1 : fastest); });
   auto& list = std::get<ValueList>(property.description.form);
-  for (const auto other : {2, 0x8015, 0x8012, 0x8005, 0x8311, 0x8511}) list.push_back(as_u16(other));
+  for (const auto other : {2, 0x8015, 0x8012, 0x8005, 0x8310, 0x8510}) list.push_back(as_u16(other));
+  property = with_brackets(std::move(property), camera);
   if (traits.drive_dial) property.description.access = Access::read_only;
   return property;
 }

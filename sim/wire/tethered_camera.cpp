@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "lib/body/model.h"
+#include "lib/exposure/bracket.h"
 #include "sim/body/detune.h"
 #include "sim/body/file_names.h"
 #include "sim/wire/property_sheet.h"
@@ -17,6 +18,24 @@ constexpr int longest_burst = 999;
 
 CameraAnswer answer_of(const rig::DeviceAnswer& answer) {
   return {answer.answer, answer.at, answer.why};
+}
+
+/// The times of its frames, in the order taken.
+std::vector<exposure::Shutter> times_of(const OwnBracket& bracket, exposure::Shutter middle,
+                                        const std::vector<exposure::Shutter>& choices) {
+  using Order = OwnBracket::Order;
+  auto times = exposure::centred_ladder(middle, bracket.frames, bracket.by, choices).shutters;
+  if (bracket.order == Order::rising) return times;
+  const auto at = static_cast<std::ptrdiff_t>(times.size() / 2);
+  std::rotate(times.begin(), times.begin() + at, times.begin() + at + 1);
+  if (bracket.order == Order::middle_then_rising) return times;
+  // Of those that follow the middle, rising, the shorter half has its nearest last.
+  std::vector<exposure::Shutter> outward{times.front()};
+  for (std::ptrdiff_t away = 1; away <= at; ++away) {
+    outward.push_back(times[static_cast<std::size_t>(at - away + 1)]);
+    outward.push_back(times[static_cast<std::size_t>(at + away)]);
+  }
+  return outward;
 }
 
 }  // namespace
@@ -57,6 +76,7 @@ CameraAnswer TetheredCamera::open(Utc now) {
   if (there.answer == Answer::gone) {
     settings_ = sim::powered_on(profile_);
     at_bulb_ = false;
+    bracket_.reset();
     notices_.clear();
     held_.reset();
   }
@@ -86,6 +106,13 @@ CameraAnswer TetheredCamera::set_bulb(Utc now) {
   settled_at_ = std::max(now, settled_at_) + profile_.setting_times.shutter + line_.settings_slower_by(now);
   announce({settled_at_, SettingChanged{settings_.exposure.shutter}});
   return {Answer::ok, settled_at_, {}};
+}
+
+CameraAnswer TetheredCamera::set_bracket(const std::optional<OwnBracket>& bracket, Utc now) {
+  if (busy(now)) return {Answer::busy, now, "the body is busy"};
+  if (bracket != bracket_) bracket_frame_ = 0;
+  bracket_ = bracket;
+  return {Answer::ok, now, {}};
 }
 
 CameraAnswer TetheredCamera::leave(body::Files files, Utc now) {
@@ -132,7 +159,31 @@ CameraAnswer TetheredCamera::release_until(int frames, Utc stop_by, Destination 
 
 rig::DeviceAnswer TetheredCamera::ask_for(int frames, Utc stop_by, Utc now) {
   if (at_bulb_) return body_.release_bulb({next_frames(1), Utc::max()}, now, stop_by);
+  if (bracket_) return ask_for_bracket(frames, stop_by, now);
   return body_.answer(rig::ReleaseCall{next_frames(frames), stop_by}, now);
+}
+
+/// It ends by itself, and sooner where its button is let go: then the next one begins anew.
+rig::DeviceAnswer TetheredCamera::ask_for_bracket(int frames, Utc stop_by, Utc now) {
+  auto times = times_of(*bracket_, settings_.exposure.shutter, profile_.choices.shutters);
+  if (settings_.drive == body::Drive::single) {
+    auto answer =
+        body_.release_bracket({next_frames(1), Utc::max()}, now, {times[bracket_frame_ % times.size()]});
+    if (answer.answer == Answer::ok) ++bracket_frame_;
+    return answer;
+  }
+  const auto release = [&](sim::SimulatedBody& body) {
+    return body.release_bracket({next_frames(static_cast<int>(times.size())), Utc::max()}, now, times);
+  };
+  times.resize(std::min(times.size(), static_cast<std::size_t>(frames)));
+  auto ahead = body_;
+  (void)release(ahead);
+  const auto late =
+      std::ranges::count_if(ahead.taken().begin() + static_cast<std::ptrdiff_t>(taken().size()),
+                            ahead.taken().end(), [&](const auto& frame) { return frame.opened > stop_by; });
+  times.resize(std::max<std::size_t>(1, times.size() - static_cast<std::size_t>(late)));
+  bracket_frame_ = 0;
+  return release(body_);
 }
 
 std::vector<order::FrameId> TetheredCamera::next_frames(int count) const {

@@ -48,6 +48,16 @@ struct CameraAnswer {
   std::string why;  // unless ok
 };
 
+/// A bracket that a body takes by itself around its shutter time: in continuous drive all of it at one
+/// release, in single drive one frame of it at each.
+struct OwnBracket {
+  enum class Order { rising, middle_then_outward, middle_then_rising };
+  int frames = 0;
+  Stops by;
+  Order order = Order::rising;
+  bool operator==(const OwnBracket&) const = default;
+};
+
 class TetheredCamera {
  public:
   /// The line's faults and the traits are its owner's, and outlive it.
@@ -77,6 +87,9 @@ class TetheredCamera {
   /// In single drive one frame. Notices of what is taken come later, unless a fault keeps them back.
   CameraAnswer release(int frames, Destination destination, Utc now);
   CameraAnswer set_bulb(Utc now);
+  /// None: each frame has the shutter time that is set.
+  CameraAnswer set_bracket(const std::optional<OwnBracket>& bracket, Utc now);
+  [[nodiscard]] const std::optional<OwnBracket>& bracket() const { return bracket_; }
   [[nodiscard]] bool is_at_bulb() const { return at_bulb_; }
   /// A shutter button held down until let_go(): at bulb one frame for as long, in single drive one frame,
   /// else frames for as long.
@@ -96,6 +109,7 @@ class TetheredCamera {
  private:
   CameraAnswer release_until(int frames, Utc stop_by, Destination destination, Utc now);
   [[nodiscard]] rig::DeviceAnswer ask_for(int frames, Utc stop_by, Utc now);
+  [[nodiscard]] rig::DeviceAnswer ask_for_bracket(int frames, Utc stop_by, Utc now);
   [[nodiscard]] std::vector<order::FrameId> next_frames(int count) const;
   void note_pictures(std::size_t first, const rig::DeviceAnswer& answer, Destination destination);
   void note_picture(const sim::RecordedFrame& frame, Utc there, Destination destination, bool announced);
@@ -111,7 +125,9 @@ class TetheredCamera {
   sim::SimulatedBody body_;
   sim::Settings settings_;
   sim::Settings before_;  // the last setting asked for
-  bool at_bulb_ = false;  // instead of the settings' shutter time
+  std::optional<OwnBracket> bracket_;
+  std::size_t bracket_frame_ = 0;  // the next in single drive
+  bool at_bulb_ = false;           // instead of the settings' shutter time
   body::Files files_;
   Card card_;
   std::deque<Notice> notices_;  // by their time

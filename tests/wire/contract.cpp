@@ -45,7 +45,11 @@ rig::DeviceAnswer when_free(const Ask& ask) {
 }  // namespace
 
 rig::DeviceAnswer ContractBody::set_when_free(const exposure::Exposure& exposure, body::Drive drive) {
-  return when_free([&] { return set(exposure, drive); });
+  return set_when_free({exposure, drive});
+}
+
+rig::DeviceAnswer ContractBody::set_when_free(const rig::SettingsCall& call) {
+  return when_free([&] { return ask(call); });
 }
 
 rig::DeviceAnswer ContractBody::release_when_free(int frames) {

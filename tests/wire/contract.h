@@ -31,6 +31,7 @@ class ContractBody {
   /// Asks again while the body is busy, as a rig does.
   [[nodiscard]] rig::DeviceAnswer set_when_free(const exposure::Exposure& exposure,
                                                 body::Drive drive = body::Drive::single);
+  [[nodiscard]] rig::DeviceAnswer set_when_free(const rig::SettingsCall& call);
   [[nodiscard]] rig::DeviceAnswer release(int frames = 1);
   [[nodiscard]] rig::DeviceAnswer release_when_free(int frames = 1);
   [[nodiscard]] rig::DeviceAnswer drain() { return ask(rig::DrainCall{}); }

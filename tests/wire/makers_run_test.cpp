@@ -1,8 +1,11 @@
 // Our own camera on bodies of the families named after their makers, and whole runs on them. What is special
 // of each was found in libgphoto2 2.5.30's source and in dumps of real bodies (docs/wired-bodies.md).
 #include <algorithm>
+#include <chrono>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
 #include "tests/wire/contract_kinds.h"
@@ -17,6 +20,27 @@ using rig::Answer;
 namespace {
 
 const Exposure quick{{1, 500}, FNumber{80}, {400}};
+/// Of each frame, in the answer or noted later, in turn.
+std::string files_of(ContractBody& body, const rig::DeviceAnswer& answer) {
+  const auto give_up = std::chrono::steady_clock::now() + patience;
+  std::vector<std::string> names(answer.frames.size());
+  const auto note = [&](const std::string& words, std::size_t n) {
+    if (const auto at = words.find("NOON0"); at != std::string::npos) names[n] = words.substr(at, 8);
+  };
+  for (std::size_t n = 0; n < names.size(); ++n)
+    note(fmt::format("{}", fmt::join(answer.frames[n].files, " ")), n);
+  while (std::ranges::count(names, "") > 0 && std::chrono::steady_clock::now() < give_up) {
+    for (const auto& words : body.look_after().notes) {
+      for (std::size_t n = 0; n < names.size(); ++n) {
+        if (words.starts_with(fmt::format("the picture of frame {} of", n + 1))) note(words, n);
+      }
+    }
+  }
+  std::string all;
+  for (const auto& name : names) all += name + " ";
+  return all;
+}
+
 const std::string makers[] = {"sony", "fuji", "panasonic", "olympus"};
 
 }  // namespace
@@ -58,6 +82,30 @@ TEST_CASE("a Sony body that hides its buttons takes its frames by the driver's o
   CHECK(body->release_when_free().answer == Answer::ok);
   CHECK(body->taken().size() == 1);
   CHECK(body->set_when_free(quick, body::Drive::continuous).drive == body::Drive::single);
+}
+
+TEST_CASE("a bracket that a body takes by itself: one press, each picture with its own exposure") {
+  const rig::SettingsCall wanted{quick, body::Drive::bracket, {{1, 500}, {1, 2000}, {1, 125}}};
+  for (const std::string family : {"a", "b", "sony"}) {
+    CAPTURE(family);
+    const auto body = wired_body(family, {});
+    const auto set = body->set_when_free(wanted);
+    REQUIRE(set.answer == Answer::ok);
+    REQUIRE(set.drive == body::Drive::bracket);
+    const auto answer = body->release_when_free(3);
+    REQUIRE(answer.frames.size() == 3);
+    CHECK(std::ranges::all_of(answer.frames, &rig::TakenFrame::confirmed));
+    if (family != "sony") CHECK(files_of(*body, answer) == "NOON0001 NOON0002 NOON0003 ");
+    CHECK(body->set_when_free(quick).drive == body::Drive::single);
+    REQUIRE(body->release_when_free().answer == Answer::ok);
+    const auto taken = body->taken();
+    REQUIRE(taken.size() == 4);
+    for (std::size_t n = 0; n < 3; ++n) {
+      CHECK(taken[n].exposure == Exposure{wanted.bracket[n], FNumber{80}, {400}});
+      CHECK(taken[n].released == taken[0].released);
+    }
+    CHECK(taken[3].exposure == quick);
+  }
 }
 
 TEST_CASE("a dress rehearsal with a body of each maker: every frame fired is a picture with its exposure") {

@@ -164,3 +164,28 @@ TEST_CASE("a host that is told nothing of the shutter finds all but the lag itse
     CHECK(p.buffer.value == doctest::Approx(truth.buffer.value).epsilon(0.08));
   }
 }
+
+TEST_CASE("a body's own bracket is timed against its bursts, and stands in the profile where it takes one") {
+  const auto truth = body::find_shipped("mirrorless-20").value();
+  const auto profile_of = [&](const Profile& body_is, std::optional<body::OwnBrackets> offered) {
+    sim::SimulatedBody body{{body_is, body::Files::raw, 1, 1, {}, 0}};
+    const auto series = run_series(body, {truth.choices, true, body::OpeningStamp::told, std::move(offered)});
+    auto measured = measure::fit(series, sheet_of(truth), {truth.files.raw, {}}, "one");
+    REQUIRE(measured.has_value());
+    return std::move(*measured);
+  };
+  const auto own = profile_of(truth, truth.brackets);
+  CHECK(own.profile.brackets == truth.brackets);
+  REQUIRE(own.bracket.has_value());
+  CHECK(own.bracket->times == std::vector<exposure::Shutter>{{1, 1000}, {1, 2000}, {1, 500}});
+  // Two intervals of its burst, the last exposure, the lag.
+  check_near(own.bracket->took, 2 * 50ms + 1953us + truth.release.typical, 0, truth.release.jitter);
+  const auto note = "brackets: as the body offers them. 3 frames took ";
+  CHECK(measure::to_yaml(own).find(note) != std::string::npos);
+  CHECK(body::parse_profile(measure::to_yaml(own), "one.yaml").has_value());
+  auto without = truth;
+  without.brackets.reset();
+  const auto none = profile_of(without, truth.brackets);
+  CHECK_FALSE(none.profile.brackets.has_value());
+  CHECK(measure::to_yaml(none).find("bracket") == std::string::npos);
+}

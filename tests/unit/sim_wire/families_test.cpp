@@ -61,7 +61,7 @@ TEST_CASE("family B: on entering event mode every property is told, with its cho
   CHECK(records_of_b(host).empty());
   CHECK(host.ask(0x9115, {1}) == response::ok);
   const auto told = records_of_b(host);
-  CHECK(std::ranges::count(kinds(told), 0xC189) == 12);
+  CHECK(std::ranges::count(kinds(told), 0xC189) == 13);
   // Without this one a driver asks again and again at the start.
   const Bytes live_view{0xB0, 0xD1, 0, 0, 0, 0, 0, 0};
   CHECK(std::ranges::count(told, live_view, &Record::content) == 1);
@@ -159,4 +159,99 @@ TEST_CASE("family B: a set that is cut, or longer than it says, changes nothing"
   CHECK(host.ask(0x9110, {}, longer) == response::invalid_device_prop_format);
   CHECK(set_b(host, 0xD103, 0x59) == response::invalid_device_prop_value);
   CHECK(set_b(host, 0xD108, 3) == response::access_denied);
+}
+
+namespace {
+
+using Times = std::vector<exposure::Shutter>;
+
+Times times_taken(const PtpBody& body, std::size_t from = 0) {
+  Times times;
+  for (auto n = from; n < body.taken().size(); ++n) times.push_back(body.taken()[n].exposure.shutter);
+  return times;
+}
+
+std::uint16_t set_u8(Host& host, std::uint16_t property, std::uint8_t value) {
+  return host.ask(operation::set_device_prop_value, {property}, Bytes{value});
+}
+
+}  // namespace
+
+// Dump nikon-z6: D0C0 to D0C2, D078, D07A; config.c:3947, 3973, 6304.
+TEST_CASE("family A: a bracket is a burst of its own exposures, from the middle or as they rise") {
+  PtpBody body{{Family::a}, some_setup()};
+  Host host{body};
+  CHECK(host.set_u32(0xD100, 1U << 16 | 500) == response::ok);
+  CHECK(set_u8(host, 0xD0C0, 1) == response::ok);
+  CHECK(set_u8(host, 0xD0C1, 4) == response::ok);  // 2 stops
+  CHECK(set_u8(host, 0xD0C2, 4) == response::ok);  // 3 frames
+  CHECK(host.set_u16(property::burst_number, 3) == response::ok);
+  // In single drive each release takes one of them.
+  CHECK(host.ask(0x9207, {0xFFFFFFFF, 0}) == response::ok);
+  host.now += 1s;
+  CHECK(times_taken(body) == Times{{1, 500}});
+  CHECK(host.set_u16(property::still_capture_mode, 2) == response::ok);
+  CHECK(host.ask(0x9207, {0xFFFFFFFF, 0}) == response::ok);
+  host.now += 2s;
+  CHECK(times_taken(body, 1) == Times{{1, 500}, {1, 2000}, {1, 125}});
+  CHECK(set_u8(host, 0xD07A, 1) == response::ok);
+  CHECK(set_u8(host, 0xD0C2, 5) == response::ok);  // 5 frames
+  CHECK(set_u8(host, 0xD0C1, 3) == response::ok);  // 1 stop
+  CHECK(host.set_u16(property::burst_number, 5) == response::ok);
+  CHECK(host.ask(0x9207, {0xFFFFFFFF, 0}) == response::ok);
+  host.now += 2s;
+  CHECK(times_taken(body, 4) == Times{{1, 2000}, {1, 1000}, {1, 500}, {1, 250}, {1, 125}});
+  CHECK(set_u8(host, 0xD0C0, 0) == response::ok);
+  CHECK(host.ask(0x9207, {0xFFFFFFFF, 0}) == response::ok);
+  CHECK(times_taken(body, 9) == Times(5, {1, 500}));
+}
+
+// Dump canon-eos-r10: D1D9, ten values; config.c:2731. G#438: a bracket while the button is held.
+TEST_CASE("family B: a bracket ends by itself, and sooner when its button is let go") {
+  PtpBody body{{Family::b}, some_setup()};
+  Host host{body};
+  const auto hold = [&](Duration span) {
+    CHECK(host.ask(0x9128, {3, 0}) == response::ok);
+    host.now += span;
+    CHECK(host.ask(0x9129, {3}) == response::ok);
+    host.now += 1s;
+  };
+  CHECK(set_b(host, 0xD102, 0x78) == response::ok);  // 1/250, an eighth of a stop each from 1 s at 0x38
+  CHECK(set_b(host, 0xD106, 1) == response::ok);
+  CHECK(set_b(host, 0xD1D9, 0x10) == response::ok);  // 2 stops
+  CHECK(set_b(host, 0xD1D9, 0x77) == response::invalid_device_prop_value);
+  host.now += 200ms;
+  hold(2s);
+  CHECK(times_taken(body) == Times{{1, 250}, {1, 1000}, {1, 60}});
+  CHECK(body.taken().back().drive == body::Drive::bracket);
+  hold(80ms);
+  CHECK(times_taken(body, 3) == Times{{1, 250}});
+  CHECK(set_b(host, 0xD1D9, 0) == response::ok);
+  hold(80ms);
+  CHECK(body.taken().back().drive == body::Drive::continuous);
+}
+
+// Dump sony-a7m4: 8321 and its like are values of 5013; config.c:4091.
+TEST_CASE("Sony: brackets are drives") {
+  PtpBody body{{Family::sony}, some_setup()};
+  Host host{body};
+  const auto set_drive = [&](std::uint16_t value) {
+    return host.ask(0x9205, {property::still_capture_mode}, ByteWriter{}.u16(value).take());
+  };
+  CHECK(set_drive(0x8321) == response::ok);
+  CHECK(set_drive(0x8310) == response::access_denied);  // one by one
+  CHECK(set_drive(0x8921) == response::invalid_device_prop_value);
+  host.now += 200ms;
+  const auto middle = body::find_shipped("mirrorless-20").value().choices.shutters.front();
+  for (const auto stroke : {std::uint16_t{2}, std::uint16_t{1}}) {
+    CHECK(host.ask(0x9207, {0xD2C2}, ByteWriter{}.u16(stroke).take()) == response::ok);
+    host.now += 1s;
+  }
+  REQUIRE(body.taken().size() == 3);
+  CHECK(body.taken().front().exposure.shutter == middle);
+  CHECK(body.taken().back().exposure.shutter == exposure::Shutter{1, 2000});
+  CHECK(set_drive(1) == response::ok);
+  host.now += 200ms;
+  CHECK(host.ask(0x9207, {0xD2C2}, ByteWriter{}.u16(2).take()) == response::ok);
+  CHECK(body.taken().back().drive == body::Drive::single);
 }

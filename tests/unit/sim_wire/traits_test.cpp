@@ -97,7 +97,7 @@ TEST_CASE("as many settings and news as a real body has, at opening and during a
   Host other{b};
   CHECK(other.ask(0x9115, {1}) == response::ok);
   const auto values = kinds(records_of_b(other));
-  CHECK(std::ranges::count(values, 0xC189U) == 12 + 100 + 250);
+  CHECK(std::ranges::count(values, 0xC189U) == 13 + 100 + 250);
   CHECK(other.ask(0x9128, {3, 0}) == response::ok);
   other.now += 2s;
   const auto during = kinds(records_of_b(other));
