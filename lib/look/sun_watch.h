@@ -37,6 +37,8 @@ class SunWatch {
 
   /// `trim`: in force on the rig. Sights come in the order of their time.
   [[nodiscard]] Finding take(const Sight& sight, double trim);
+  /// As last told.
+  [[nodiscard]] Trouble trouble() const { return before_; }
   [[nodiscard]] std::optional<FilterAndSky> light() const { return fit(points_, assumed_); }
 
  private:
