@@ -1,8 +1,9 @@
 // What a small picture shows of the filtered Sun: measured from its pixels alone.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
-#include <optional>
+#include <string_view>
 #include <vector>
 
 namespace noonfall::look {
@@ -16,6 +17,10 @@ struct Thumbnail {
 
 /// Of the frame.
 enum class Side { left, right, top, bottom };
+[[nodiscard]] constexpr std::string_view to_text(Side side) {
+  constexpr std::string_view words[] = {"left", "right", "upper", "lower"};
+  return words[static_cast<std::size_t>(side)];
+}
 
 /// Light is linear, 1 where the picture is full (IEC 61966-2-1, as if the body had no tone curve of its own).
 struct SunSeen {

@@ -30,11 +30,6 @@ constexpr double much_scatter = 0.3;
 constexpr std::size_t recent = 6;  // points that scatter is judged by
 constexpr double most_trim = 6;
 
-std::string_view name_of(Side side) {
-  constexpr std::array<std::string_view, 4> names{"left", "right", "upper", "lower"};
-  return names[static_cast<std::size_t>(side)];
-}
-
 /// Where the camera has to be turned for the Sun to come away from there.
 std::string_view turn_to(Side side) {
   constexpr std::array<std::string_view, 4> ways{"to the left", "to the right", "up", "down"};
@@ -87,13 +82,13 @@ std::optional<Finding> SunWatch::judge_place(const Sight& sight) const {
   if (seen.is_black()) {
     if (table_light * std::exp2(sight.exposed.value) * sight.light_left < seen_anyway) return std::nullopt;
     const auto where =
-        last_side_ ? fmt::format(", where it was last nearest to the {} edge", name_of(*last_side_)) : "";
+        last_side_ ? fmt::format(", where it was last nearest to the {} edge", to_text(*last_side_)) : "";
     return Finding{Trouble::black,
                    "black: the cap is on, a cloud is before the Sun, or the Sun is out of the frame" + where,
                    false,
                    {}};
   }
-  const auto edge = name_of(seen.side);
+  const auto edge = to_text(seen.side);
   const auto turn = turn_to(seen.side);
   if (seen.is_cut_off())
     return Finding{
