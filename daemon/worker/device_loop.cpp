@@ -50,6 +50,7 @@ class DeviceLoop {
       inputs.clear();
       for (const auto& report : out.reports) note_picture(report);
       if (!out.reports.empty()) line_.reports.put(std::move(out.reports));
+      rig_wake_ = out.wake;
       if (!out.call || line_.stop.requested()) return out.wake;
       inputs.emplace_back(make(*out.call));
       for (auto& message : line_.to_device.take()) inputs.emplace_back(std::move(message));
@@ -92,7 +93,7 @@ class DeviceLoop {
     if (!line_.may_look || !picture_ || line_.stop.requested()) return wake;
     const auto now = line_.clock.now();
     if (now < next_preview_) return std::min(wake.value_or(next_preview_), next_preview_);
-    const auto until = quiet_until(now, wake);
+    const auto until = quiet_until(now, rig_wake_);
     if (until - now < preview_time) return wake;
     line_.call.begin("preview", posix::boot_now(), line_.clock.boot_at(now + care_patience));
     auto jpeg = camera_.preview(picture_->files.front(), until);
@@ -133,6 +134,7 @@ class DeviceLoop {
   rig::Rig rig_;
   rig::Camera& camera_;
   DeviceLine& line_;
+  std::optional<Utc> rig_wake_;              // the rig's own, without looks
   rig::SettingsCall settings_;               // last asked for
   Utc next_look_ = Utc::min();               // after the body
   std::optional<order::FrameDone> picture_;  // not looked at so far

@@ -62,7 +62,8 @@ void WorkerLink::set_next_due(Utc at) {
 }
 
 void WorkerLink::set_may_look(bool allowed) {
-  if (may_look_ != std::exchange(may_look_, allowed) && introduced_ && line_) line_->say(MayLook{allowed});
+  const auto before = std::exchange(may_look_, allowed);
+  if (before != may_look_ && introduced_ && line_) line_->say(MayLook{allowed});
 }
 
 void WorkerLink::start() {

@@ -214,6 +214,8 @@ Reply PtpBody::object_info(const CardObject& object, Utc now) const {
   if (object.is_folder) info.association_type = 1;
   // Hosts take a file of unknown format without any thumbnail for no picture, and don't fetch it.
   if (!object.is_folder) info.thumb_format = format::jfif;
+  // Nor do they ask for one that is said to have no bytes; how many they are isn't known before.
+  if (!object.is_folder && draw_) info.thumb_size = 4096;
   info.captured = date_text(object.captured + panel_.clock_error);
   info.modified = info.captured;
   return with_data(encode(info), now);

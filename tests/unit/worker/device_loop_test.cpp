@@ -83,7 +83,9 @@ class Photographed final : public rig::Camera {
   }
   rig::Care look_after(Utc now, Utc /*until*/) override {
     if (looks++ > 2) stop_.request();
-    return {.again = now + 20ms};
+    rig::Care care;
+    care.again = now + 20ms;
+    return care;
   }
   std::optional<std::string> preview(const std::string& file, Utc until) override {
     shown.push_back(file);
@@ -106,7 +108,9 @@ std::vector<std::string> fetched(bool may_look, Duration free) {
   line.clock.set({posix::boot_now(), now, 1});
   line.may_look = may_look;
   line.next_due = now + free;
-  order::Order order{.id = 1, .prepare_from = now, .earliest = now};
+  order::Order order;
+  order.id = 1;
+  order.prepare_from = order.earliest = now;
   for (const int denominator : {250, 1000})
     order.frames.push_back({{0, 0, 1, denominator == 250 ? 1 : 2},
                             {{1, denominator}, exposure::FNumber{80}, {100}},
