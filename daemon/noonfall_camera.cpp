@@ -11,6 +11,8 @@
 #include "daemon/command_line/plain_output.h"
 #include "daemon/command_line/within.h"
 #include "daemon/diagnostic/log.h"
+#include "daemon/pictures/small_jpeg.h"
+#include "daemon/pictures/thumbnail.h"
 #include "daemon/worker/serve.h"
 #ifdef NOONFALL_GPHOTO
 #include "daemon/gphoto/on_cables.h"
@@ -20,7 +22,7 @@ namespace {
 
 using namespace noonfall;
 
-void add_options(CLI::App& app, worker::CameraOptions& options) {
+void add_options(CLI::App& app, worker::CameraOptions& options, std::string& sky) {
   static const std::map<std::string, body::Files> files{
       {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
   app.add_option("--socket-dir", options.socket_folder, "The folder of the socket a daemon talks to")
@@ -48,6 +50,9 @@ void add_options(CLI::App& app, worker::CameraOptions& options) {
   app.add_option("--faults", options.faults, "A fault script (YAML) of this rig, its instants absolute");
   app.add_option("--record", options.record,
                  "Append each picture really taken to this file, and go on from it");
+  app.add_option("--sky", sky,
+                 "What small pictures of the simulated body show (JSON, as noonfalld writes it)")
+      ->excludes(serial);
   app.add_option("--lock", options.lock, "Hold a lock on this file: one worker a body");
   app.add_option("--linger", options.linger_s, "Seconds to wait, idle, for a daemon to come back")
       ->check(command_line::within(0, 86'400))
@@ -77,13 +82,24 @@ worker::MakeCabled cabled_bodies() {
 #endif
 }
 
-int run(int argc, char** argv) {
+int serve_one(int argc, char** argv) {
   CLI::App app{"noonfall-camera serves one camera body to noonfalld."};
   command_line::introduce(app, "noonfall-camera");
   worker::CameraOptions options;
-  add_options(app, options);
+  std::string sky;
+  add_options(app, options, sky);
   if (const auto exit = command_line::parse_line(app, argc, argv)) return *exit;
-  return worker::serve(options, cabled_bodies());
+  worker::Eyes eyes;
+  eyes.see = [](const std::string& jpeg) -> std::optional<look::SunSeen> {
+    const auto thumbnail = pictures::read_thumbnail(jpeg);
+    return thumbnail ? std::optional{look::see(*thumbnail)} : std::nullopt;
+  };
+  if (const auto sketcher = pictures::sketcher_of(sky)) {
+    eyes.draw = [sketcher](const sim::RecordedFrame& frame) {
+      return pictures::small_jpeg(*sketcher, frame.opened, frame.closed, frame.exposure);
+    };
+  }
+  return worker::serve(options, cabled_bodies(), eyes);
 }
 
 }  // namespace
@@ -93,7 +109,7 @@ int main(int argc, char** argv) {
   const command_line::PlainOutput plain_err{std::cerr};
   try {
     if (cameras::asks_for_inspection(argc, argv)) return cameras::run_inspection(argc, argv, real_bodies());
-    return run(argc, argv);
+    return serve_one(argc, argv);
   } catch (const std::exception& error) {
     spdlog::critical("{}", error.what());
     return static_cast<int>(command_line::Exit::environment);

@@ -25,6 +25,14 @@ std::string refusal(const Diagnostics& errors) {
   return words;
 }
 
+/// Small pictures are for the partial phases: before and after totality every moment is wanted.
+bool may_look(const contacts::Circumstances& sky, Utc now) {
+  constexpr Duration apart = std::chrono::minutes{1};
+  const auto& c2 = sky.at(contacts::ContactName::c2);
+  const auto& c3 = sky.at(contacts::ContactName::c3);
+  return !c2 || !c3 || now < c2->utc - apart || now > c3->utc + apart;
+}
+
 /// What a power cut must not take.
 bool ends_a_phase(const shotlog::Entry& entry) {
   return !std::holds_alternative<shotlog::Intent>(entry) &&
@@ -87,11 +95,15 @@ std::vector<std::string> LiveRun::step_core() {
   std::vector<std::string> replies;
   if (std::exchange(stepping_, true)) return replies;  // what came in meanwhile is taken below
   do {
-    auto out = run_.step(clock_.now(), std::exchange(inputs_, {}));
+    const auto now = clock_.now();
+    const bool look = may_look(opened_.timeline.circumstances, now);
+    auto out = run_.step(now, std::exchange(inputs_, {}));
     for (const auto& line : out.lines) write(line);
     std::ranges::move(out.replies, std::back_inserter(replies));
     for (std::size_t n = 0; n < links_.size(); ++n) {
-      if (links_[n]) links_[n]->set_next_due(out.next_due[n]);
+      if (!links_[n]) continue;
+      links_[n]->set_next_due(out.next_due[n]);
+      links_[n]->set_may_look(look && opened_.timeline.rigs[n].filtered_light.has_value());
     }
     for (auto& to : out.to_rigs) send(std::move(to));
     for (const auto& words : out.announcements) announce(words);
@@ -174,7 +186,12 @@ void LiveRun::show() {
   facts.clock_source = clock_.source_words();
   if (surroundings_.local_clock) facts.local_clock = surroundings_.local_clock(facts.now);
   for (std::size_t n = 0; n < links_.size(); ++n) {
-    if (links_[n]) facts.rigs[n].levels = links_[n]->levels();
+    if (!links_[n]) continue;
+    facts.rigs[n].levels = links_[n]->levels();
+    if (const auto picture = links_[n]->picture()) {
+      facts.rigs[n].picture = {picture, &picture->jpeg};
+      facts.rigs[n].picture_of = picture->opened;
+    }
   }
   view_.draw(facts);
   if (surroundings_.shown) surroundings_.shown(facts);

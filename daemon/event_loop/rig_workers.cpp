@@ -1,6 +1,7 @@
 #include "daemon/event_loop/rig_workers.h"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <system_error>
 
@@ -10,6 +11,7 @@
 #include "daemon/wired_body/wired_bodies.h"
 #include "lib/body/profile_text.h"
 #include "sim/body/fault_text.h"
+#include "sim/sky/day.h"
 
 namespace noonfall::event_loop {
 namespace {
@@ -48,14 +50,16 @@ class Setups {
     setup.body = worker::simulated_identity(plan_.profile, setup.traits);
     setup.faults = faults();
     setup.record = path("taken.jsonl");
+    setup.sky = sky();
   }
 
   void wire(worker::WorkerSetup& setup) {
     setup.serial = wired_body::wired_serial(setup.rig);
     setup.body = worker::cabled_identity(plan_.profile, setup.serial);
     setup.variables = wired_body::wired_variables(setup.folder, programs_.port_drivers);
-    const auto plugged = wired_body::plug_in({programs_.wired_body, setup.folder, setup.rig, setup.profile,
-                                              setup.traits, setup.serial, faults(), path("taken.jsonl")});
+    const auto plugged =
+        wired_body::plug_in({programs_.wired_body, setup.folder, setup.rig, setup.profile, setup.traits,
+                             setup.serial, faults(), path("taken.jsonl"), sky()});
     if (!plugged) note(plugged.error());
   }
 
@@ -82,6 +86,24 @@ class Setups {
   [[nodiscard]] std::string faults() {
     const bool some = rig_ < opened_.faults.size() && !opened_.faults[rig_].empty();
     return some ? keep("faults.yaml", sim::to_script(plan_.name, opened_.faults[rig_])) : std::string{};
+  }
+
+  /// For its small pictures, where the rig's field of view is known. The filter is what the exposure table
+  /// takes it for.
+  [[nodiscard]] std::string sky() {
+    if (!plan_.framing || !plan_.filtered_light) return {};
+    const auto& at = opened_.timeline.circumstances;
+    // The table shows the disc 2.3 stops brighter than a middle grey.
+    const double density = (sim::disc_q - 2.3 - plan_.filtered_light->sun.q) / std::log2(10.0);
+    sim::Day day{at.eclipse,
+                 at.site,
+                 opened_.facts.moved,
+                 plan_.framing->width,
+                 plan_.framing->height,
+                 density,
+                 plan_.filtered_light->magnitudes_per_airmass};
+    for (const auto& aiming : plan_.framing->aimings) day.aims.push_back({aiming.until, aiming.centred});
+    return keep("sky.json", sim::to_text(day));
   }
 
   [[nodiscard]] std::string file(const char* what) const { return fmt::format("rig-{}.{}", rig_, what); }

@@ -54,6 +54,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
+  [[nodiscard]] std::optional<std::string> preview(const std::string& file, Utc until) override;
 
   [[nodiscard]] Result<body::BodySheet> sheet() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
@@ -213,7 +214,8 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   bool room_looked_at_ = false;               // after it
   Utc first_written_ = Utc::max();            // the first frame's picture should be on the card
   std::optional<body::Buffer> buffer_;        // what the card should still be busy with
-  std::map<std::string, std::string> card_;   // files known to be on it, and their whole paths
+  bool no_preview_noted_ = false;
+  std::map<std::string, std::string> card_;  // files known to be on it, and their whole paths
   Unmeasured unmeasured_;
   Utc quiet_since_ = Utc::min();  // the last news of a picture, or when one was to be expected
   Utc next_health_ = Utc::min();

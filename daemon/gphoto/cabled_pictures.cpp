@@ -41,6 +41,20 @@ void CabledCamera::keep_or_say(const std::string& path) {
       setup_.pictures ? "come over the cable, which slows the shooting," : "go to the body's memory"));
 }
 
+/// Before the card was listed the driver would ask about every file of the folder. What fails here and
+/// matters shows at the next look.
+std::optional<std::string> CabledCamera::preview(const std::string& file, Utc until) {
+  const auto found = card_.find(file);
+  if (state_ != State::there || !listed_ || found == card_.end()) return std::nullopt;
+  constexpr Duration most = std::chrono::seconds{4};
+  be_patient(std::min(until - now(), most));
+  auto bytes = body_->session->preview(found->second);
+  if (bytes) return std::move(*bytes);
+  if (!std::exchange(no_preview_noted_, true))
+    notes_.push_back(fmt::format("the body gives no small picture of {}: {}", file, words_of(bytes.error())));
+  return std::nullopt;
+}
+
 /// One that isn't kept stays in the body, which may block it: it is tried again, and not for ever.
 void CabledCamera::take_copies(Utc until) {
   constexpr int most_failures = 3;

@@ -180,20 +180,8 @@ class LibrarySession final : public Session {
     return info.file.size;
   }
 
-  Tried<std::string> fetch(const std::string& path) override {
-    const auto [folder, name] = parts_of(path);
-    CameraFile* made = nullptr;
-    if (const int code = gp_file_new(&made); code < GP_OK) return tl::unexpected{DriverError{code, {}}};
-    const std::unique_ptr<CameraFile, int (*)(CameraFile*)> file{made, &gp_file_unref};
-    const auto done = context_.done(gp_camera_file_get(camera_, folder.c_str(), name.c_str(),
-                                                       GP_FILE_TYPE_NORMAL, made, context_.fresh()));
-    if (!done) return tl::unexpected{done.error()};
-    const char* bytes = nullptr;
-    unsigned long size = 0;
-    if (const int code = gp_file_get_data_and_size(made, &bytes, &size); code < GP_OK)
-      return tl::unexpected{DriverError{code, {}}};
-    return bytes == nullptr ? std::string{} : std::string{bytes, size};
-  }
+  Tried<std::string> fetch(const std::string& path) override { return get(path, GP_FILE_TYPE_NORMAL); }
+  Tried<std::string> preview(const std::string& path) override { return get(path, GP_FILE_TYPE_PREVIEW); }
 
   Tried<void> drop(const std::string& path) override {
     const auto [folder, name] = parts_of(path);
@@ -207,6 +195,21 @@ class LibrarySession final : public Session {
   }
 
  private:
+  [[nodiscard]] Tried<std::string> get(const std::string& path, CameraFileType type) {
+    const auto [folder, name] = parts_of(path);
+    CameraFile* made = nullptr;
+    if (const int code = gp_file_new(&made); code < GP_OK) return tl::unexpected{DriverError{code, {}}};
+    const std::unique_ptr<CameraFile, int (*)(CameraFile*)> file{made, &gp_file_unref};
+    const auto done = context_.done(
+        gp_camera_file_get(camera_, folder.c_str(), name.c_str(), type, made, context_.fresh()));
+    if (!done) return tl::unexpected{done.error()};
+    const char* bytes = nullptr;
+    unsigned long size = 0;
+    if (const int code = gp_file_get_data_and_size(made, &bytes, &size); code < GP_OK)
+      return tl::unexpected{DriverError{code, {}}};
+    return bytes == nullptr ? std::string{} : std::string{bytes, size};
+  }
+
   struct FreeWidget {
     void operator()(CameraWidget* widget) const { gp_widget_free(widget); }
   };

@@ -73,6 +73,8 @@ class Session {
   [[nodiscard]] virtual Tried<std::uint64_t> file_bytes(const std::string& path) = 0;
   /// The whole of a file; of one that is on no card what the driver has downloaded already.
   [[nodiscard]] virtual Tried<std::string> fetch(const std::string& path) = 0;
+  /// The body's own small picture of a file: a JPEG.
+  [[nodiscard]] virtual Tried<std::string> preview(const std::string& path) = 0;
   /// Off the body. Only for what was fetched and lies in its memory.
   [[nodiscard]] virtual Tried<void> drop(const std::string& path) = 0;
   /// Every file, by its whole path: on a full card that takes seconds.

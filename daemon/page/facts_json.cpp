@@ -67,6 +67,10 @@ void add_rest(const status::RigStatus& rig, Json& out) {
   if (rig.levels.battery_percent) out["battery_percent"] = *rig.levels.battery_percent;
   if (rig.levels.card_frames) out["card_frames"] = *rig.levels.card_frames;
   if (rig.next_due) out["next_ms"] = ms(*rig.next_due);
+  if (rig.picture) out["picture_ms"] = ms(rig.picture_of);
+  if (!rig.looks.empty()) out["looks"] = plain_line(rig.looks);
+  if (rig.proposed_trim)
+    out["proposed"] = plain_line(to_text(shotlog::Command{shotlog::Trim{rig.rig, *rig.proposed_trim}}));
 }
 
 Json rig_json(const status::RigStatus& rig, Utc now) {

@@ -30,7 +30,7 @@ constexpr std::string_view text_type = "text/plain; charset=utf-8";
 
 /// Each answer has them: nothing from elsewhere, into no frame, kept nowhere.
 constexpr std::string_view guards =
-    "Content-Security-Policy: default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
+    "Content-Security-Policy: default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
     "connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'\r\n"
     "X-Content-Type-Options: nosniff\r\n"
     "Referrer-Policy: no-referrer\r\n"
@@ -110,11 +110,11 @@ void PageClient::answer_request(const Failure& error) {
   const auto ruling = rule(request(), access_);
   if (!ruling.wanted) return send(ruling.status, text_type, ruling.words + "\n");
   keeps_ = parser_->keep_alive();
-  answer(*ruling.wanted);
+  answer(ruling);
 }
 
-void PageClient::answer(Wanted wanted) {
-  switch (wanted) {
+void PageClient::answer(const Ruling& ruling) {
+  switch (*ruling.wanted) {
     case Wanted::page:
       return send(200, "text/html; charset=utf-8", std::string{embedded::page_html()});
     case Wanted::style:
@@ -127,7 +127,17 @@ void PageClient::answer(Wanted wanted) {
       return watch();
     case Wanted::command:
       return obey();
+    case Wanted::picture:
+      return show_picture(ruling.rig);
   }
+}
+
+void PageClient::show_picture(std::size_t rig) {
+  const auto hall = hall_.lock();
+  if (!hall) return leave();
+  const auto picture = rig < hall->pictures.size() ? hall->pictures[rig] : nullptr;
+  if (!picture) return send(404, text_type, "there is no picture yet\n");
+  send(200, "image/jpeg", *picture);
 }
 
 void PageClient::obey() {

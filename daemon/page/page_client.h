@@ -8,6 +8,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <vector>
 
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/beast/core/flat_buffer.hpp>
@@ -29,7 +30,8 @@ struct PageHall {
   PageLimits limits;
   std::set<std::shared_ptr<PageClient>> clients;
   std::size_t watchers = 0;
-  std::shared_ptr<const std::string> latest;  // the newest event, ready to be sent
+  std::shared_ptr<const std::string> latest;                 // the newest event, ready to be sent
+  std::vector<std::shared_ptr<const std::string>> pictures;  // by rig, JPEGs; none yet
 };
 
 /// Lives as long as the hall lists it or a call of its own is under way.
@@ -48,7 +50,8 @@ class PageClient : public std::enable_shared_from_this<PageClient> {
 
   [[nodiscard]] Request request() const;
   void answer_request(const Failure& error);
-  void answer(Wanted wanted);
+  void answer(const Ruling& ruling);
+  void show_picture(std::size_t rig);
   void obey();
   void send(unsigned status, std::string_view type, std::string body);
   void watch();

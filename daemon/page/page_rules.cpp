@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cstddef>
 
+#include "lib/base/number.h"
+
 namespace noonfall::page {
 namespace {
 
@@ -11,12 +13,23 @@ struct Path {
   std::string_view method;
   Wanted wanted;
 };
-constexpr Path paths[] = {{"/", "GET", Wanted::page},          {"/page.css", "GET", Wanted::style},
-                          {"/page.js", "GET", Wanted::script}, {"/icon.svg", "GET", Wanted::icon},
-                          {"/events", "GET", Wanted::events},  {"/command", "POST", Wanted::command}};
+constexpr Path paths[] = {{"/", "GET", Wanted::page},           {"/page.css", "GET", Wanted::style},
+                          {"/page.js", "GET", Wanted::script},  {"/icon.svg", "GET", Wanted::icon},
+                          {"/events", "GET", Wanted::events},   {"/command", "POST", Wanted::command},
+                          {"/picture/", "GET", Wanted::picture}};
 
 Ruling refuse(unsigned status, std::string words) {
   return {std::nullopt, status, std::move(words)};
+}
+
+/// The rig of "/picture/12".
+std::optional<std::size_t> picture_in(std::string_view target) {
+  constexpr std::string_view folder = "/picture/";
+  if (!target.starts_with(folder) || target.size() > folder.size() + 3) return std::nullopt;
+  const auto number = target.substr(folder.size());
+  const auto rig = parse_integer(number);
+  if (!rig || number.find_first_not_of("0123456789") != number.npos) return std::nullopt;
+  return static_cast<std::size_t>(*rig);
 }
 
 bool has_token(const Request& request, const Access& access) {
@@ -52,17 +65,20 @@ Ruling rule(const Request& request, const Access& access) {
   if (request.two_lengths) return refuse(400, "two lengths of one body");
   if (!request.one_host || std::ranges::find(access.hosts, request.host) == access.hosts.end())
     return refuse(421, "that is no name of this server");
-  const auto* path =
-      std::ranges::find_if(paths, [&](const Path& each) { return each.target == request.target; });
-  if (path == std::end(paths)) return refuse(404, "there is no such page");
+  const auto picture = picture_in(request.target);
+  const std::string_view target = picture ? "/picture/" : std::string_view{request.target};
+  const auto* path = std::ranges::find_if(paths, [&](const Path& each) { return each.target == target; });
+  if (path == std::end(paths) || (path->wanted == Wanted::picture && !picture))
+    return refuse(404, "there is no such page");
   const auto method = request.method == "HEAD" ? std::string_view{"GET"} : std::string_view{request.method};
   if (method != path->method) return refuse(405, "that can't be done with this page");
-  const bool live = path->wanted == Wanted::events || path->wanted == Wanted::command;
+  const bool watching = path->wanted == Wanted::events || path->wanted == Wanted::picture;
+  const bool live = watching || path->wanted == Wanted::command;
   if (live && !is_of_our_page(request)) return refuse(403, "another site's page may not ask for this");
   if (path->wanted == Wanted::command) return rule_command(request, access);
-  if (path->wanted == Wanted::events && !access.commands && !has_token(request, access))
+  if (watching && !access.commands && !has_token(request, access))
     return refuse(401, "the token is wrong or missing: open the address that noonfalld printed");
-  return {path->wanted, 200, {}};
+  return {path->wanted, 200, {}, picture.value_or(0)};
 }
 
 }  // namespace noonfall::page

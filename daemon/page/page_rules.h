@@ -1,6 +1,7 @@
 // Which requests the page's server answers, and which it refuses: a decision of values, whatever sent them.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -29,12 +30,13 @@ struct Access {
   std::string token;
 };
 
-enum class Wanted { page, style, script, icon, events, command };
+enum class Wanted { page, style, script, icon, events, command, picture };
 
 struct Ruling {
   std::optional<Wanted> wanted;  // none: refused
   unsigned status = 200;
-  std::string words;  // why it is refused
+  std::string words;    // why it is refused
+  std::size_t rig = 0;  // whose picture
 };
 
 /// Watching needs the token off this machine, commanding always, and on this machine only.

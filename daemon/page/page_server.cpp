@@ -56,6 +56,8 @@ class ListeningServer final : public PageServer {
 
   void show(status::StatusFacts facts) override {
     asio::post(io_, [this, facts = std::move(facts)] {
+      hall_->pictures.clear();
+      for (const auto& rig : facts.rigs) hall_->pictures.push_back(rig.picture);
       // Made for all at once, and for nobody not at all; who comes later has to wait for the next.
       if (hall_->watchers == 0) return hall_->latest.reset();
       hall_->latest = std::make_shared<const std::string>("data: " + facts_json(facts) + "\n\n");

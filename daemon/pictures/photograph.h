@@ -1,19 +1,15 @@
 // A picture as a camera writes it: JPEG with Exif (CIPA DC-008).
 #pragma once
 
-#include <cstdint>
 #include <optional>
-#include <span>
 #include <string>
 
+#include "daemon/pictures/jpeg.h"
 #include "lib/base/units.h"
 #include "lib/exposure/exposure.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::pictures {
-
-/// Rows from the top, three bytes a pixel (sRGB).
-[[nodiscard]] std::string to_jpeg(std::span<const std::uint8_t> rgb, int width, int height);
 
 struct ExifFacts {
   std::string maker;

@@ -127,6 +127,7 @@ std::optional<Event> EventLines::take(const shotlog::Line& line) {
           [&](const shotlog::ClockLine& clock) { return said(with_why(clock_words(line.clock), clock.why)); },
           [](const shotlog::Ended& end) { return said(std::string{sentence(end.how)}); },
           [](const shotlog::Note& note) { return said(note.words); },
+          [](const shotlog::Look& look) { return said(fmt::format("{}: {}", look.rig, look.words)); },
           [](const auto& entry) { return said(text_of(entry)); }},
       line.entry);
   if (event.who.empty()) return std::nullopt;

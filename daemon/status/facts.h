@@ -1,6 +1,7 @@
 // How a run stands at one instant: the one value that the live view and the page show.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -35,6 +36,10 @@ struct RigStatus {
   int planned = 0;                                 // frames; back to back, by the profile
   shotlog::Tally frames;
   rig::Levels levels;
+  std::string looks;                           // what the newest small picture told; empty: none yet
+  std::optional<double> proposed_trim;         // by it, stops; only the operator's command does it
+  std::shared_ptr<const std::string> picture;  // that one, a JPEG; none yet
+  Utc picture_of;                              // its frame's opening
 };
 
 struct NamedInstant {

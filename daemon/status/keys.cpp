@@ -52,6 +52,7 @@ std::optional<std::string> Keys::press(char key, const StatusFacts& facts) {
   const auto& rig = facts.rigs[rig_];
   if (trims) ask_to_trim(key == '+' ? 1 : -1, rig.rig);
   if (key == 's') ask_to_skip(rig);
+  if (key == 't') ask_for_proposed(rig);
   ask_of_rig(key, rig.rig);
   return std::nullopt;
 }
@@ -81,6 +82,11 @@ void Keys::ask_to_skip(const RigStatus& rig) {
   ask("skip " + step);
 }
 
+void Keys::ask_for_proposed(const RigStatus& rig) {
+  if (rig.proposed_trim) return ask(to_text(shotlog::Command{shotlog::Trim{rig.rig, *rig.proposed_trim}}));
+  said_ = fmt::format("no trim is proposed for {}", rig.rig);
+}
+
 void Keys::ask(std::string command) {
   asked_ = std::move(command);
 }
@@ -106,7 +112,7 @@ KeyWords Keys::words() const {
   if (out.line.empty()) out.line = usual;
   if (help_) {
     out.help = {"1-9 choose the rig that keys are about; Enter carries out what a key asks",
-                "h hold  r resume  + - trim by a third of a stop  s skip its step",
+                "h hold  r resume  + - trim by 1/3 stop  t trim as proposed  s skip its step",
                 "f the camera filter is on, F it is off, as you saw it",
                 "c you vouch for the clock  n night colours  ? this  Ctrl-C ends the run",
                 "all else: noonfalld --tell help"};

@@ -30,6 +30,7 @@ class Keys {
   void ask_of_rig(char key, const std::string& rig);
   void ask_to_trim(double third, const std::string& rig);
   void ask_to_skip(const RigStatus& rig);
+  void ask_for_proposed(const RigStatus& rig);
   void forget();
 
   std::size_t rig_ = 0;

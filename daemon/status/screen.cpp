@@ -124,6 +124,7 @@ std::string figures(const RigStatus& rig) {
   std::vector<std::string> parts;
   if (rig.exposure) parts.push_back(exposure::to_text(*rig.exposure));
   if (const auto trim = trim_words(rig.trim); !trim.empty()) parts.push_back("trim " + trim);
+  if (rig.proposed_trim) parts.push_back("t: " + trim_words(*rig.proposed_trim) + " proposed");
   parts.push_back(count_words(rig));
   if (rig.late) parts.push_back(late_words(*rig.late));
   if (rig.levels.battery_percent) parts.push_back(fmt::format("bat {} %", *rig.levels.battery_percent));

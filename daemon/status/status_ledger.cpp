@@ -94,6 +94,10 @@ RigStatus StatusLedger::status_of(const timeline::RigTimeline& planned, Utc now)
   }
   out.planned = planned.predicted_frames();
   out.trim = account.trim;
+  if (const auto& looked = account.looked) {
+    out.looks = looked->look.words;
+    out.proposed_trim = looked->look.trim;
+  }
   tell_frames(account_.of(planned.name), now, out);
   return out;
 }
@@ -114,6 +118,8 @@ std::vector<Alarm> StatusLedger::alarms() const {
       continue;
     if (const auto* away = account.away_now())
       all.push_back({away->told, fmt::format("{}: {}", rig, away->words)});
+    if (const auto& looked = account.looked; looked && looked->look.hands)
+      all.push_back({looked->at, fmt::format("{}: {}", rig, looked->look.words)});
     for (const auto& [step, left] : account.left_out) {
       if (status::alarms(left.skip, totality))
         all.push_back({left.told, fmt::format("{}: {} is left out: {}", rig, step, why_of(left.skip))});

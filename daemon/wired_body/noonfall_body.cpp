@@ -48,6 +48,7 @@ void add_options(CLI::App& app, wired_body::BodyOptions& options) {
   app.add_option("--line-faults", options.line_faults, "A script (YAML) of what goes wrong on its cable");
   app.add_option("--linger", options.linger_s, "Seconds to wait on USB for a host before it ends by itself")
       ->check(command_line::within(1, 86'400));
+  app.add_option("--sky", options.sky, "What its small pictures show (JSON, as noonfalld writes it)");
   app.add_option("--record", options.camera.record,
                  "Append each picture really taken to this file, and go on from it");
   diagnostic::add_level_option(app);

@@ -6,6 +6,7 @@
 
 #include "daemon/command_line/exit.h"
 #include "daemon/diagnostic/log.h"
+#include "daemon/pictures/small_jpeg.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/text_file.h"
 #include "daemon/posix/unix_socket.h"
@@ -82,6 +83,11 @@ int serve_body(BodyOptions options) {
   const auto transaction =
       options.transaction_ms ? from_seconds(*options.transaction_ms / 1000) : wire::transaction_time;
   wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults), transaction};
+  if (const auto sketcher = pictures::sketcher_of(options.sky)) {
+    body.draw_by([sketcher](const sim::RecordedFrame& frame) {
+      return pictures::small_jpeg(*sketcher, frame.opened, frame.closed, frame.exposure);
+    });
+  }
   const auto note = [&](const sim::RecordedFrame& frame) {
     if (record) record->append(frame);
   };

@@ -21,6 +21,7 @@ struct BodyOptions {
   std::optional<double> transaction_ms;  // none: as a real body may take
   std::optional<double> linger_s;        // without a host; none: for ever
   std::string line_faults;               // a file, or empty for none
+  std::string sky;                       // of its small pictures, likewise
   worker::CameraOptions camera;          // of it the profile, traits, faults and record
 };
 

@@ -39,6 +39,7 @@ posix::Command command_of(const WiredBodySetup& setup, const std::string& bus) {
                                      "--record",   setup.record,
                                      "--linger",   linger_s};
   if (!setup.faults.empty()) arguments.insert(arguments.end(), {"--faults", setup.faults});
+  if (!setup.sky.empty()) arguments.insert(arguments.end(), {"--sky", setup.sky});
   const auto own = [&](const char* what) {
     return fmt::format("{}/{}.body-{}", setup.folder, name_of(setup.rig), what);
   };

@@ -21,6 +21,7 @@ struct WiredBodySetup {
   std::string serial;
   std::string faults;  // a file, or empty for none
   std::string record;
+  std::string sky;  // of its small pictures, likewise
 };
 
 /// Starts it, or finds it running, and waits until it listens. Rigs alternate between families a and b. It

@@ -1,5 +1,7 @@
 #include "daemon/worker/codec.h"
 
+#include <nettle/base64.h>
+
 #include "lib/order/order_json.h"
 
 namespace noonfall::worker {
@@ -23,6 +25,31 @@ struct AfterEarliest {
     Duration after{};
     json::us.read(found, after);
     instant = earliest + after;
+  }
+};
+
+/// Bytes, as RFC 4648 has them in text.
+struct Base64 {
+  std::size_t most;
+
+  [[nodiscard]] json::Json write(const std::string& bytes) const {
+    std::string text(BASE64_ENCODE_RAW_LENGTH(bytes.size()), '\0');
+    base64_encode_raw(text.data(), bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
+    return text;
+  }
+  void read(const json::Found& found, std::string& bytes) const {
+    const auto* text = found.value.get_ptr<const std::string*>();
+    if (text == nullptr || text->size() > BASE64_ENCODE_RAW_LENGTH(most))
+      return found.refuse("bytes in base64");
+    bytes.resize(BASE64_DECODE_LENGTH(text->size()));
+    base64_decode_ctx context;
+    base64_decode_init(&context);
+    std::size_t size = bytes.size();
+    const bool good = base64_decode_update(&context, &size, reinterpret_cast<std::uint8_t*>(bytes.data()),
+                                           text->size(), text->data()) == 1 &&
+                      base64_decode_final(&context) == 1;
+    bytes.resize(good ? size : 0);
+    if (!good) found.refuse("bytes in base64");
   }
 };
 
@@ -144,10 +171,29 @@ void fields(auto& io, json::Like<Refusal> auto& it) {
   io.maybe("order", it.order);
 }
 
+void fields(auto& io, json::Like<MayLook> auto& it) {
+  io("allowed", it.allowed);
+}
+
+void fields(auto& io, json::Like<Picture> auto& it) {
+  constexpr json::Number share{0, 1};
+  io("frame", it.frame, json::tuple);
+  io("opened_us", it.opened, json::us);
+  io("exposure", it.exposure, json::tuple);
+  io("jpeg", it.jpeg, Base64{largest_picture});
+  auto& seen = it.seen;
+  io("pixels", seen.pixels, json::Whole{0});
+  io("brightness", seen.brightness, share);
+  io("clipped", seen.clipped, share);
+  io("edge", seen.edge, json::Number{0, 1000});
+  io("room", seen.room, share);
+  io("side", seen.side, json::Words{look::Side::bottom});
+}
+
 constexpr json::Alternative<std::variant_size_v<ToWorker>> daemon_says{
-    {"hello", "clock", "order", "cancel", "recover", "due", "ack", "quit"}, "unknown-say"};
+    {"hello", "clock", "order", "cancel", "recover", "due", "ack", "quit", "look"}, "unknown-say"};
 constexpr json::Alternative<std::variant_size_v<FromWorker>> worker_says{
-    {"hello", "report", "alive", "note", "error"}, "unknown-say"};
+    {"hello", "report", "alive", "note", "error", "picture"}, "unknown-say"};
 
 auto line_of(const auto& say) {
   return json::Described{[&say](auto& io, auto& words) {

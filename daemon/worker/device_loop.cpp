@@ -16,6 +16,12 @@ namespace {
 constexpr Duration care_patience = std::chrono::seconds{30};  // opening a body
 constexpr Duration longest_care = std::chrono::minutes{3};    // listing a full card, when nothing is due
 constexpr Duration always_free = std::chrono::seconds{3};     // for a look that takes a moment
+constexpr Duration preview_time = std::chrono::seconds{5};    // has to be left before anything is due
+constexpr Duration preview_period = std::chrono::minutes{2};
+
+bool shorter(const exposure::Exposure& a, const exposure::Exposure& b) {
+  return exposure::exact_seconds(a.shutter) < exposure::exact_seconds(b.shutter);
+}
 
 class DeviceLoop {
  public:
@@ -26,7 +32,7 @@ class DeviceLoop {
     while (!line_.stop.requested()) {
       std::optional<BootTime> wake;
       if (line_.clock.is_set()) {
-        if (const auto utc = look_after(work())) wake = line_.clock.boot_at(*utc);
+        if (const auto utc = look_at_picture(look_after(work()))) wake = line_.clock.boot_at(*utc);
       }
       if (line_.stop.requested()) break;
       wait_until(wake, {&line_.to_device.bell(), &line_.stop.bell()});
@@ -42,7 +48,9 @@ class DeviceLoop {
     for (;;) {
       auto out = rig_.step(line_.clock.now(), inputs);
       inputs.clear();
+      for (const auto& report : out.reports) note_picture(report);
       if (!out.reports.empty()) line_.reports.put(std::move(out.reports));
+      rig_wake_ = out.wake;
       if (!out.call || line_.stop.requested()) return out.wake;
       inputs.emplace_back(make(*out.call));
       for (auto& message : line_.to_device.take()) inputs.emplace_back(std::move(message));
@@ -70,6 +78,31 @@ class DeviceLoop {
     }
     if (next_look_ == Utc::max()) return wake;
     return std::min(wake.value_or(next_look_), next_look_);
+  }
+
+  /// Of a set its shortest exposure: what is full in it is so in all of them.
+  void note_picture(const order::Report& report) {
+    const auto* done = std::get_if<order::FrameDone>(&report);
+    if (done == nullptr || done->outcome != order::Outcome::fired || done->files.empty()) return;
+    const bool same_set = picture_ && picture_->id.step == done->id.step && picture_->id.set == done->id.set;
+    if (!same_set || shorter(done->exposure, picture_->exposure)) picture_ = *done;
+  }
+
+  /// Fetches one now and then, where nothing is due; what is left to wait for then.
+  std::optional<Utc> look_at_picture(std::optional<Utc> wake) {
+    if (!line_.may_look || !picture_ || line_.stop.requested()) return wake;
+    const auto now = line_.clock.now();
+    if (now < next_preview_) return std::min(wake.value_or(next_preview_), next_preview_);
+    const auto until = quiet_until(now, rig_wake_);
+    if (until - now < preview_time) return wake;
+    line_.call.begin("preview", posix::boot_now(), line_.clock.boot_at(now + care_patience));
+    auto jpeg = camera_.preview(picture_->files.front(), until);
+    line_.call.end();
+    if (jpeg && jpeg->size() <= largest_picture) line_.previews.put({{*picture_, std::move(*jpeg)}});
+    line_.reports.nudge();
+    picture_.reset();
+    next_preview_ = now + preview_period;
+    return wake;
   }
 
   void pass_on(rig::Care& care) {
@@ -101,8 +134,11 @@ class DeviceLoop {
   rig::Rig rig_;
   rig::Camera& camera_;
   DeviceLine& line_;
-  rig::SettingsCall settings_;  // last asked for
-  Utc next_look_ = Utc::min();  // after the body
+  std::optional<Utc> rig_wake_;              // the rig's own, without looks
+  rig::SettingsCall settings_;               // last asked for
+  Utc next_look_ = Utc::min();               // after the body
+  std::optional<order::FrameDone> picture_;  // not looked at so far
+  Utc next_preview_ = Utc::min();
 };
 
 }  // namespace

@@ -30,16 +30,24 @@ class CallUnderWay {
   std::atomic<std::int64_t> deadline_us_ = 0;
 };
 
+/// A small picture as it came, not looked at yet.
+struct Preview {
+  order::FrameDone frame;
+  std::string jpeg;
+};
+
 /// The ends that the two threads share.
 struct DeviceLine {
   Channel<order::ToRig> to_device;
   Channel<std::string> notes;
   Channel<order::Report> reports;  // its bell also rings when the loop has ended
+  Channel<Preview> previews;
   CallUnderWay call;
   WorkerClock clock;                       // set before the first order is put
   std::atomic<Utc> next_due = Utc::min();  // see NextDue; in the past: not known
   std::atomic<int> battery_percent = -1;   // these two negative: not known
   std::atomic<int> card_frames = -1;
+  std::atomic<bool> may_look = false;  // see MayLook
   StopSignal stop;
   std::atomic<bool> ended = false;
 

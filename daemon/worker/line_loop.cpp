@@ -88,6 +88,17 @@ class LineLoop {
   void take_reports() {
     for (auto& note : device_.notes.take()) notes_.push_back(std::move(note));
     for (auto& report : device_.reports.take()) book_.add(std::move(report));
+    for (auto& preview : device_.previews.take()) look_at(preview);
+  }
+
+  /// A daemon that comes later has no use for it.
+  void look_at(Preview& preview) {
+    auto* line = daemon();
+    if (line == nullptr || !setup_.see) return;
+    const auto& frame = preview.frame;
+    const auto seen = setup_.see(preview.jpeg);
+    if (!seen) return line->say(Note{"the body's small picture of " + frame.files.front() + " is no JPEG"});
+    line->say(Picture{frame.id, frame.opened, frame.exposure, *seen, std::move(preview.jpeg)});
   }
 
   void listen(DaemonLine& line) {
@@ -118,7 +129,11 @@ class LineLoop {
                        device_.to_device.nudge();
                      },
                      [&](const Acknowledge& ack) { book_.acknowledge(ack.report); },
-                     [&](const Quit&) { device_.stop.request(); }},
+                     [&](const Quit&) { device_.stop.request(); },
+                     [&](const MayLook& look) {
+                       device_.may_look = look.allowed;
+                       device_.to_device.nudge();
+                     }},
                words);
   }
 

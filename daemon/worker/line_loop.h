@@ -3,6 +3,8 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
+#include <optional>
 #include <string>
 
 #include "daemon/posix/file_descriptor.h"
@@ -11,12 +13,16 @@
 
 namespace noonfall::worker {
 
+/// A JPEG's Sun; none for what is no JPEG.
+using See = std::function<std::optional<look::SunSeen>(const std::string& jpeg)>;
+
 struct LineSetup {
   std::int32_t rig = 0;
   std::string socket_folder;
   BodyIdentity body;
   std::string introduction;  // said to the first daemon that comes
   Duration linger{};         // how long to wait, idle, for a daemon to come back
+  See see;                   // what a small picture shows; empty: they aren't looked at
 };
 
 /// Until the device thread has ended and what it reported is said. The latest daemon that said a good hello

@@ -15,8 +15,12 @@ constexpr Duration slice = 1s;  // a changed clock is noticed after so long
 }  // namespace
 
 PacedBody::PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
-                     std::function<void(const sim::RecordedFrame&)> on_picture)
-    : body_{std::move(setup)}, clock_{clock}, stop_{stop}, on_picture_{std::move(on_picture)} {}
+                     std::function<void(const sim::RecordedFrame&)> on_picture, Draw draw)
+    : body_{std::move(setup)},
+      clock_{clock},
+      stop_{stop},
+      on_picture_{std::move(on_picture)},
+      draw_{std::move(draw)} {}
 
 rig::DeviceAnswer PacedBody::answer(const rig::DeviceCall& call, Utc /*now*/) {
   const auto first = body_.taken().size();
@@ -29,6 +33,15 @@ rig::DeviceAnswer PacedBody::answer(const rig::DeviceCall& call, Utc /*now*/) {
 
 rig::Care PacedBody::look_after(Utc now, Utc until) {
   return body_.look_after(now, until);
+}
+
+std::optional<std::string> PacedBody::preview(const std::string& file, Utc /*until*/) {
+  if (!draw_) return std::nullopt;
+  const auto& taken = body_.taken();
+  const auto found = std::find_if(taken.rbegin(), taken.rend(), [&](const sim::RecordedFrame& frame) {
+    return std::find(frame.files.begin(), frame.files.end(), file) != frame.files.end();
+  });
+  return found == taken.rend() ? std::nullopt : std::optional{draw_(*found)};
 }
 
 void PacedBody::live_through_frames(std::size_t first, rig::DeviceAnswer& answer) {

@@ -10,16 +10,20 @@
 
 namespace noonfall::worker {
 
+/// The small picture, a JPEG, of what a simulated body took.
+using Draw = std::function<std::string(const sim::RecordedFrame&)>;
+
 /// Each call blocks until its answer is due by the plan's clock. A picture is given to `on_picture` when the
 /// body is bound to take it: with the release call, later ones of a burst as their shutters open. A stop cuts
 /// calls short, but a frame begun is finished.
 class PacedBody final : public rig::Camera {
  public:
   PacedBody(sim::BodySetup setup, WorkerClock& clock, const StopSignal& stop,
-            std::function<void(const sim::RecordedFrame&)> on_picture);
+            std::function<void(const sim::RecordedFrame&)> on_picture, Draw draw = {});
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
+  [[nodiscard]] std::optional<std::string> preview(const std::string& file, Utc until) override;
 
  private:
   void wait(Utc until);
@@ -30,6 +34,7 @@ class PacedBody final : public rig::Camera {
   WorkerClock& clock_;
   const StopSignal& stop_;
   std::function<void(const sim::RecordedFrame&)> on_picture_;
+  Draw draw_;
 };
 
 }  // namespace noonfall::worker

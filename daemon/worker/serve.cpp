@@ -55,16 +55,18 @@ bool unreadable(const Diagnostics& errors) {
 }
 
 /// Runs both loops to their end.
-void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& make_cabled, Opened& opened,
-          const posix::FileDescriptor& signals) {
+void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& make_cabled, const Eyes& eyes,
+          Opened& opened, const posix::FileDescriptor& signals) {
   const auto profile = setup.profile;
   DeviceLine device;
   const auto make_body = [&]() -> std::unique_ptr<rig::Camera> {
     if (!options.serial.empty()) return make_cabled(options, profile, device.clock, device.stop);
-    return std::make_unique<PacedBody>(std::move(setup), device.clock, device.stop,
-                                       [&](const sim::RecordedFrame& frame) {
-                                         if (opened.record) opened.record->append(frame);
-                                       });
+    return std::make_unique<PacedBody>(
+        std::move(setup), device.clock, device.stop,
+        [&](const sim::RecordedFrame& frame) {
+          if (opened.record) opened.record->append(frame);
+        },
+        eyes.draw);
   };
   Channel<Punctuality> prepared;
   const auto shoot = [&] {
@@ -76,8 +78,12 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
   };
   const auto speak = [&] {
     wait_until(std::nullopt, {&prepared.bell()});
-    LineSetup line{options.rig, options.socket_folder, identity_of(options, profile),
-                   to_text(prepared.take().front()), from_seconds(options.linger_s)};
+    LineSetup line{options.rig,
+                   options.socket_folder,
+                   identity_of(options, profile),
+                   to_text(prepared.take().front()),
+                   from_seconds(options.linger_s),
+                   eyes.see};
     talk(std::move(line), std::move(opened.socket), signals.get(), device);
   };
   run_both(device, shoot, speak);
@@ -85,7 +91,7 @@ void work(const CameraOptions& options, sim::BodySetup setup, const MakeCabled& 
 
 }  // namespace
 
-int serve(const CameraOptions& options, const MakeCabled& make_cabled) {
+int serve(const CameraOptions& options, const MakeCabled& make_cabled, const Eyes& eyes) {
   if (!options.serial.empty() && !make_cabled) {
     return refuse(environment_failed,
                   {error_at({}, "no-library", "this noonfall-camera was built without libgphoto2",
@@ -100,7 +106,7 @@ int serve(const CameraOptions& options, const MakeCabled& make_cabled) {
   if (!opened) return refuse(environment_failed, opened.error());
   spdlog::info("serves rig {} with {} {}", options.rig, setup->profile.name, options.serial);
   if (opened->record) setup->taken_before = opened->record->taken_before();
-  work(options, std::move(*setup), make_cabled, *opened, signals);
+  work(options, std::move(*setup), make_cabled, eyes, *opened, signals);
   return 0;
 }
 

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "daemon/worker/body_identity.h"
+#include "lib/look/sun_seen.h"
 #include "lib/order/order.h"
 #include "lib/rig/camera.h"
 #include "lib/run/input_output.h"
@@ -38,6 +39,12 @@ struct NextDue {
   bool operator==(const NextDue&) const = default;
 };
 
+/// Small pictures may be fetched when nothing is due. Not said: they may not.
+struct MayLook {
+  bool allowed = false;
+  bool operator==(const MayLook&) const = default;
+};
+
 /// This report and all before it are safe: the worker may forget them.
 struct Acknowledge {
   std::int64_t report = 0;
@@ -51,7 +58,7 @@ struct Quit {
 
 /// The hello comes first, the clock before any order.
 using ToWorker = std::variant<DaemonHello, ClockMapping, order::Order, order::Cancel, order::Recover, NextDue,
-                              Acknowledge, Quit>;
+                              Acknowledge, Quit, MayLook>;
 
 /// Of another version, only `version` is good.
 struct WorkerHello {
@@ -97,6 +104,18 @@ struct Refusal {
   bool operator==(const Refusal&) const = default;
 };
 
-using FromWorker = std::variant<WorkerHello, NumberedReport, Alive, Note, Refusal>;
+inline constexpr std::size_t largest_picture = 128U << 10U;  // bytes
+
+/// The body's own small picture of a frame it took.
+struct Picture {
+  order::FrameId frame;
+  Utc opened;
+  exposure::Exposure exposure;
+  look::SunSeen seen;
+  std::string jpeg;  // at most `largest_picture`
+  bool operator==(const Picture&) const = default;
+};
+
+using FromWorker = std::variant<WorkerHello, NumberedReport, Alive, Note, Refusal, Picture>;
 
 }  // namespace noonfall::worker

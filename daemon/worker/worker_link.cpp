@@ -61,6 +61,11 @@ void WorkerLink::set_next_due(Utc at) {
   if (before != next_due_ && introduced_ && line_) line_->say(*next_due_);
 }
 
+void WorkerLink::set_may_look(bool allowed) {
+  const auto before = std::exchange(may_look_, allowed);
+  if (before != may_look_ && introduced_ && line_) line_->say(MayLook{allowed});
+}
+
 void WorkerLink::start() {
   reach_or_spawn();
   schedule_tick();
@@ -150,15 +155,16 @@ void WorkerLink::hear(const std::string& text) {
     if (line_) line_->close();
     return kill("spoke garbage: " + on_one_line(words.error().front()));
   }
-  std::visit(Match{[&](const WorkerHello& hello) { hear(hello); },
-                   [&](const NumberedReport& report) { hear(report); },
-                   [&](const Alive& alive) {
-                     watch_.heard(alive);
-                     levels_ = alive.levels;
-                   },
-                   [&](const Note& note) { callbacks_.on_note(note.words); },
-                   [&](const Refusal& refusal) { hear(refusal); }},
-             *words);
+  std::visit(
+      Match{[&](const WorkerHello& hello) { hear(hello); },
+            [&](const NumberedReport& report) { hear(report); },
+            [&](const Alive& alive) {
+              watch_.heard(alive);
+              levels_ = alive.levels;
+            },
+            [&](const Note& note) { callbacks_.on_note(note.words); },
+            [&](const Refusal& refusal) { hear(refusal); }, [&](const Picture& picture) { hear(picture); }},
+      *words);
 }
 
 void WorkerLink::hear(const WorkerHello& hello) {
@@ -171,6 +177,7 @@ void WorkerLink::hear(const WorkerHello& hello) {
   }
   introduced_ = true;
   if (next_due_) line_->say(*next_due_);
+  if (may_look_) line_->say(MayLook{true});
   state_ = State::attached;
   heard_ = acknowledged_ = hello.first_report - 1;
   const auto attached = desk_.attached(hello);
@@ -193,6 +200,12 @@ void WorkerLink::hear(const NumberedReport& report) {
   if (desk_.is_new(report)) tell(report.report);
   heard_ = report.number;
   acknowledge();
+}
+
+void WorkerLink::hear(const Picture& picture) {
+  if (!introduced_ || picture.frame.rig != setup_.rig) return;
+  picture_ = std::make_shared<const Picture>(picture);
+  tell(run::Looked{picture.frame, picture.opened, picture.exposure, picture.seen});
 }
 
 void WorkerLink::acknowledge() {

@@ -34,6 +34,7 @@ struct WorkerSetup {
   SimulatedTraits traits;
   std::string faults;  // each of these: a file, or empty for none
   std::string record;
+  std::string sky;
   std::string lock;
   std::vector<std::string> variables;  // see posix::Command
 };
@@ -64,6 +65,10 @@ class RigLink {
   virtual void shut_down(std::function<void()> done) = 0;
   /// As last heard from its body.
   [[nodiscard]] virtual rig::Levels levels() const { return {}; }
+  /// See MayLook.
+  virtual void set_may_look(bool /*allowed*/) {}
+  /// The newest small picture; none so far.
+  [[nodiscard]] virtual std::shared_ptr<const Picture> picture() const { return nullptr; }
 };
 
 struct LinkStatus {
@@ -88,6 +93,8 @@ class WorkerLink final : public RigLink {
   void shut_down(std::function<void()> done) override;
 
   [[nodiscard]] rig::Levels levels() const override { return levels_; }
+  void set_may_look(bool allowed) override;
+  [[nodiscard]] std::shared_ptr<const Picture> picture() const override { return picture_; }
 
   [[nodiscard]] LinkStatus status() const;
 
@@ -114,6 +121,7 @@ class WorkerLink final : public RigLink {
   void hear(const WorkerHello& hello);
   void hear(const NumberedReport& report);
   void hear(const Refusal& refusal);
+  void hear(const Picture& picture);
   void say_waiting();
   void acknowledge();
   void tell(const run::Input& input) { callbacks_.on_input(input); }
@@ -128,6 +136,8 @@ class WorkerLink final : public RigLink {
   std::optional<NextDue> next_due_;
   LineWatch watch_;
   rig::Levels levels_;
+  bool may_look_ = false;
+  std::shared_ptr<const Picture> picture_;
   RestartPause restart_pause_;
   boost::asio::steady_timer timer_;
   boost::asio::posix::stream_descriptor process_end_;

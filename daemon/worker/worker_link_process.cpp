@@ -39,6 +39,7 @@ posix::Command command_of(const WorkerSetup& setup) {
   };
   add("--faults", setup.faults);
   add("--record", setup.record);
+  add("--sky", setup.sky);
   add("--lock", setup.lock);
   add("--log-level", diagnostic::level());
   const auto own = [&](const char* what) {

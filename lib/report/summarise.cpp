@@ -147,6 +147,7 @@ bool is_happening(const shotlog::Line& line) {
   return std::holds_alternative<shotlog::Fault>(line.entry) ||
          std::holds_alternative<shotlog::ClockLine>(line.entry) ||
          std::holds_alternative<shotlog::CommandLine>(line.entry) ||
+         std::holds_alternative<shotlog::Look>(line.entry) ||
          std::holds_alternative<shotlog::Amendment>(line.entry);
 }
 

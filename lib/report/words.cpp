@@ -48,6 +48,9 @@ struct Words {
   }
   std::string operator()(const shotlog::Header& header) const { return "the log begins: " + header.title; }
   std::string operator()(const shotlog::Ended& ended) const { return std::string{sentence(ended.how)}; }
+  std::string operator()(const shotlog::Look& look) const {
+    return fmt::format("picture of {}: {}", look.rig, look.words);
+  }
   std::string operator()(const shotlog::Note& note) const { return note.words; }
   std::string operator()(const auto& /*of one frame*/) const { return {}; }
 };

@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "lib/look/sun_seen.h"
 #include "lib/order/order.h"
 #include "lib/shotlog/line.h"
 #include "lib/time/utc.h"
@@ -68,8 +69,16 @@ struct VoiceLost {
   std::string why;
 };
 
+/// A small picture of this frame came.
+struct Looked {
+  order::FrameId frame;
+  Utc opened;
+  exposure::Exposure exposure;
+  look::SunSeen seen;
+};
+
 using Input = std::variant<order::Report, Request, ClockChange, Attached, Remark, Misheard, Leaving, Rendered,
-                           Voiced, VoiceLost>;
+                           Voiced, VoiceLost, Looked>;
 
 struct ToOneRig {
   std::int32_t rig = 0;

@@ -39,6 +39,7 @@ class RigScheduler {
   void resume(Utc now, Output& out);
   void skip_step(const std::string& name, Output& out);
   void trim(Stops by);
+  [[nodiscard]] Stops trim() const { return trim_; }
   void stop(Output& out);
   /// Of a rig that has one. Anything but on calls back the frames that need it on.
   void set_filter(shotlog::FilterState state, Utc now, Output& out);

@@ -52,6 +52,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
       left_out_{timeline.skipped},
       language_{timeline.language},
       header_{header_of(timeline, facts)},
+      sky_{timeline.circumstances},
       voice_{.there = facts.voice},
       cues_{timeline.cues},
       carried_out_{most_carried_out, ration_span},
@@ -60,6 +61,7 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
   log_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
     rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.can_cycle_power);
+    if (const auto& light = plans_[n].filtered_light) watches_.emplace(n, light->magnitudes_per_airmass);
     if (plans_[n].has_filter) filters_.emplace(plans_[n].name, CameraFilter{timeline, n, facts.mode});
   }
 }
@@ -80,7 +82,8 @@ Output Run::step(Utc now, std::span<const Input> inputs) {
   if (!stopping_) cues_.advance(now, voice_, log_, out);
   for (auto& rig : rigs_) {
     rig.advance(now, last_order_id_, log_, out);
-    if (rig.take_request()) ask_for_hands(static_cast<std::size_t>(&rig - rigs_.data()), now, out);
+    if (rig.take_request())
+      ask_for_hands(static_cast<std::size_t>(&rig - rigs_.data()), timeline::Sentence::look_after, now, out);
     out.next_due.push_back(rig.next_due());
   }
   const bool done =
@@ -195,6 +198,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
                    [&](const Leaving& /*now*/) { give_up_windows(); },
                    [&](const Rendered& words) { voice_.ready[words.words] = words.lasts; },
                    [&](const Voiced& voiced) { take(voiced); },
+                   [&](const Looked& looked) { take(looked, now, out); },
                    [&](const VoiceLost& lost) {
                      voice_.ready.clear();
                      note(lost.why, remarks_, now);

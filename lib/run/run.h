@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "lib/look/sun_watch.h"
 #include "lib/run/camera_filter.h"
 #include "lib/run/cue_speaker.h"
 #include "lib/run/header.h"
@@ -15,6 +16,7 @@
 #include "lib/run/input_output.h"
 #include "lib/run/log_writer.h"
 #include "lib/run/rig_scheduler.h"
+#include "lib/timeline/sentences.h"
 #include "lib/timeline/timeline.h"
 
 namespace noonfall::run {
@@ -44,7 +46,8 @@ class Run {
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
   void take(const Voiced& voiced);
-  void ask_for_hands(std::size_t rig, Utc now, Output& out);
+  void take(const Looked& looked, Utc now, Output& out);
+  void ask_for_hands(std::size_t rig, timeline::Sentence request, Utc now, Output& out);
   void carry_out(const shotlog::Command& command, Utc now, Output& out);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
   [[nodiscard]] RigScheduler* rig_of(const shotlog::Command& command);
@@ -61,6 +64,9 @@ class Run {
   shotlog::Header header_;
   std::vector<RigScheduler> rigs_;
   std::map<std::string, CameraFilter> filters_;  // by rig, those off the plan that must still go on too
+  contacts::Circumstances sky_;
+  std::map<std::size_t, look::SunWatch> watches_;  // by rig, those that see the Sun through a filter
+  std::map<std::size_t, shotlog::Look> looked_;    // by rig, as logged last
   Voice voice_;
   CueSpeaker cues_;
   LogWriter log_;

@@ -11,11 +11,11 @@ namespace {
 using timeline::Sentence;
 
 /// By its number where its name would make something else of the words.
-std::string request_for(const std::string& rig, std::size_t index, plan::Language language) {
-  if (plan::why_not_a_cue(sentence(plan::Language::english, Sentence::look_after, rig)).empty())
-    return sentence(language, Sentence::look_after, rig);
-  return sentence(language, Sentence::look_after,
-                  sentence(language, Sentence::rig_number, std::to_string(index + 1)));
+std::string request_for(Sentence request, const std::string& rig, std::size_t index,
+                        plan::Language language) {
+  if (plan::why_not_a_cue(sentence(plan::Language::english, request, rig)).empty())
+    return sentence(language, request, rig);
+  return sentence(language, request, sentence(language, Sentence::rig_number, std::to_string(index + 1)));
 }
 
 }  // namespace
@@ -28,7 +28,9 @@ std::vector<std::string> Run::words() const {
   for (const auto& [rig, filter] : filters_) add(filter.words());
   add(cues_.words());
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    if (!plans_[n].by_hand) all.push_back(request_for(plans_[n].name, n, language_));
+    if (!plans_[n].by_hand) all.push_back(request_for(Sentence::look_after, plans_[n].name, n, language_));
+    if (watches_.contains(n))
+      all.push_back(request_for(Sentence::hands_needed_at, plans_[n].name, n, language_));
   }
   return all;
 }
@@ -41,10 +43,10 @@ void Run::take(const Voiced& voiced) {
   for (auto& [rig, filter] : filters_) filter.take(voiced);
 }
 
-/// For a body that nothing else brought back.
-void Run::ask_for_hands(std::size_t rig, Utc now, Output& out) {
+/// For a body that nothing else brought back, or a picture that shows what only a person can mend.
+void Run::ask_for_hands(std::size_t rig, Sentence request, Utc now, Output& out) {
   if (stopping_ || now < voice_.free_from) return;
-  const auto words = request_for(plans_[rig].name, rig, language_);
+  const auto words = request_for(request, plans_[rig].name, rig, language_);
   const auto ends = now + voice_.takes(words);
   const bool spoken = voice_.speaks(words);
   log_.write(shotlog::CueLine{.words = words, .ends = ends, .printed = !spoken});

@@ -80,7 +80,11 @@ struct Fold {
     if (!line.why.empty()) return;
     std::visit(Match{[&](const Hold& hold) { out.rigs[hold.rig].held = true; },
                      [&](const Resume& resume) { out.rigs[resume.rig].held = false; },
-                     [&](const Trim& trim) { out.rigs[trim.rig].trim += trim.stops; },
+                     [&](const Trim& trim) {
+                       auto& rig = out.rigs[trim.rig];
+                       rig.trim += trim.stops;
+                       if (rig.looked) rig.looked->look.trim.reset();
+                     },
                      [&](const SkipStep& skip) { out.skipped.insert(skip.step); },
                      [](const auto& /*over with what it did*/) {}},
                line.command);
@@ -88,6 +92,7 @@ struct Fold {
 
   void operator()(const Ended& end) const { out.ended = end.how; }
   void operator()(const Note& /*for people*/) const {}
+  void operator()(const Look& look) const { out.rigs[look.rig].looked = {at, look}; }
 
   [[nodiscard]] FrameAccount& frame(const FrameName& name) const {
     const auto [found, is_new] = out.frames.try_emplace(name);

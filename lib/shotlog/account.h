@@ -72,6 +72,11 @@ struct LeftOut {
   Skip skip;
 };
 
+struct Looked {
+  Utc at;
+  Look look;  // its proposal goes with any trim
+};
+
 struct RigAccount {
   bool heard_of = false;   // its body
   std::vector<Away> away;  // in turn
@@ -79,6 +84,7 @@ struct RigAccount {
   double trim = 0;         // stops, likewise
   FilterAccount filter;
   std::map<std::string, LeftOut> left_out;  // steps, as a whole
+  std::optional<Looked> looked;             // the newest
 
   [[nodiscard]] const Away* away_now() const {
     return away.empty() || away.back().until != Utc::max() ? nullptr : &away.back();

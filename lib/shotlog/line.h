@@ -228,6 +228,15 @@ struct CommandLine {
   bool operator==(const CommandLine&) const = default;
 };
 
+/// What a small picture of a filtered frame told, when it was another thing than the one before.
+struct Look {
+  std::string rig;
+  std::string words;
+  bool hands = false;          // somebody has to go there
+  std::optional<double> trim;  // stops: proposed; only the operator's command does it
+  bool operator==(const Look&) const = default;
+};
+
 /// From here on the run follows another plan.
 struct Amendment {
   Header header;
@@ -253,12 +262,12 @@ struct Note {
 };
 
 using Entry = std::variant<Header, Intent, Outcome, Skip, CueLine, FilterChange, Fault, ClockLine,
-                           CommandLine, Amendment, Ended, Note>;
+                           CommandLine, Amendment, Ended, Note, Look>;
 
 /// The word in the line's "kind".
 inline constexpr std::array<std::string_view, std::variant_size_v<Entry>> kinds{
-    "header", "intent", "outcome", "skip",      "cue",   "filter",
-    "fault",  "clock",  "command", "amendment", "ended", "note"};
+    "header", "intent",  "outcome",   "skip",  "cue",  "filter", "fault",
+    "clock",  "command", "amendment", "ended", "note", "look"};
 [[nodiscard]] inline std::string_view kind_of(const Entry& entry) {
   return kinds[entry.index()];
 }

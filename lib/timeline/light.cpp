@@ -39,6 +39,15 @@ Light light_at(const Given& given, const exposure::Subject& subject, Utc at) {
   return {in_thirds(air + (filtered ? exposure::crescent_stops(crescent).value : 0)), by_air};
 }
 
+std::optional<FilteredLight> filtered_light(const plan::Plan& plan, const plan::Rig& rig) {
+  if (!rig.filter || !rig.sun_in_frame) return std::nullopt;
+  const auto sun = exposure::brightness_of({SubjectKind::photosphere}, rig.filter->density);
+  if (!sun) return std::nullopt;
+  const auto& aperture = rig.exposure.aperture;
+  return FilteredLight{sun->middle(), magnitudes_per_airmass(plan),
+                       aperture ? std::optional{aperture->low} : std::nullopt};
+}
+
 std::optional<Micrometres> pixel_of(const plan::Rig& rig) {
   return rig.sensor ? std::optional{rig.sensor->pixel} : std::nullopt;
 }

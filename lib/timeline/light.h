@@ -3,6 +3,7 @@
 
 #include "lib/exposure/subject.h"
 #include "lib/timeline/given.h"
+#include "lib/timeline/timeline.h"
 
 namespace noonfall::timeline {
 
@@ -15,6 +16,9 @@ struct Light {
 
 /// Nothing is lost under `sky: none`.
 [[nodiscard]] Light light_at(const Given& given, const exposure::Subject& subject, Utc at);
+
+/// Of a rig that sees the Sun through a filter; whatever the plan says of the sky's part in its exposures.
+[[nodiscard]] std::optional<FilteredLight> filtered_light(const plan::Plan& plan, const plan::Rig& rig);
 
 /// Of the rig's pixels, where its sensor is known.
 [[nodiscard]] std::optional<Micrometres> pixel_of(const plan::Rig& rig);

@@ -12,6 +12,7 @@
 #include "lib/plan/resolve.h"
 #include "lib/timeline/exposures.h"
 #include "lib/timeline/left_out.h"
+#include "lib/timeline/light.h"
 #include "lib/timeline/pace.h"
 
 namespace noonfall::timeline {
@@ -224,6 +225,7 @@ void make_rigs(const Given& given, const Profiles& profiles, Timeline& timeline,
     planned.files = rig.files;
     planned.has_filter = rig.filter.has_value();
     planned.sun_in_frame = rig.sun_in_frame;
+    planned.filtered_light = filtered_light(given.plan, rig);
     const auto profile = find_profile(rig, profiles, findings);
     if (profile) planned.profile = *profile;
     for (std::size_t s = 0; s < given.plan.steps.size(); ++s) {

@@ -10,6 +10,7 @@
 #include "lib/base/diagnostic.h"
 #include "lib/body/profile.h"
 #include "lib/contacts/contact.h"
+#include "lib/exposure/brightness.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/subject.h"
 #include "lib/ladder/ladder.h"
@@ -83,6 +84,14 @@ struct CoronaSignal {
   bool operator==(const CoronaSignal&) const = default;
 };
 
+/// By what the exposure of the filtered Sun is computed.
+struct FilteredLight {
+  exposure::Brightness sun;  // through the filter, all of the Sun, 60 degrees high
+  double magnitudes_per_airmass = exposure::clear_air_magnitudes;
+  std::optional<exposure::FNumber> aperture = {};  // of a lens that the body can't set
+  bool operator==(const FilteredLight&) const = default;
+};
+
 struct RigTimeline {  // one rig
   std::string name;
   std::string person;     // whose hands are at it; empty: the one person's there is
@@ -91,10 +100,11 @@ struct RigTimeline {  // one rig
   body::Files files = body::Files::raw;
   std::optional<FilterWindow> window;  // none: the filter stays on, or there is none
   bool has_filter = true;
-  bool sun_in_frame = true;            // may be, as the plan says of a rig without a filter
-  std::vector<RigStep> steps;          // by time, never overlapping
-  std::optional<CoronaSignal> corona;  // of steps for a range of heights
-  std::optional<Framing> framing;      // of one with a sensor that sees the Sun
+  bool sun_in_frame = true;                          // may be, as the plan says of a rig without a filter
+  std::vector<RigStep> steps;                        // by time, never overlapping
+  std::optional<CoronaSignal> corona;                // of steps for a range of heights
+  std::optional<Framing> framing;                    // of one with a sensor that sees the Sun
+  std::optional<FilteredLight> filtered_light = {};  // of one that sees it through a filter
   bool operator==(const RigTimeline&) const = default;
 
   [[nodiscard]] int predicted_frames() const;

@@ -165,7 +165,9 @@ Radiance radiance(const Scene& scene, const Corona& corona, const Imager& imager
   for (int n = 0; n < parts; ++n) {
     const auto aspect =
         scene.at(shooting.opened + (shooting.closed - shooting.opened) * (2 * n + 1) / (2 * parts));
-    const auto through_air = std::exp2(-exposure::low_sun_stops(contacts::refracted(aspect.altitude)).value);
+    const auto lost =
+        exposure::low_sun_stops(contacts::refracted(aspect.altitude), shooting.magnitudes_per_airmass);
+    const auto through_air = std::exp2(-lost.value);
     const auto through = through_air * std::pow(10, -shooting.density);
     Painter{aspect, corona, project_at(aspect)}.paint(out, static_cast<float>(through / parts));
   }

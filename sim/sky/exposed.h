@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "lib/exposure/brightness.h"
 #include "lib/exposure/exposure.h"
 #include "sim/sky/light.h"
 #include "sim/sky/scene.h"
@@ -34,6 +35,7 @@ struct Shooting {
   double density = 0;  // of a solar filter on the lens
   Aspect aim;          // where a fixed mount was pointed
   std::uint64_t seed = 0;
+  double magnitudes_per_airmass = exposure::clear_air_magnitudes;  // of the sky that day
 };
 
 /// Counts of a 14-bit converter, black at `black`, three a pixel (red, green, blue), rows from the top.

@@ -171,9 +171,19 @@ std::optional<Reply> PtpBody::about_objects(const Request& request, Utc now) {
   }
   const auto* object = camera_->card().find(dialect_->picture(request.parameter(0), now), now);
   if (object == nullptr) return plain(response::invalid_object_handle, now);
-  if (request.code == operation::get_thumb) return plain(response::no_thumbnail_present, now);
+  if (request.code == operation::get_thumb) return thumbnail(*object, now);
   return request.code == operation::get_object_info ? object_info(*object, now)
                                                     : object_bytes(*object, request, now);
+}
+
+Reply PtpBody::thumbnail(const CardObject& object, Utc now) const {
+  const auto is_it = [&](const std::string& file) { return file.ends_with("/" + object.name); };
+  for (auto frame = taken().rbegin(); draw_ && frame != taken().rend(); ++frame) {
+    if (std::ranges::none_of(frame->files, is_it)) continue;
+    const auto jpeg = draw_(*frame);
+    return with_data(Bytes(jpeg.begin(), jpeg.end()), now);
+  }
+  return plain(response::no_thumbnail_present, now);
 }
 
 Reply PtpBody::object_handles(const Request& request, Utc now) const {
@@ -204,6 +214,8 @@ Reply PtpBody::object_info(const CardObject& object, Utc now) const {
   if (object.is_folder) info.association_type = 1;
   // Hosts take a file of unknown format without any thumbnail for no picture, and don't fetch it.
   if (!object.is_folder) info.thumb_format = format::jfif;
+  // Nor do they ask for one that is said to have no bytes; how many they are isn't known before.
+  if (!object.is_folder && draw_) info.thumb_size = 4096;
   info.captured = date_text(object.captured + panel_.clock_error);
   info.modified = info.captured;
   return with_data(encode(info), now);

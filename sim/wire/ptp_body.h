@@ -42,6 +42,9 @@ class PtpBody {
   [[nodiscard]] std::optional<Container> event(Utc now);
   [[nodiscard]] std::optional<Utc> next_event_at() const { return camera_->next_notice_at(); }
   [[nodiscard]] Presence presence(Utc now) const;
+  /// The small picture, a JPEG, of what it took; without this it has none.
+  using Draw = std::function<std::string(const sim::RecordedFrame&)>;
+  void draw_by(Draw draw) { draw_ = std::move(draw); }
   /// Everything it really took.
   [[nodiscard]] const std::vector<sim::RecordedFrame>& taken() const { return camera_->taken(); }
 
@@ -55,6 +58,7 @@ class PtpBody {
   [[nodiscard]] std::optional<Reply> about_properties(const Request& request, Utc now);
   [[nodiscard]] Reply device_info(Utc now) const;
   [[nodiscard]] Reply storage_info(std::uint32_t id, Utc now) const;
+  [[nodiscard]] Reply thumbnail(const CardObject& object, Utc now) const;
   [[nodiscard]] Reply object_handles(const Request& request, Utc now) const;
   [[nodiscard]] Reply object_info(const CardObject& object, Utc now) const;
   [[nodiscard]] Reply object_bytes(const CardObject& object, const Request& request, Utc now);
@@ -66,6 +70,7 @@ class PtpBody {
   Panel panel_;
   std::unique_ptr<TetheredCamera> camera_;
   std::unique_ptr<Dialect> dialect_;
+  Draw draw_;
   bool session_open_ = false;
   int session_returns_ = 0;  // of the presence in which it was opened
 };

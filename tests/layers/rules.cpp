@@ -21,7 +21,7 @@ const std::map<std::string, Rows> order_of{
       {"yaml", "time"},
       {"json"},
       {"contacts", "exposure"},
-      {"body", "limb"},
+      {"body", "limb", "look"},
       {"ladder", "order", "plan"},
       {"timeline"},
       {"draft", "shotlog"},

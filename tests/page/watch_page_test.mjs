@@ -44,6 +44,14 @@ rigs:
     files: raw
     filter: none
 steps:
+  - name: early
+    rig: long
+    subject: photosphere
+    from: C2 - 150 s
+    until: C2 - 140 s
+    every: 20 s
+    patience: 4 s
+    exposure: {shutter: 1/500}
   - name: aim again
     hands: long
     from: C2 - 60 s
@@ -109,14 +117,18 @@ try {
   await lane.waitFor();
   check("what a plan calls itself is text", await page.locator("#title").textContent() === markup);
   check("so is a rig's name", await page.locator(".lane h2").nth(1).textContent() === "<b>wide</b>");
-  check("and nothing of it is markup", await page.locator("main img, header img, .lane b").count() === 0);
+  check("and nothing of it is markup", await page.locator("main :not(.picture) > img, header img, .lane b").count() === 0);
   check("it is needed next for a person's hands", (await page.locator("#needed-words").textContent()).startsWith("aim again at long"),
     await page.locator("#needed-words").textContent());
+  const picture = page.locator(".picture img");
+  check("the body's small picture shows", await comes(async () => await picture.count() === 1 &&
+    await picture.evaluate((img) => img.naturalWidth) === 160, 30) !== null);
+  check("with what it tells", await comes(async () => /UTC: the Sun is well in the frame/.test(await page.locator(".picture figcaption").textContent()), 5) !== null);
   const before = await page.locator("#contact-in").textContent();
   check("time to the next contact runs", await comes(async () => await page.locator("#contact-in").textContent() !== before, 10) !== null);
   check("a rehearsal says so", (await page.locator("#mode").textContent()).includes("keep the camera filter on"));
   check("on a phone nothing is wider than it", await page.evaluate(() => document.documentElement.scrollWidth) <= 360);
-  check("Sun and Moon are drawn and told", (await page.getByRole("img").getAttribute("aria-labelledby")) === "discs-words" &&
+  check("Sun and Moon are drawn and told", (await page.locator("#discs").getAttribute("aria-labelledby")) === "discs-words" &&
     /the Moon at \d+ degrees from north/.test(await page.locator("#discs-words").textContent()));
   const radii = await page.evaluate(() => [document.getElementById("sun"), document.getElementById("moon")].map((c) => c.r.baseVal.value));
   // The ratio of diameters there: 1.025 (NASA's map of this eclipse).

@@ -117,9 +117,32 @@
       button.addEventListener("click", () => ask(words()));
       buttons.append(button);
     });
-    lane.append(buttons);
+    const proposed = make("button", "proposed command");
+    proposed.type = "button";
+    proposed.addEventListener("click", () => ask(facts.rigs[n] ? facts.rigs[n].proposed : ""));
+    lane.append(proposed, buttons);
     if (lanes.children[n]) lanes.children[n].replaceWith(lane); else lanes.append(lane);
     return lane;
+  }
+
+  // Not by its address: an <img> can't send a token.
+  async function showPicture(figure, rig, n) {
+    const words = figure.querySelector("figcaption");
+    if (words) put(words, clock(rig.picture_ms) + " UTC" + (rig.looks ? ": " + rig.looks : ""));
+    if (rig.picture_ms === undefined || figure.of === rig.picture_ms) return;
+    figure.of = rig.picture_ms;
+    try {
+      const answer = await fetch("/picture/" + n, {headers: token ? {"Authorization": "Bearer " + token} : {}, cache: "no-store"});
+      if (!answer.ok) throw new Error(answer.status);
+      const url = URL.createObjectURL(await answer.blob());
+      const image = make("img");
+      image.alt = "The last small picture of " + rig.name;
+      image.addEventListener("load", () => URL.revokeObjectURL(url));
+      image.src = url;
+      figure.replaceChildren(image, make("figcaption"));
+    } catch (error) {
+      figure.of = undefined;
+    }
   }
 
   function showRig(rig, n) {
@@ -133,6 +156,10 @@
     const due = rig.next_ms === undefined || rig.hands || rig.back_to_back || rig.body === "HELD" ? rig.doing
       : (rig.next_ms > now() ? "in " + span(rig.next_ms - now()) : "now") + ": " + rig.next_step;
     put(lane.querySelector(".doing"), rig.why ? rig.why : due);
+    showPicture(lane.querySelector(".picture"), rig, n);
+    const proposed = lane.querySelector(".proposed");
+    proposed.hidden = !rig.proposed;
+    put(proposed, rig.proposed ? "Take the proposed: " + rig.proposed : "");
     const figures = [["Exposure", rig.exposure], ["Next frames", rig.next_exposures], ["Trim", rig.trim], ["Frames", rig.frames],
       ["Last frame", rig.late],
       ["Battery", rig.battery_percent === undefined ? "" : rig.battery_percent + " %"],

@@ -247,6 +247,29 @@ TEST_CASE("the card is listed once there is time, and never when something is du
   CHECK(script->count("list") == 2);
 }
 
+TEST_CASE("a small picture is asked for once the card was listed, in no more time than there is") {
+  const auto script = generic_body();
+  auto camera = camera_on(script, profile());
+  announce_pictures(*script, "trigger", 50ms);
+  (void)set(camera, quick);
+  (void)release(camera);
+  const std::string file = "DCIM/100A/A0001.RAW";
+  CHECK_FALSE(camera.preview(file, script->now + 10s));
+  (void)camera.look_after(script->now, script->now + 31s);
+  CHECK(camera.preview(file, script->now + 10s) == "small /store_00010001/" + file);
+  CHECK(script->patience == 4s);
+  CHECK_FALSE(camera.preview("DCIM/100A/OTHER.RAW", script->now + 10s));
+  // One that the body doesn't give is noted once.
+  script->fails("preview", 2, refusal);
+  for (const bool first : {true, false}) {
+    CHECK_FALSE(camera.preview(file, script->now + 10s));
+    const auto notes = camera.look_after(script->now, script->now + 10s).notes;
+    CHECK(std::ranges::count_if(notes, [](const auto& note) {
+            return note.find("gives no small picture") != std::string::npos;
+          }) == (first ? 1 : 0));
+  }
+}
+
 TEST_CASE("a listing that fails is tried again after pauses that grow") {
   const auto script = generic_body();
   script->fails("list", 1000, refusal);

@@ -21,6 +21,10 @@ class ScriptedSession final : public Session {
     const auto found = script_->contents.find(path);
     return found == script_->contents.end() ? "picture" : found->second;
   }
+  Tried<std::string> preview(const std::string& path) override {
+    if (auto called = call("preview", path); !called) return tl::unexpected{called.error()};
+    return "small " + path;
+  }
   Tried<void> drop(const std::string& path) override { return call("drop", path); }
 
   Tried<Control> control(const std::string& name) override {

@@ -171,3 +171,22 @@ TEST_CASE("a run keeps its token, for its owner alone, and another run has anoth
   REQUIRE(other);
   CHECK(page_token(*other).value() != kept);
 }
+
+TEST_CASE("a rig's picture is given to whoever may watch, by its number alone") {
+  CHECK(ruled(get("/picture/0")) == 200);
+  CHECK(rule(get("/picture/12"), here).rig == 12);
+  for (const auto* odd : {"/picture/", "/picture/-1", "/picture/x", "/picture/1/", "/picture/1000",
+                          "/picture/../page.js", "/picture", "/picture/+1", "/picture/ 1"})
+    CHECK_MESSAGE(ruled(get(odd)) == 404, odd);
+  auto request = get("/picture/1");
+  request.host = "192.0.2.7:8027";
+  CHECK(ruled(request) == 421);
+  CHECK(ruled(request, from_elsewhere) == 401);
+  request.authorization = "Bearer " + here.token;
+  CHECK(ruled(request, from_elsewhere) == 200);
+  request.fetch_site = "cross-site";
+  CHECK(ruled(request, from_elsewhere) == 403);
+  request = get("/picture/1");
+  request.method = "POST";
+  CHECK(ruled(request) == 405);
+}

@@ -53,7 +53,11 @@ std::string text(const shotlog::Entry& entry) {
           },
           [](const shotlog::Amendment& e) { return "amendment" + because(e.why); },
           [](const shotlog::Ended& e) { return std::string{sentence(e.how)}; },
-          [](const shotlog::Note& e) { return "note " + e.words; }},
+          [](const shotlog::Note& e) { return "note " + e.words; },
+          [](const shotlog::Look& e) {
+            return fmt::format("look {}: {}{}", e.rig, e.words,
+                               e.trim ? fmt::format("; trim {:+.2f}", *e.trim) : "");
+          }},
       entry);
 }
 

@@ -112,7 +112,7 @@ TEST_CASE("a line that can't be used says what is wrong with it") {
   CHECK(refusal(sealed(R"({"seq":"1")")) == "\"seq\" is \"1\" (wanted: a whole number)");
   CHECK(refusal(sealed(start + R"(,"kind":7)")) ==
         "\"kind\" is 7 (wanted: one of \"header\", \"intent\", \"outcome\", \"skip\", \"cue\", \"filter\", "
-        "\"fault\", \"clock\", \"command\", \"amendment\", \"ended\", \"note\")");
+        "\"fault\", \"clock\", \"command\", \"amendment\", \"ended\", \"note\", \"look\")");
   CHECK(refusal(sealed(start + R"(,"kind":"command","command":"nudge","rig":"a")")) ==
         "\"command\" is \"nudge\" (wanted: one of \"hold\", \"resume\", \"trim\", \"skip\", \"filter\", "
         "\"clock\", \"stop\")");

@@ -79,6 +79,8 @@ inline std::vector<Line> one_of_each() {
                            ClockReadings{BootTime{Duration{13'345'678}}, at(1005), Duration{11'345'678},
                                          Duration{11'345'600}}}},
       Amendment{moved_header(), "a step changed"},
+      Look{"long", "black: the cap is on", true, {}},
+      Look{"long", "0.7 stop dark since 10:40 UTC", false, 2.0 / 3},
       Ended{}};
   std::vector<Line> lines;
   for (const auto& entry : entries) {

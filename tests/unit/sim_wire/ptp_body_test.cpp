@@ -163,3 +163,20 @@ TEST_CASE(
   CHECK(again.now > noon + 15s);  // opening takes 1.5 s
   CHECK(again.property(property::exposure_index).current == Value{std::uint16_t{100}});
 }
+
+TEST_CASE("a body that draws has small pictures of what it took, any other has none") {
+  PtpBody body{{Family::generic}, some_setup()};
+  Host host{body};
+  CHECK(host.ask(operation::initiate_capture) == response::ok);
+  const auto picture = parameters(host.events(1s).at(0)).at(0);
+  const auto folder = handles(host, every).at(0);
+  CHECK(host.ask(operation::get_thumb, {picture}) == response::no_thumbnail_present);
+  body.draw_by([](const sim::RecordedFrame& frame) { return "drawn of " + frame.files.at(0); });
+  REQUIRE(host.ask(operation::get_thumb, {picture}) == response::ok);
+  const std::string drawn = "drawn of DCIM/100NOONF/NOON0001.RAW";
+  CHECK(*host.last.data == Bytes(drawn.begin(), drawn.end()));
+  CHECK(host.ask(operation::get_thumb, {folder}) == response::no_thumbnail_present);
+  // Hosts don't ask for one that is said to be empty.
+  REQUIRE(host.ask(operation::get_object_info, {picture}) == response::ok);
+  CHECK(decode_object_info(*host.last.data)->thumb_size > 0);
+}

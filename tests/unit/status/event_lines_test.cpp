@@ -51,6 +51,8 @@ TEST_CASE("each kind of line that a person should see has its words") {
         "09:46:40 UTC clock A, within 3 ms: started\n"
         "09:46:40 UTC clock F: not verified, operator decides: the system clock was set\n"
         "09:46:40 UTC amended: a step changed\n"
+        "09:46:40 UTC long: black: the cap is on\n"
+        "09:46:40 UTC long: 0.7 stop dark since 10:40 UTC\n"
         "09:46:40 UTC the plan is done\n");
 }
 

@@ -16,6 +16,7 @@ StatusFacts two_rigs() {
   facts.rigs[0].rig = "long";
   facts.rigs[0].step = "corona";
   facts.rigs[1].rig = "wide one";
+  facts.rigs[1].proposed_trim = 2.0 / 3;
   facts.rigs[1].next_step = "land";
   return facts;
 }
@@ -53,6 +54,8 @@ TEST_CASE("every command has its key, for the rig that was chosen") {
   CHECK(typed("9h\r") == "hold long");
   CHECK(typed("f\r2F\r") == "filter long on; filter wide one off");
   CHECK(typed("c\r") == "clock ok");
+  CHECK(typed("t\r2t\r") == "trim wide one +2/3 stop");
+  CHECK(typed("2t") == "");
   CHECK(typed("s\r2s\r") == "skip corona; skip land");
 }
 

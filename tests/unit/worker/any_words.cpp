@@ -94,7 +94,7 @@ order::Order any_order(int most) {
 }
 
 ToWorker any_to_worker() {
-  switch (*rc::gen::inRange(0, 8)) {
+  switch (*rc::gen::inRange(0, 9)) {
     case 0:
       return DaemonHello{*rc::gen::arbitrary<std::int32_t>()};
     case 1:
@@ -109,6 +109,8 @@ ToWorker any_to_worker() {
       return Acknowledge{any_count()};
     case 5:
       return Quit{};
+    case 7:
+      return MayLook{coin()};
     case 6:
       return NextDue{coin() ? any_instant() : Utc::max()};
     default:
@@ -117,7 +119,7 @@ ToWorker any_to_worker() {
 }
 
 FromWorker any_from_worker() {
-  switch (*rc::gen::inRange(0, 5)) {
+  switch (*rc::gen::inRange(0, 6)) {
     case 0: {
       WorkerHello hello{protocol_version, 4711, 3,          {any_text(), any_text(), any_text()},
                         any_count(),      {},   any_count()};
@@ -135,6 +137,13 @@ FromWorker any_from_worker() {
     }
     case 2:
       return Note{any_text()};
+    case 4: {
+      Picture picture{any_frame_id(), any_instant(), any_exposure(), {}, {}};
+      picture.seen = {*rc::gen::inRange(0, 100'000), 0.25, 0.5, 0.125, 0.0625, look::Side::top};
+      for (int n = *rc::gen::inRange(0, 300); n > 0; --n)
+        picture.jpeg += static_cast<char>(*rc::gen::inRange(0, 256));
+      return picture;
+    }
     case 3:
       return Refusal{any_text(), coin() ? std::optional{any_count()} : std::nullopt};
     default:

@@ -55,8 +55,25 @@ TEST_CASE("whatever a worker says is one line that reads back the same") {
     if (const auto* report = std::get_if<NumberedReport>(&words)) {
       RC_ASSERT((std::get<NumberedReport>(*back) == *report));
     }
+    if (const auto* picture = std::get_if<Picture>(&words)) RC_ASSERT((std::get<Picture>(*back) == *picture));
     if (const auto* alive = std::get_if<Alive>(&words)) RC_ASSERT((std::get<Alive>(*back) == *alive));
   }));
+}
+
+TEST_CASE("the largest picture fits into a line, and what isn't base64 is refused") {
+  const Picture picture{
+      {0, 1, 2, 3}, {}, {{1, 500}, exposure::FNumber{80}, {100}}, {}, std::string(largest_picture, '\xff')};
+  auto line = encode(picture);
+  CHECK(line.size() <= longest_line);
+  line.pop_back();
+  CHECK(std::get<Picture>(*decode_from_worker(line)).jpeg == picture.jpeg);
+  const auto at = line.find("////");
+  CHECK_FALSE(decode_from_worker(std::string{line}.replace(at, 4, "/ \\\"/")));
+  CHECK_FALSE(decode_from_worker(std::string{line}.replace(at, 4, "///")));
+  CHECK_FALSE(decode_from_worker(std::string{line}.insert(at, "////")));
+  // RFC 4648, section 10: "foobar" is Zm9vYmFy.
+  CHECK(encode(Picture{{}, {}, picture.exposure, {}, "foobar"}).find("\"jpeg\":\"Zm9vYmFy\"") !=
+        std::string::npos);
 }
 
 TEST_CASE("an order is the line that the protocol's page shows") {
@@ -161,7 +178,8 @@ TEST_CASE("a line that can't be used says what is wrong with it") {
   CHECK(to_worker("") == "bad-line: not JSON (wanted: one JSON object)");
   CHECK(to_worker("[1]") == "bad-line: not a JSON object (wanted: one JSON object)");
   const std::string known =
-      "(wanted: one of \"hello\", \"clock\", \"order\", \"cancel\", \"recover\", \"due\", \"ack\", \"quit\")";
+      "(wanted: one of \"hello\", \"clock\", \"order\", \"cancel\", \"recover\", \"due\", \"ack\", \"quit\", "
+      "\"look\")";
   CHECK(to_worker("{}") == "bad-line: \"say\" is missing " + known);
   CHECK(to_worker(R"({"say":7})") == "bad-line: \"say\" is 7 " + known);
   CHECK(to_worker(R"({"say":"sing"})") == "unknown-say: \"say\" is \"sing\" " + known);

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include "daemon/posix/boot_time.h"
 #include "lib/body/shipped.h"
@@ -61,6 +62,74 @@ TEST_CASE(
   CHECK(given == 3s);
   (void)looked_until(noon - 1s, given);  // the order that was due hasn't come
   CHECK(given == 3s);
+}
+
+namespace {
+
+/// Takes a frame at once, gives its small picture, and then stops everything.
+class Photographed final : public rig::Camera {
+ public:
+  explicit Photographed(StopSignal& stop) : stop_{stop} {}
+
+  rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override {
+    rig::DeviceAnswer answer;
+    answer.at = answer.released = now;
+    if (const auto* settings = std::get_if<rig::SettingsCall>(&call)) answer.exposure = settings->exposure;
+    if (const auto* release = std::get_if<rig::ReleaseCall>(&call)) {
+      for (const auto& id : release->frames)
+        answer.frames.push_back({now, now + 2ms, true, {fmt::format("NOON{:04}.RAW", id.frame)}});
+    }
+    return answer;
+  }
+  rig::Care look_after(Utc now, Utc /*until*/) override {
+    if (looks++ > 2) stop_.request();
+    rig::Care care;
+    care.again = now + 20ms;
+    return care;
+  }
+  std::optional<std::string> preview(const std::string& file, Utc until) override {
+    shown.push_back(file);
+    free_until = until;
+    return "small";
+  }
+
+  std::vector<std::string> shown;
+  Utc free_until;
+  int looks = 0;
+
+ private:
+  StopSignal& stop_;
+};
+
+/// A set of two, the second the shorter, and what was fetched of it.
+std::vector<std::string> fetched(bool may_look, Duration free) {
+  DeviceLine line;
+  const auto now = noon;
+  line.clock.set({posix::boot_now(), now, 1});
+  line.may_look = may_look;
+  line.next_due = now + free;
+  order::Order order;
+  order.id = 1;
+  order.prepare_from = order.earliest = now;
+  for (const int denominator : {250, 1000})
+    order.frames.push_back({{0, 0, 1, denominator == 250 ? 1 : 2},
+                            {{1, denominator}, exposure::FNumber{80}, {100}},
+                            now,
+                            now + 20s});
+  line.to_device.put({order});
+  Photographed camera{line.stop};
+  drive(0, body::find_shipped("mirrorless-20").value(), camera, line);
+  CHECK(line.previews.take().size() == camera.shown.size());
+  if (!camera.shown.empty()) CHECK(camera.free_until == now + free);
+  return camera.shown;
+}
+
+}  // namespace
+
+TEST_CASE("a set's shortest frame is looked at once, where it may be and nothing is due soon") {
+  CHECK(fetched(true, 2h) == std::vector<std::string>{"NOON0002.RAW"});
+  CHECK(fetched(false, 2h).empty());
+  CHECK(fetched(true, 4s).empty());
 }
 
 TEST_CASE("what the line's loop throws ends the device's, and is told") {
