@@ -4,6 +4,8 @@
 #include <ostream>
 #include <thread>
 
+#include <fmt/format.h>
+
 #include "daemon/cli/progress_line.h"
 #include "daemon/pictures/frames.h"
 #include "lib/collate/photo.h"
