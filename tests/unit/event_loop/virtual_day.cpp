@@ -203,8 +203,7 @@ start::OpenedRun VirtualDay::opened() {
   if (!opening.run) throw std::runtime_error{to_text(opening.findings)};
   auto& run = *opening.run;
   run.journal.reset();
-  auto journal =
-      journal::ShotJournal::open(*run.folder, {.reserve_bytes = 0}, setup_.file_calls(failing));
+  auto journal = journal::ShotJournal::open(*run.folder, {.reserve_bytes = 0}, setup_.file_calls(failing));
   if (!journal) throw std::runtime_error{to_text(journal.error())};
   run.journal = std::move(journal->journal);
   return std::move(run);
