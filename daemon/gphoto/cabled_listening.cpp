@@ -1,6 +1,8 @@
 // Bodies that announce no picture, and tell something or other of each frame they take all the same: a
 // setting that has changed, room left. From that it is known whether a release came too early.
 #include <algorithm>
+#include <chrono>
+#include <utility>
 
 #include "daemon/gphoto/cabled_camera.h"
 

@@ -241,7 +241,7 @@ void Series::hear(Utc called, rig::DeviceAnswer answer, std::vector<Utc> announc
   busy_since_.reset();
   if (answer.answer == Answer::ok) return took(called, std::move(answer), std::move(announced));
   if (answer.answer == Answer::refused && continuous(ask)) return drop_bursts();
-  if (answer.answer == Answer::refused && ask.part == Part::bracket) return drop_brackets();
+  if (answer.answer != Answer::gone && ask.part == Part::bracket) return drop_brackets();
   why_failed_ = fmt::format("{}: {}", to_text(ask.part), answer.why);
 }
 
