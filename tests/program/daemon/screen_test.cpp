@@ -157,8 +157,10 @@ TEST_CASE("on the view's terminal the diagnostic log scrolls above it, and repea
   const auto& shown = terminal.shown();
   for (auto log = shown.find(" noonfalld info: "); log != std::string::npos;
        log = shown.find(" noonfalld info: ", log + 1)) {
-    // It begins where the view did: at the left edge, moved up by ECMA-48's CUU, or below another event.
-    const auto before = shown.at(log - std::strlen("2020-12-14T16:00:00.000Z") - 1);
+    // It begins where the view did: first of all, at the left edge, moved up by ECMA-48's CUU, or below
+    // another event.
+    const auto instant = log - std::strlen("2020-12-14T16:00:00.000Z");
+    const auto before = instant == 0 ? '\n' : shown.at(instant - 1);
     CHECK(std::string{"\r\nA"}.find(before) != std::string::npos);
     const auto words = shown.substr(log, shown.find('\r', log) - log);
     CHECK(words.find("corona") == std::string::npos);

@@ -179,7 +179,7 @@ TEST_CASE("words of a later version are answered and passed over") {
   daemon.send("{\"say\":\"sing\",\"loud\":true}\n");
   CHECK(daemon.next<Refusal>().words ==
         "\"say\" is \"sing\" (wanted: one of \"hello\", \"clock\", \"order\", "
-        "\"cancel\", \"recover\", \"due\", \"ack\", \"quit\")");
+        "\"cancel\", \"recover\", \"due\", \"ack\", \"quit\", \"look\")");
   daemon.send("{\"say\":\"ack\",\"report\":0,\"later\":[1,2]}\n");
   daemon.say(order_at(1, plan_noon()));
   CHECK(frames_of(daemon.reports_of(1)).size() == 1);

@@ -348,7 +348,7 @@ TEST_CASE("a worker that talks nonsense is killed and replaced") {
       {"half line", "the worker ended with exit code 0"},
       {"unknown words",
        "the worker spoke garbage: \"say\" is \"sing\" "
-       "(wanted: one of \"hello\", \"report\", \"alive\", \"note\", \"error\")"},
+       "(wanted: one of \"hello\", \"report\", \"alive\", \"note\", \"error\", \"picture\")"},
       {"overdue", "the worker hung in a call to the body (release, 10"},  // … s so far
       {"dies", "the worker ended with exit code 7"}};
   for (const auto& [manner, reason] : reasons) {
