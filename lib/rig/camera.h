@@ -59,8 +59,8 @@ class Camera {
   /// no time that could reach `until`, and nothing from a call's punctuality.
   [[nodiscard]] virtual Care look_after(Utc /*now*/, Utc /*until*/) { return {}; }
 
-  /// The body's own small picture, a JPEG, of a file as it told it; none where it has none, or doesn't give it
-  /// in time. Only when nothing is due before `until`.
+  /// The body's own small picture, a JPEG, of a file as it told it; none where it has none, or doesn't give
+  /// it in time. Only when nothing is due before `until`.
   [[nodiscard]] virtual std::optional<std::string> preview(const std::string& /*file*/, Utc /*until*/) {
     return std::nullopt;
   }

@@ -101,7 +101,8 @@ TEST_CASE("bodies of a folder stand beside those that come with noonfall") {
   CHECK(missing.exit == command_line::Exit::environment);
   CHECK(missing.err.find("/plans/bodies/none: No such file or directory") != std::string::npos);
   CHECK(ask("--aperture f/8 --iso 400 --body box").err ==
-        "noonfall: --body: there is no body profile \"box\"; wanted one of mirror-24, mirrorless-12, mirrorless-20\n");
+        "noonfall: --body: there is no body profile \"box\"; wanted one of mirror-24, mirrorless-12, "
+        "mirrorless-20\n");
 }
 
 TEST_CASE("a pixel without a focal length says nothing and is refused") {
