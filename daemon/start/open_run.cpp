@@ -10,6 +10,7 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/start/limb_in_force.h"
 #include "daemon/start/move_request.h"
+#include "daemon/start/power_command.h"
 #include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
 #include "lib/shotlog/checksum.h"
@@ -57,7 +58,8 @@ class Opener {
                             .and_then([&] { return check_real_bodies(); })
                             .and_then([&] { return move_and_check(); })
                             .and_then([&] { return read_faults(); })
-                            .and_then([&] { return keep(); });
+                            .and_then([&] { return keep(); })
+                            .map([&] { choose_power_command(run_, request_.power_command, findings_); });
     if (!opened) append(findings_, opened.error().why);
     Opening out{{}, std::move(findings_), opened ? Exit::done : opened.error().exit, std::move(over_)};
     if (opened) out.run = std::move(run_);
