@@ -237,18 +237,24 @@ class Opener {
     if (!begun_) {
       if (auto over = nothing_to_come(run_.timeline, now_)) return refuse({std::move(*over)});
     }
-    for (const auto& rig : run_.timeline.rigs) run_.serials.push_back(serial_of(rig.name));
-    if (settings.bodies == journal::Bodies::real) run_.facts.serials = run_.serials;
+    const bool real = settings.bodies == journal::Bodies::real;
+    for (const auto& rig : run_.timeline.rigs) {
+      const auto body = cabled_body(rig.name);
+      run_.serials.push_back(body.serial);
+      if (real) run_.facts.spares.push_back(body.spare);
+    }
+    if (real) run_.facts.serials = run_.serials;
     run_.facts.mode = settings.mode;
     run_.facts.moved = settings.moved;
     run_.facts.seed = settings.seed;
     return {};
   }
 
-  [[nodiscard]] std::string serial_of(const std::string& name) const {
+  /// Empty for another kind.
+  [[nodiscard]] plan::CabledBody cabled_body(const std::string& name) const {
     const auto rig = std::ranges::find(plan_.plan->rigs, name, &plan::Rig::name);
     const auto* cabled = rig == plan_.plan->rigs.end() ? nullptr : std::get_if<plan::CabledBody>(&rig->body);
-    return cabled == nullptr ? std::string{} : cabled->serial;
+    return cabled == nullptr ? plan::CabledBody{} : *cabled;
   }
 
   Checked read_faults() {

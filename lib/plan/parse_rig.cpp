@@ -50,6 +50,7 @@ std::variant<SimulatedBody, CabledBody, ByHand> read_body(const yaml::Field& fie
     return ByHand{};
   }
   CabledBody cabled{read_name(map.required("serial")).value_or(""), read_profile(map.required("profile"))};
+  if (map.has("spare")) cabled.spare = read_name(map.optional("spare")).value_or("");
   map.also_known("simulate");
   map.finish();
   return cabled;
