@@ -37,6 +37,7 @@ void add_options(CLI::App& app, worker::CameraOptions& options, std::string& sky
   auto* serial =
       body->add_option("--serial", options.serial, "The one on a cable that has this serial number");
   serial->excludes(simulate);
+  app.add_option("--spare", options.spare, "The one that takes its place when it stays away")->needs(serial);
   auto* profile =
       app.add_option("--profile", options.profile, "What was measured of it: a profile's name, or a file");
   serial->needs(profile);
@@ -73,9 +74,9 @@ worker::MakeCabled cabled_bodies() {
   return [](const worker::CameraOptions& options, const body::Profile& profile, worker::WorkerClock& clock,
             const worker::StopSignal& stop) -> std::unique_ptr<rig::Camera> {
     const auto pictures = fmt::format("{}/rig-{}.pictures", options.socket_folder, options.rig);
-    return gphoto::camera_on_cable(
-        {options.serial, profile, options.traits.files, std::make_shared<gphoto::RunPictures>(pictures)},
-        clock, stop);
+    return gphoto::camera_on_cable({options.serial, profile, options.traits.files,
+                                    std::make_shared<gphoto::RunPictures>(pictures), options.spare},
+                                   clock, stop);
   };
 #else
   return {};

@@ -37,7 +37,6 @@ struct CommandLine {
   std::string simulate;  // what kind of body, or nothing
   std::string voice;
   std::string voice_command;
-  std::string power_command;
   event_loop::VoiceChoice speaks;
   int voice_delay_ms = 0;
   bool preflight = false;
@@ -93,9 +92,9 @@ void add_options(CLI::App& app, CommandLine& line) {
       ->capture_default_str();
   app.add_option("--voice-delay", line.voice_delay_ms, "Milliseconds by which the loudspeaker is late")
       ->check(CLI::Range(0, 2000));
-  app.add_option("--power-command", line.power_command,
+  app.add_option("--power-command", run.power_command,
                  "A program and its arguments, by spaces, that switches a body off and on; rig and serial "
-                 "number come behind them");
+                 "number come behind them; else what /etc/noonfall/power says");
   app.add_option("--page", line.page, "Where the watch page is served, or none")
       ->type_name("[ADDRESS:PORT]|none")
       ->expected(0, 1)
@@ -118,7 +117,7 @@ std::string why_not(CommandLine& line) {
     if (speaks.command.empty())
       return "--voice command needs --voice-command with a program's whole path, like '/usr/bin/spd-say -w'";
   }
-  if (!line.power_command.empty() && posix::parse_argv(line.power_command).empty())
+  if (!line.run.power_command.empty() && posix::parse_argv(line.run.power_command).empty())
     return "--power-command needs a program's whole path, like '/usr/local/bin/usb-power cycle'";
   if (speaks.speaks.value_or(false) && line.run.speed && *line.run.speed != 1)
     return "nobody speaks faster than the day: --voice none with --speed";
@@ -225,8 +224,7 @@ int shoot(CommandLine line, Shown shown) {
   settings.voice = std::move(line.speaks);
   settings.page = std::move(shown.page);
   settings.broker = std::move(shown.broker);
-  settings.power_command = posix::parse_argv(line.power_command);
-  run.facts.can_cycle_power = !settings.power_command.empty();
+  settings.power_command = std::move(run.power_command);
   const bool done = run_live(std::move(run), std::move(settings));
   std::cout << (done ? fmt::format("What became of it: noonfall report {}/{}\n", folder,
                                    journal::shot_log_name)

@@ -130,7 +130,7 @@ void LiveRun::send(run::ToOneRig to) {
     return links_[rig]->send(std::move(to.message));
   surroundings_.cycle_power(rig);
   // Its worker looks for it as it comes back.
-  links_[rig]->send(order::Recover{order::Rung::reopen, recover->until});
+  links_[rig]->send(order::Recover{order::Rung::reopen, recover->until, recover->spare});
 }
 
 void LiveRun::announce(const run::Announcement& words) {

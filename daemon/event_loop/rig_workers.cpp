@@ -65,6 +65,7 @@ class Setups {
 
   void connect(worker::WorkerSetup& setup) {
     setup.serial = opened_.serials[rig_];
+    setup.spare = opened_.facts.spares[rig_];
     setup.body = worker::cabled_identity(plan_.profile, setup.serial);
     setup.variables = programs_.variables;
     setup.lock = lock_of(setup.serial);

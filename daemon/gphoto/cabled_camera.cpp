@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include "daemon/gphoto/body_sheet.h"
-#include "daemon/gphoto/open_shutter.h"
 #include "lib/base/match.h"
 #include "lib/body/model.h"
 
@@ -23,13 +22,7 @@ constexpr Duration settle_margin = 500ms;
 constexpr int settle_wait_ms = 5;
 constexpr Duration drain_most = 500ms;
 constexpr int drain_wait_ms = 50;
-constexpr Duration patient =
-    15s;  // "cameras where a response takes 15 seconds" (library.c of libgphoto2 2.5.30)
 constexpr Duration least_patience = 2s;
-constexpr Duration opening_news_most = 3s;
-constexpr Duration leftovers_most = 20s;
-constexpr Duration search_most = 8s;
-constexpr Duration search_pause = 250ms;
 
 // Of a body without a profile, whose times are to be found out.
 constexpr Duration slowest_settles = 10s;
@@ -175,62 +168,6 @@ DeviceAnswer CabledCamera::drain() {
   if (auto read = read_news(drain_most, drain_wait_ms); !read) return failed(read.error());
   if (const auto stores = body_->session->stores(); !stores) return failed(stores.error());
   return said(Answer::ok, {});
-}
-
-DeviceAnswer CabledCamera::reopen(const rig::ReopenCall& call) {
-  if (call.rung == order::Rung::drain_and_retry && state_ == State::there) return drain();
-  body_.reset();
-  if (call.rung == order::Rung::reset_port && last_place_) cables_->reset_port(*last_place_);
-  if (auto why = open()) return went(std::move(*why));
-  return said(Answer::ok, {});
-}
-
-std::optional<std::string> CabledCamera::open() {
-  auto found = find();
-  if (!found) return found.error().why;
-  last_place_ = found->where;
-  auto family = family_of(*found->session);
-  body_.emplace(Body{std::move(found->session), std::move(family), {}});
-  patience_ = {};
-  be_patient(patient);
-  set_up(*body_->session, *body_->family);
-  if (body_->family->is_silent() && !murmurs_) readiness_.give_time();
-  state_ = State::there;
-  silences_ = 0;
-  files_.reopened();
-  bracket_.clear();
-  listed_ = false;
-  return std::nullopt;
-}
-
-/// Another worker may be asking the same bodies who they are: what is held is tried again.
-tl::expected<OpenedBody, NotFound> CabledCamera::find() {
-  const auto give_up = now() + (setup_.profile ? search_most : Duration{});
-  auto found = find_body(*cables_, setup_.serial);
-  while (!found && found.error().held_elsewhere && now() < give_up && !time_->stopping()) {
-    time_->sleep(search_pause);
-    found = find_body(*cables_, setup_.serial);
-  }
-  return found;
-}
-
-void CabledCamera::set_up(Session& session, Family& family) {
-  close_left_open(family, session, *time_);
-  if (setup_.profile) end_left_bracket(session, family);
-  if (auto why = family.why_no_release(); !why.empty()) alarms_.push_back(std::move(why));
-  if (auto why = family.point_to_card(session)) alarms_.push_back(std::move(*why));
-  mode_.clear();
-  if (setup_.profile) look_at_dial();
-  read_settings();
-  if (!setup_.profile) return;
-  if (auto why = family.leave_files(session, setup_.files)) alarms_.push_back(std::move(*why));
-  for (auto& words : look_over(session, *setup_.profile, setup_.files, now()))
-    notes_.push_back(std::move(words));
-  if (auto words = stay_awake(session)) notes_.push_back(std::move(*words));
-  copies_.clear();
-  // What it has to tell of its opening, and of pictures of an earlier session.
-  if (read_news(opening_news_most, 0)) take_copies(now() + leftovers_most);
-  if (const auto stores = session.stores(); stores && !room_before_) room_before_ = free_kilobytes(*stores);
 }
 
 void CabledCamera::be_patient(Duration most) {

@@ -29,6 +29,7 @@ struct CabledSetup {
   std::optional<body::Profile> profile;  // none: nothing was measured of the body yet
   body::Files files = body::Files::raw;
   std::shared_ptr<PictureFolder> pictures = nullptr;  // none: what comes to us isn't wanted
+  std::string spare = {};                             // the serial number of one that may take its place
 };
 
 /// Opens the body with the first call. While frames follow each other no time goes into anything else: the
@@ -50,7 +51,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   CabledCamera(CabledCamera&&) = default;
   CabledCamera(const CabledCamera&) = delete;
   CabledCamera& operator=(const CabledCamera&) = delete;
-  CabledCamera& operator=(CabledCamera&&) = delete;
+  CabledCamera& operator=(CabledCamera&&) = default;
 
   [[nodiscard]] rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override;
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
@@ -107,15 +108,17 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] Tried<bool> has(const Sent& sent, Utc told_by);
   [[nodiscard]] rig::SettingsCall present() const;
   [[nodiscard]] rig::DeviceAnswer drain();
-  [[nodiscard]] rig::DeviceAnswer reopen(const rig::ReopenCall& call);
-  [[nodiscard]] std::optional<std::string> open();
-  [[nodiscard]] tl::expected<OpenedBody, NotFound> find();
-  void set_up(Session& session, Family& family);
   [[nodiscard]] rig::DeviceAnswer failed(const DriverError& error);
   [[nodiscard]] rig::DeviceAnswer said(rig::Answer answer, std::string why);
   [[nodiscard]] rig::DeviceAnswer went(std::string why);
   void be_patient(Duration most);
   [[nodiscard]] Utc now() { return time_->now(); }
+
+  // cabled_opening.cpp: finding the body, and making it ready
+  [[nodiscard]] rig::DeviceAnswer reopen(const rig::ReopenCall& call);
+  [[nodiscard]] std::optional<std::string> open(bool or_other = false);
+  [[nodiscard]] tl::expected<OpenedBody, NotFound> find(bool or_other);
+  void set_up(Session& session, Family& family);
 
   // cabled_bracket.cpp: brackets that a body takes by itself
   [[nodiscard]] Tried<rig::SettingsCall> arrange_bracket(rig::SettingsCall call);
@@ -181,6 +184,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   CabledSetup setup_;
   std::shared_ptr<Cables> cables_;
   std::shared_ptr<PlanTime> time_;
+  bool on_spare_ = false;
   State state_ = State::closed;
   std::optional<Body> body_;
   std::optional<Found> last_place_;

@@ -10,6 +10,7 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/start/limb_in_force.h"
 #include "daemon/start/move_request.h"
+#include "daemon/start/power_command.h"
 #include "daemon/start/refusals.h"
 #include "daemon/start/run_files.h"
 #include "lib/shotlog/checksum.h"
@@ -57,7 +58,8 @@ class Opener {
                             .and_then([&] { return check_real_bodies(); })
                             .and_then([&] { return move_and_check(); })
                             .and_then([&] { return read_faults(); })
-                            .and_then([&] { return keep(); });
+                            .and_then([&] { return keep(); })
+                            .map([&] { choose_power_command(run_, request_.power_command, findings_); });
     if (!opened) append(findings_, opened.error().why);
     Opening out{{}, std::move(findings_), opened ? Exit::done : opened.error().exit, std::move(over_)};
     if (opened) out.run = std::move(run_);
@@ -235,18 +237,24 @@ class Opener {
     if (!begun_) {
       if (auto over = nothing_to_come(run_.timeline, now_)) return refuse({std::move(*over)});
     }
-    for (const auto& rig : run_.timeline.rigs) run_.serials.push_back(serial_of(rig.name));
-    if (settings.bodies == journal::Bodies::real) run_.facts.serials = run_.serials;
+    const bool real = settings.bodies == journal::Bodies::real;
+    for (const auto& rig : run_.timeline.rigs) {
+      const auto body = cabled_body(rig.name);
+      run_.serials.push_back(body.serial);
+      if (real) run_.facts.spares.push_back(body.spare);
+    }
+    if (real) run_.facts.serials = run_.serials;
     run_.facts.mode = settings.mode;
     run_.facts.moved = settings.moved;
     run_.facts.seed = settings.seed;
     return {};
   }
 
-  [[nodiscard]] std::string serial_of(const std::string& name) const {
+  /// Empty for another kind.
+  [[nodiscard]] plan::CabledBody cabled_body(const std::string& name) const {
     const auto rig = std::ranges::find(plan_.plan->rigs, name, &plan::Rig::name);
     const auto* cabled = rig == plan_.plan->rigs.end() ? nullptr : std::get_if<plan::CabledBody>(&rig->body);
-    return cabled == nullptr ? std::string{} : cabled->serial;
+    return cabled == nullptr ? plan::CabledBody{} : *cabled;
   }
 
   Checked read_faults() {

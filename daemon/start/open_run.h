@@ -28,8 +28,9 @@ struct OpenedRun {
   std::vector<std::string> serials;             // of bodies on cables, by rig; empty for others
   std::unique_ptr<journal::ShotJournal> journal;
   std::optional<shotlog::Account> before;
-  std::vector<std::string> notes;   // for the log
-  std::vector<std::string> alarms;  // for the screen too
+  std::vector<std::string> power_command;  // switches a body's power; empty: nothing does
+  std::vector<std::string> notes;          // for the log
+  std::vector<std::string> alarms;         // for the screen too
 };
 
 struct Opening {

@@ -85,6 +85,13 @@ command_line::Checked check_bodies(const plan::Plan& plan, Cables cables) {
                    "one built where libgphoto2-dev is installed, --simulate, or `body: by hand`"));
     }
   }
+  for (const auto& rig : plan.rigs) {
+    const auto* cabled = std::get_if<plan::CabledBody>(&rig.body);
+    if (cabled != nullptr && !cabled->spare.empty() && !rig_of.emplace(cabled->spare, rig.name).second)
+      refuse_plan(rig, "spare-not-free",
+                  fmt::format("the spare of {}, {}, has a place", rig.name, cabled->spare),
+                  "a body that no rig names otherwise");
+  }
   if (refusal.why.empty()) return {};
   return tl::unexpected{std::move(refusal)};
 }

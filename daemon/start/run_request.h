@@ -14,12 +14,13 @@ namespace noonfall::start {
 struct RunRequest {
   std::string plan;  // a file; may be empty where the folder has a run already
   bool simulate = false;
-  bool wire = false;       // simulated bodies at the end of a cable, by the camera library
-  bool can_drive = false;  // this program was built with the camera library
-  std::string move;        // as given; empty for none
-  std::string state;       // the run's folder; empty for the usual one
-  std::string bodies;      // a folder of further body profiles
-  std::string faults;      // a fault script for simulated bodies
+  bool wire = false;          // simulated bodies at the end of a cable, by the camera library
+  bool can_drive = false;     // this program was built with the camera library
+  std::string move;           // as given; empty for none
+  std::string state;          // the run's folder; empty for the usual one
+  std::string bodies;         // a folder of further body profiles
+  std::string faults;         // a fault script for simulated bodies
+  std::string power_command;  // a program and its arguments, by spaces; empty for what /etc says
   std::optional<double> speed;
   std::optional<std::uint64_t> seed;
   std::optional<double> detune;

@@ -16,6 +16,7 @@ struct CameraOptions {
   std::int32_t rig = 0;
   std::string profile;  // a shipped profile's name, or a file
   std::string serial;   // of a real body; empty: a simulated one
+  std::string spare;    // of one that may take its place, or empty
   SimulatedTraits traits;
   std::string faults;  // each of these: a file, or empty for none
   std::string record;

@@ -87,6 +87,7 @@ void fields(auto& io, json::Like<order::Cancel> auto& it) {
 void fields(auto& io, json::Like<order::Recover> auto& it) {
   io("rung", it.rung, json::Words{order::Rung::restart_worker});
   io("until_us", it.until, json::us);
+  io.maybe("spare", it.spare);
 }
 
 void fields(auto& io, json::Like<NextDue> auto& it) {
@@ -144,6 +145,7 @@ void fields(auto& io, json::Like<order::RigState> auto& it) {
   io("ready", it.ready);
   io("at_us", it.at, json::us);
   io("why", it.why, brief);
+  io.maybe("spare", it.spare, brief);
 }
 
 void fields(auto& io, json::Like<NumberedReport> auto& it) {

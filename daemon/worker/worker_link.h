@@ -30,6 +30,7 @@ struct WorkerSetup {
   std::int32_t rig = 0;
   std::string profile;  // a shipped profile's name, or a file
   std::string serial;   // of a body on a cable; empty: one simulated in the worker
+  std::string spare;    // of one that may take its place, or empty
   BodyIdentity body;    // what a worker found again has to serve
   SimulatedTraits traits;
   std::string faults;  // each of these: a file, or empty for none

@@ -37,6 +37,7 @@ posix::Command command_of(const WorkerSetup& setup) {
   const auto add = [&](const char* option, const std::string& file) {
     if (!file.empty()) say({option, file});
   };
+  add("--spare", setup.spare);
   add("--faults", setup.faults);
   add("--record", setup.record);
   add("--sky", setup.sky);

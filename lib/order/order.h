@@ -75,6 +75,7 @@ enum class Rung { drain_and_retry, reopen, reset_port, restart_worker, cycle_pow
 struct Recover {
   Rung rung = Rung::reopen;
   Utc until;
+  bool spare = false;  // where the body isn't found, its spare takes its place
   bool operator==(const Recover&) const = default;
 };
 
@@ -123,7 +124,8 @@ struct RigState {
   std::int32_t rig = 0;
   bool ready = true;
   Utc at;
-  std::string why;  // empty when it is simply ready
+  std::string why;         // empty when it is simply ready
+  std::string spare = {};  // the serial number of the one that took its place, once it did
   bool operator==(const RigState&) const = default;
 };
 

@@ -45,11 +45,12 @@ std::variant<SimulatedBody, CabledBody, ByHand> read_body(const yaml::Field& fie
   }
   if (!map.has("serial") && !map.has("profile")) {
     field.error("missing-key", "neither a simulated body nor a serial number", wanted_body);
-    for (const auto key : {"simulate", "serial", "profile"}) map.also_known(key);
+    for (const auto key : {"simulate", "serial", "profile", "spare"}) map.also_known(key);
     map.finish();
     return ByHand{};
   }
   CabledBody cabled{read_name(map.required("serial")).value_or(""), read_profile(map.required("profile"))};
+  if (const auto spare = map.optional("spare")) cabled.spare = read_name(spare).value_or("");
   map.also_known("simulate");
   map.finish();
   return cabled;

@@ -184,6 +184,7 @@ struct SimulatedBody {
 struct CabledBody {
   std::string serial;
   std::string profile;
+  std::string spare = {};  // serial number of a body that may take its place, by the same profile; or empty
   bool operator==(const CabledBody&) const = default;
 };
 struct ByHand {

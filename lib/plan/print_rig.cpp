@@ -15,8 +15,9 @@ struct BodyPrinter {
     return fmt::format("{{simulate: {}}}", quoted_if_needed(body.profile));
   }
   std::string operator()(const CabledBody& body) const {
-    return fmt::format("{{serial: {}, profile: {}}}", quoted_if_needed(body.serial),
-                       quoted_if_needed(body.profile));
+    const auto spare = body.spare.empty() ? "" : ", spare: " + quoted_if_needed(body.spare);
+    return fmt::format("{{serial: {}, profile: {}{}}}", quoted_if_needed(body.serial),
+                       quoted_if_needed(body.profile), spare);
   }
   std::string operator()(const ByHand&) const { return "by hand"; }
 };

@@ -41,9 +41,11 @@ struct DrainCall {
   bool operator==(const DrainCall&) const = default;
 };
 
-/// Close, find the same body again and open it, resetting no more than the rung allows.
+/// Close, find the same body again and open it, resetting no more than the rung allows; its spare where that
+/// is allowed and the body isn't found.
 struct ReopenCall {
   order::Rung rung = order::Rung::reopen;
+  bool spare = false;
   bool operator==(const ReopenCall&) const = default;
 };
 
@@ -86,6 +88,7 @@ struct DeviceAnswer {
   body::Drive drive = body::Drive::single;     // likewise
   std::vector<TakenFrame> frames;              // of a ReleaseCall: those taken, at most as many as asked
   std::string why;                             // in words, unless ok
+  std::string spare = {};  // of a ReopenCall: the serial number of the spare, if it is that
   bool operator==(const DeviceAnswer&) const = default;
 };
 

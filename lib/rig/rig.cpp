@@ -123,7 +123,7 @@ void Rig::advance(Utc now) {
 
 void Rig::advance_away(Utc now) {
   if (recover_ && now > recover_->until) recover_.reset();
-  if (recover_ && now >= not_before_) return call(ReopenCall{recover_->rung});
+  if (recover_ && now >= not_before_) return call(ReopenCall{recover_->rung, recover_->spare});
   if (recover_) wake_at(not_before_);
   // Frames run out of time one by one while the body is away; each says so when it does.
   if (orders_.empty() || !start_or_wait(now, orders_.front())) return;

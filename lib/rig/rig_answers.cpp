@@ -117,7 +117,7 @@ void Rig::reopen_answered(const DeviceAnswer& answer) {
   recover_.reset();
   settings_.reset();
   drive_.reset();
-  output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}});
+  output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}, answer.spare});
 }
 
 void Rig::body_gone(Utc at, const std::string& why) {

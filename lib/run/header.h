@@ -23,6 +23,7 @@ struct Facts {
   bool voice = false;                     // cues are spoken too, not only printed
   bool can_cycle_power = false;           // the bodies'
   std::vector<std::string> serials = {};  // of the bodies, by rig; empty where one isn't known, or none is
+  std::vector<std::string> spares = {};   // likewise, of those that may take their places
 };
 
 [[nodiscard]] shotlog::Header header_of(const timeline::Timeline& timeline, const Facts& facts);

@@ -21,16 +21,21 @@ class RecoveryLadder {
     bool asks;          // a person is asked for too
   };
 
-  /// `power`: the body's supply can be switched.
-  explicit RecoveryLadder(bool power) : rungs_{power ? ladder.size() : ladder.size() - 1} {}
+  /// `power`: the body's supply can be switched; `spare`: another body may take its place.
+  explicit RecoveryLadder(bool power, bool spare = false)
+      : rungs_{power ? ladder.size() : ladder.size() - 1}, spare_{spare} {}
 
   /// One that goes again soon after it was brought back is left for longer each time. A new worker is ready
   /// before it has looked for its body: what it finds goes on with the ladder.
-  void body_is(bool ready, Utc now) {
+  void body_is(bool ready, Utc now, bool is_spare = false) {
+    on_spare_ = on_spare_ || is_spare;
     const bool only_its_worker_came = worker_is_new_ && now < until_;
     if (!ready && !away_ && !only_its_worker_came) {
       short_stays_ = now < until_ ? std::min(short_stays_ + 1, most_short_stays) : 0;
       attempts_ = 0;
+      worker_is_new_ = false;
+      // A worker that comes after has to find the spare again.
+      worker_was_new_ = on_spare_;
       until_ = short_stays_ > 1 ? now + std::chrono::seconds{1 << (short_stays_ - 2)} : now;
     }
     away_ = !ready;
@@ -38,13 +43,18 @@ class RecoveryLadder {
   [[nodiscard]] bool away() const { return away_; }
   /// While the body is away.
   [[nodiscard]] Utc next_attempt() const { return until_; }
-  /// What is due now, if anything. What can't pay off by `wanted_until` gives way to the first rung.
+  /// What is due now, if anything. What can't pay off by `wanted_until` gives way to the first rung. The
+  /// spare's turn comes behind that of a new worker.
   [[nodiscard]] std::optional<Attempt> advance(Utc now, Utc wanted_until) {
     if (!away_ || now < until_) return std::nullopt;
     auto rung = attempts_ % rungs_;
     if (ladder[rung].takes > wanted_until - now) rung = attempts_ = 0;
     ++attempts_;
     auto attempt = ladder[rung];
+    worker_was_new_ = worker_was_new_ || worker_is_new_;
+    attempt.recover.spare = spare_ && worker_was_new_ && wanted_until - now >= spare_takes;
+    if (attempt.recover.spare && attempts_ > 1 && rung == 0)
+      attempt.words = "still away: its spare may take its place";
     worker_is_new_ = attempt.recover.rung == order::Rung::restart_worker;
     attempt.asks = rung + 1 == rungs_;
     until_ = attempt.recover.until = now + std::chrono::seconds{30};
@@ -66,11 +76,15 @@ class RecoveryLadder {
               false},
   };
 
+  static constexpr Duration spare_takes = std::chrono::seconds{10};
   static constexpr int most_short_stays = 6;  // 16 s
 
   std::size_t rungs_;
+  bool spare_;
   bool away_ = false;
-  bool worker_is_new_ = false;
+  bool worker_is_new_ = false;   // the last attempt
+  bool worker_was_new_ = false;  // one since the body went
+  bool on_spare_ = false;        // has been
   int short_stays_ = 0;
   Utc until_ = Utc::min();
   std::size_t attempts_ = 0;  // since the body went

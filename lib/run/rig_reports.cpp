@@ -144,9 +144,12 @@ void RigScheduler::look_at_exposure(const IssuedOrder& issued, const order::Fram
 }
 
 void RigScheduler::rig_changed(const order::RigState& state, Utc now, LogWriter& log) {
-  if (state.ready) heard_of_body();
-  if (faults_.admit(now)) log.write(shotlog::Fault{plan_.name, state.ready, state.why});
-  recovery_.body_is(state.ready, now);
+  const bool spare = !state.spare.empty();
+  if (state.ready && !spare) heard_of_body();  // the other tells nothing of what this one may still do
+  if (faults_.admit(now))
+    log.write(shotlog::Fault{plan_.name, state.ready,
+                             spare ? "goes on with its spare, serial number " + state.spare : state.why});
+  recovery_.body_is(state.ready, now, spare);
 }
 
 void RigScheduler::tell_left_out(Utc now, LogWriter& log, Output& out) {

@@ -23,12 +23,13 @@ constexpr const char* late_frame_words =
 
 }  // namespace
 
-RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power)
+RigScheduler::RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power,
+                           bool has_spare)
     : index_{index},
       plan_{plan},
       orders_{index, plan},
       pace_{body::Buffer{plan.profile}},
-      recovery_{can_cycle_power},
+      recovery_{can_cycle_power, has_spare},
       faults_{most_faults, faults_span} {
   if (plan_.by_hand) progress_.enter(plan_.steps.size());
   for (const auto& step : plan_.steps) untrimmed_.push_back(step.shapes);

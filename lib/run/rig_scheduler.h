@@ -24,7 +24,7 @@ namespace noonfall::run {
 
 class RigScheduler {
  public:
-  RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power);
+  RigScheduler(std::int32_t index, const timeline::RigTimeline& plan, bool can_cycle_power, bool has_spare);
 
   /// Goes on from what an earlier core did, before anything else.
   void resume(const PastRig& past, Past kind, Utc now, Output& out);

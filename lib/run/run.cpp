@@ -60,7 +60,8 @@ Run::Run(const timeline::Timeline& timeline, const Facts& facts, shotlog::ClockS
       remarks_{most_talk, ration_span} {
   log_.set_clock(clock);
   for (std::size_t n = 0; n < plans_.size(); ++n) {
-    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.can_cycle_power);
+    rigs_.emplace_back(static_cast<std::int32_t>(n), plans_[n], facts.can_cycle_power,
+                       n < facts.spares.size() && !facts.spares[n].empty());
     if (const auto& light = plans_[n].filtered_light) watches_.emplace(n, light->magnitudes_per_airmass);
     if (plans_[n].has_filter) filters_.emplace(plans_[n].name, CameraFilter{timeline, n, facts.mode});
   }

@@ -243,6 +243,16 @@ void doubt_bodies(const Given& given, Diagnostics& warnings) {
                  fmt::format("the body {} of {} is that of {} too", cabled->serial, rig.name, first->second),
                  "a serial number of its own for each rig"));
   }
+  for (const auto& rig : given.plan.rigs) {
+    const auto* cabled = std::get_if<plan::CabledBody>(&rig.body);
+    if (cabled == nullptr || cabled->spare.empty()) continue;
+    const auto [first, fresh] = rig_of.emplace(cabled->spare, rig.name);
+    if (fresh) continue;
+    warnings.push_back(error_at(rig.body_mark, "spare-not-free",
+                                fmt::format("the spare {} of {} is the body or the spare of {}",
+                                            cabled->spare, rig.name, first->second),
+                                "a body that no rig names otherwise"));
+  }
 }
 
 }  // namespace

@@ -6,6 +6,8 @@
 
 #include "daemon/gphoto/body_search.h"
 #include "daemon/gphoto/library.h"
+#include "daemon/gphoto/on_cables.h"
+#include "daemon/gphoto/picture_folder.h"
 #include "tests/wire/contract_kinds.h"
 
 using namespace noonfall;
@@ -34,7 +36,54 @@ bool comes_true(const Try& attempt) {
   return false;
 }
 
+/// A rig's body, which is soon unplugged for good, and its spare.
+class WithSpare final : public ContractBody {
+ public:
+  [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
+  [[nodiscard]] std::vector<sim::RecordedFrame> taken_by_spare() const { return spare_.taken(); }
+  [[nodiscard]] rig::DeviceAnswer reopen_or_spare() {
+    return camera_->answer(rig::ReopenCall{order::Rung::reopen, true}, now());
+  }
+
+ protected:
+  rig::Camera& camera() override { return *camera_; }
+
+ private:
+  [[nodiscard]] std::vector<std::string> unplugged_soon() const {
+    const auto from = utc_now() + 4s;
+    auto options = with_faults(usb_, {{from, from + 1h, {}, sim::BodyGone{}}});
+    options.insert(options.end(), {"--serial", "3012345"});
+    return options;
+  }
+
+  Usb usb_;
+  Body body_{usb_, "a", unplugged_soon(), "one"};
+  Body spare_{usb_, "a", {"--serial", "3012346", "--bus", "2"}, "two"};
+  std::unique_ptr<rig::Camera> camera_ = gphoto::camera_on_cable(
+      {"3012345", contract_profile(), body::Files::raw,
+       std::make_shared<gphoto::RunPictures>(usb_.folder().path("pictures")), "3012346"},
+      clock_, stop_);
+};
+
 }  // namespace
+
+TEST_CASE("a body unplugged for good gives way to its spare where that is allowed, and only there") {
+  WithSpare rig;
+  REQUIRE(rig.set(quick).answer == Answer::ok);
+  REQUIRE(rig.release_when_free().answer == Answer::ok);
+  REQUIRE(comes_true([&] { return rig.drain().answer == Answer::gone; }));
+  const auto alone = rig.reopen();
+  CHECK(alone.answer == Answer::gone);
+  CHECK(has(alone.why, "no body has the serial number 3012345; there are: 3012346 ("));
+  const auto with = rig.reopen_or_spare();
+  CHECK(with.answer == Answer::ok);
+  CHECK(with.spare == "3012346");
+  CHECK(rig.set_when_free(other).exposure == other);
+  CHECK(rig.release_when_free().answer == Answer::ok);
+  CHECK(rig.taken().size() == 1);
+  CHECK(rig.taken_by_spare().size() == 1);
+  CHECK(rig.reopen().spare == "3012346");
+}
 
 TEST_CASE("rung 1 and 2: what was answered nothing is read up by a drain, and the next picture is taken") {
   for (const std::string family : {"generic", "a", "b"}) {

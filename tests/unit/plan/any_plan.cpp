@@ -240,7 +240,7 @@ Rig any_rig(int number) {
       rig.body = SimulatedBody{"mirrorless-20"};
       break;
     case 1:
-      rig.body = CabledBody{name(number), "mirror-24"};
+      rig.body = CabledBody{name(number), "mirror-24", *rc::gen::element<std::string>("", "spare 7")};
       break;
     default:
       rig.body = ByHand{};

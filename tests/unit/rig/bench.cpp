@@ -35,7 +35,8 @@ std::string text(const DeviceCall& call) {
             },
             [](const DrainCall&) { return std::string{"drain"}; },
             [](const ReopenCall& reopen) {
-              return fmt::format("reopen at rung {}", static_cast<int>(reopen.rung));
+              return fmt::format("reopen at rung {}{}", static_cast<int>(reopen.rung),
+                                 reopen.spare ? " or its spare" : "");
             }},
       call);
 }
@@ -56,8 +57,9 @@ std::string text(const order::Report& report) {
             [](const order::FrameDone& r) { return text(r); },
             [](const order::OrderDone& r) { return fmt::format("done {} at {}", r.order, ms(r.at)); },
             [](const order::RigState& r) {
-              return fmt::format("rig {} {} at {}{}", r.rig, r.ready ? "ready" : "away", ms(r.at),
-                                 r.why.empty() ? "" : ": " + r.why);
+              return fmt::format("rig {} {} at {}{}{}", r.rig, r.ready ? "ready" : "away", ms(r.at),
+                                 r.why.empty() ? "" : ": " + r.why,
+                                 r.spare.empty() ? "" : " with spare " + r.spare);
             }},
       report);
 }

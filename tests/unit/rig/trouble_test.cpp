@@ -240,6 +240,16 @@ TEST_CASE("a body that went away is reopened when told to, and gets its settings
   CHECK(bench.step(18s) == "started 2 at 18000 | set 1/500 f/8 ISO 400 single");
 }
 
+TEST_CASE("a spare in the body's place gets all settings anew") {
+  auto bench = away();
+  CHECK(bench.step(12s, {order::Recover{order::Rung::reopen, at(42s), true}}) ==
+        "reopen at rung 1 or its spare");
+  auto answer = said(15s, Answer::ok);
+  answer.spare = "3012346";
+  CHECK(bench.step(15s, {answer}) == "rig 0 ready at 15000 with spare 3012346 | wake 18000");
+  CHECK(bench.step(18s) == "started 2 at 18000 | set 1/500 f/8 ISO 400 single");
+}
+
 TEST_CASE("no reopening is tried after the recovery's end") {
   auto bench = away();
   CHECK(bench.step(12s, {order::Recover{order::Rung::reopen, at(13s)}}) == "reopen at rung 1");

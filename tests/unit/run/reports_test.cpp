@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "lib/run/recovery_ladder.h"
 #include "tests/unit/run/fixture.h"
 
 using namespace noonfall;
@@ -221,4 +222,50 @@ TEST_CASE("a rig that says again that it is away isn't asked again before its ti
   auto bench = ordered();
   bench.step(98s, {state(false, 98s)});
   CHECK(bench.orders(99s, {state(false, 99s)}).empty());
+}
+
+TEST_CASE("a body that stays away gives way to its spare behind a new worker, at once the next time") {
+  auto facts = Facts{shotlog::Mode::event, "hash", {}};
+  facts.spares = {"3012346"};
+  Run run{timeline_of({targets("crescent", {100s, 900s})}), facts, {shotlog::ClockGrade::a, 3ms}};
+  const auto step = [&](Duration now, const std::vector<Input>& inputs = {}) {
+    return run.step(at(now), inputs);
+  };
+  const auto spare_may = [&](Duration now, const std::vector<Input>& inputs = {}) -> bool {
+    std::vector<bool> may;
+    for (const auto& sent : step(now, inputs).to_rigs)
+      if (const auto* recover = std::get_if<order::Recover>(&sent.message)) may.push_back(recover->spare);
+    REQUIRE(may.size() == 1);
+    return may.front();
+  };
+  (void)step(110s);
+  CHECK_FALSE(spare_may(200s, {state(false, 200s, "off the line")}));
+  CHECK_FALSE(spare_may(230s));
+  CHECK_FALSE(spare_may(260s));
+  (void)step(262s, {state(true, 262s, "its worker is on the line")});
+  (void)step(263s, {state(false, 263s, "no body has the serial number")});
+  CHECK(spare_may(290s));
+  const auto out = step(300s, {order::Report{order::RigState{0, true, at(300s), {}, "3012346"}}});
+  REQUIRE(out.lines.size() == 1);
+  CHECK(std::get<shotlog::Fault>(out.lines.front().entry) ==
+        shotlog::Fault{"long", true, "goes on with its spare, serial number 3012346"});
+  CHECK(spare_may(500s, {state(false, 500s, "the worker was killed")}));
+}
+
+TEST_CASE("a body that came back by itself has to stay away as long again before its spare is taken") {
+  RecoveryLadder ladder{false, true};
+  const auto spare_may = [&](Duration now, Utc wanted = Utc::max()) {
+    return ladder.advance(at(now), wanted)->recover.spare;
+  };
+  ladder.body_is(false, at(0s));
+  for (const auto now : {0s, 30s, 60s}) CHECK_FALSE(spare_may(now));
+  CHECK(spare_may(90s));
+  ladder.body_is(true, at(100s));
+  ladder.body_is(false, at(200s));
+  for (const auto now : {200s, 230s, 260s}) CHECK_FALSE(spare_may(now));
+  CHECK_FALSE(spare_may(290s, at(299s)));  // it would come too late for the window
+  CHECK(spare_may(320s, at(330s)));
+  RecoveryLadder without{false};
+  without.body_is(false, at(0s));
+  for (const auto now : {0s, 30s, 60s, 90s}) CHECK_FALSE(without.advance(at(now), Utc::max())->recover.spare);
 }

@@ -60,7 +60,8 @@ order::Report any_report() {
     case 1:
       return order::OrderDone{any_count(), any_instant()};
     case 2:
-      return order::RigState{*rc::gen::arbitrary<std::int32_t>(), coin(), any_instant(), any_text()};
+      return order::RigState{*rc::gen::arbitrary<std::int32_t>(), coin(), any_instant(), any_text(),
+                             any_text()};
     default:
       break;
   }
@@ -104,7 +105,7 @@ ToWorker any_to_worker() {
     case 3:
       return order::Recover{one_of<order::Rung>({order::Rung::drain_and_retry, order::Rung::reopen,
                                                  order::Rung::reset_port, order::Rung::restart_worker}),
-                            any_instant()};
+                            any_instant(), coin()};
     case 4:
       return Acknowledge{any_count()};
     case 5:
