@@ -95,11 +95,7 @@ int serve_one(int argc, char** argv) {
     const auto thumbnail = pictures::read_thumbnail(jpeg);
     return thumbnail ? std::optional{look::see(*thumbnail)} : std::nullopt;
   };
-  if (const auto sketcher = pictures::sketcher_of(sky)) {
-    eyes.draw = [sketcher](const sim::RecordedFrame& frame) {
-      return pictures::small_jpeg(*sketcher, frame.opened, frame.closed, frame.exposure);
-    };
-  }
+  eyes.draw = pictures::drawn_by(sky);
   return worker::serve(options, cabled_bodies(), eyes);
 }
 

@@ -10,6 +10,7 @@
 #include "daemon/journal/state_root.h"
 #include "daemon/wired_body/wired_bodies.h"
 #include "lib/body/profile_text.h"
+#include "lib/exposure/brightness.h"
 #include "sim/body/fault_text.h"
 #include "sim/sky/day.h"
 
@@ -94,8 +95,8 @@ class Setups {
   [[nodiscard]] std::string sky() {
     if (!plan_.framing || !plan_.filtered_light) return {};
     const auto& at = opened_.timeline.circumstances;
-    // The table shows the disc 2.3 stops brighter than a middle grey.
-    const double density = (sim::disc_q - 2.3 - plan_.filtered_light->sun.q) / std::log2(10.0);
+    const double density =
+        (sim::disc_q - exposure::disc_above_grey.value - plan_.filtered_light->sun.q) / std::log2(10.0);
     sim::Day day{at.eclipse,
                  at.site,
                  opened_.facts.moved,

@@ -1,17 +1,18 @@
 // A simulated body's own small pictures.
 #pragma once
 
-#include <memory>
+#include <functional>
 #include <string>
 
+#include "sim/body/simulated_body.h"
 #include "sim/sky/day.h"
 
 namespace noonfall::pictures {
 
-/// Of the file a daemon wrote. None without one: such a body has no small pictures.
-[[nodiscard]] std::shared_ptr<const sim::Sketcher> sketcher_of(const std::string& path);
-
 [[nodiscard]] std::string small_jpeg(const sim::Sketcher& sketcher, Utc opened, Utc closed,
                                      const exposure::Exposure& exposure);
+
+/// Of the day in a file that a daemon wrote. Empty without one: such a body has no small pictures.
+[[nodiscard]] std::function<std::string(const sim::RecordedFrame&)> drawn_by(const std::string& path);
 
 }  // namespace noonfall::pictures

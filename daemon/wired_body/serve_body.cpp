@@ -83,11 +83,7 @@ int serve_body(BodyOptions options) {
   const auto transaction =
       options.transaction_ms ? from_seconds(*options.transaction_ms / 1000) : wire::transaction_time;
   wire::PtpBody body{options.identity, std::move(*setup), std::move(*line_faults), transaction};
-  if (const auto sketcher = pictures::sketcher_of(options.sky)) {
-    body.draw_by([sketcher](const sim::RecordedFrame& frame) {
-      return pictures::small_jpeg(*sketcher, frame.opened, frame.closed, frame.exposure);
-    });
-  }
+  body.draw_by(pictures::drawn_by(options.sky));
   const auto note = [&](const sim::RecordedFrame& frame) {
     if (record) record->append(frame);
   };

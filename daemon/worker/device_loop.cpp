@@ -8,6 +8,7 @@
 #include "daemon/diagnostic/log.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/call_deadline.h"
+#include "lib/exposure/scale.h"
 #include "lib/rig/rig.h"
 
 namespace noonfall::worker {
@@ -18,10 +19,6 @@ constexpr Duration longest_care = std::chrono::minutes{3};    // listing a full 
 constexpr Duration always_free = std::chrono::seconds{3};     // for a look that takes a moment
 constexpr Duration preview_time = std::chrono::seconds{5};    // has to be left before anything is due
 constexpr Duration preview_period = std::chrono::minutes{2};
-
-bool shorter(const exposure::Exposure& a, const exposure::Exposure& b) {
-  return exposure::exact_seconds(a.shutter) < exposure::exact_seconds(b.shutter);
-}
 
 class DeviceLoop {
  public:
@@ -85,7 +82,7 @@ class DeviceLoop {
     const auto* done = std::get_if<order::FrameDone>(&report);
     if (done == nullptr || done->outcome != order::Outcome::fired || done->files.empty()) return;
     const bool same_set = picture_ && picture_->id.step == done->id.step && picture_->id.set == done->id.set;
-    if (!same_set || shorter(done->exposure, picture_->exposure)) picture_ = *done;
+    if (!same_set || exposure::shorter(done->exposure.shutter, picture_->exposure.shutter)) picture_ = *done;
   }
 
   /// Fetches one now and then, where nothing is due; what is left to wait for then.

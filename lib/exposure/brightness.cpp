@@ -52,8 +52,6 @@ double daylight_lux(Degrees apparent_altitude, double magnitudes_per_airmass) {
   return 400 + 1.5e4 * height + 1.2e5 * height * through;
 }
 
-constexpr Degrees tried_out_at{60};
-
 constexpr Subject corona_at(double radii) {
   return {SubjectKind::corona, radii, radii};
 }
@@ -152,7 +150,6 @@ double airmass(Degrees apparent_altitude) {
 }
 
 Stops extinction(Degrees apparent_altitude, double magnitudes_per_airmass) {
-  const double stops_per_magnitude = 0.4 * std::log2(10.0);
   return {magnitudes_per_airmass * airmass(apparent_altitude) * stops_per_magnitude};
 }
 

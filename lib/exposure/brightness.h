@@ -1,6 +1,7 @@
 // How much darker than the whole disc a crescent is, all of it being near the limb.
 #pragma once
 
+#include <cmath>
 #include <optional>
 #include <span>
 #include <string_view>
@@ -43,12 +44,17 @@ inline constexpr double clear_air_magnitudes = 0.2;
 /// of ozone stay (the split after Hayes & Latham 1975, Astrophysical Journal 197, 593; figures from memory).
 [[nodiscard]] double clear_air_magnitudes_at(Metres elevation);
 
+/// Two and a half magnitudes are ten times the light (Pogson's ratio).
+inline const double stops_per_magnitude = 0.4 * std::log2(10.0);
+
+/// How high the Sun stands where exposures are usually tried out.
+inline constexpr Degrees tried_out_at{60};
+
 /// Light lost on the way through the air.
 [[nodiscard]] Stops extinction(Degrees apparent_altitude,
                                double magnitudes_per_airmass = clear_air_magnitudes);
 
-/// How much longer to expose than with the Sun at 60 degrees, where exposures are usually tried out; zero
-/// above.
+/// How much longer to expose than with the Sun where exposures are tried out; zero above.
 [[nodiscard]] Stops low_sun_stops(Degrees apparent_altitude,
                                   double magnitudes_per_airmass = clear_air_magnitudes);
 
@@ -57,6 +63,12 @@ struct Brightness {
   double q = 0;
   friend constexpr auto operator<=>(Brightness, Brightness) = default;
 };
+
+/// Of a middle grey, of what the sensor holds: 10 / 78 (ISO 12232, the two constants of saturation speed).
+inline constexpr double middle_grey = 10.0 / 78;
+/// How much brighter than that the table has the Sun's disc, whose luminance of 1.6e9 cd/m2 is a middle grey
+/// at Q 26.9, by K = 12.5 (ISO 2720).
+inline constexpr Stops disc_above_grey{2.3};
 
 /// A landscape by day, the Sun high: t = 1/ISO at f/16 (common practice, no source).
 inline constexpr Brightness landscape_by_day{8};

@@ -16,7 +16,6 @@ using exposure::Shutter;
 
 constexpr std::array heights{0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 4.0};
 constexpr double clips_at = 0.6;  // the corona is brighter than the law by half a stop and more at times
-constexpr double middle_grey = 10.0 / 78;
 constexpr int most_whole_sets = 3;
 constexpr std::size_t most_rungs = 24;
 
@@ -25,7 +24,7 @@ double disc_electrons(const Light& light) {
   const auto& sensor = light.sensor;
   const auto published = exposure::brightness_of({exposure::SubjectKind::corona, 1, 1}, 0)->middle();
   const double seconds = exposure::ideal_seconds(published, light.aperture, sensor.base_iso).value;
-  return sensor.full_well_e * middle_grey / seconds / exposure::corona_of_centre(2);
+  return sensor.full_well_e * exposure::middle_grey / seconds / exposure::corona_of_centre(2);
 }
 
 std::vector<double> heights_of(const exposure::Subject& corona) {

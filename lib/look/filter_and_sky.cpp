@@ -2,10 +2,13 @@
 
 #include <cmath>
 
+#include "lib/exposure/brightness.h"
+
 namespace noonfall::look {
 namespace {
 
-const double stops_per_magnitude = 0.4 * std::log2(10.0);
+using exposure::stops_per_magnitude;
+
 constexpr double point_error = 0.05;  // stops, of one measure in a steady sky
 constexpr double cloud_error = 0.1;   // stops off the line: such a point has half its weight
 constexpr double sky_spread = 0.2;    // magnitudes per airmass: how far a clear sky differs from another

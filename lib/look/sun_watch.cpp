@@ -6,14 +6,14 @@
 
 #include <fmt/format.h>
 
+#include "lib/exposure/brightness.h"
 #include "lib/time/utc_text.h"
 
 namespace noonfall::look {
 namespace {
 
-/// The table's exposure of the Sun's disc, of a full picture: 2.3 stops above ISO 12232's middle grey of 10 /
-/// 78, by the Sun's luminance of 1.6e9 cd/m2 and ISO 2720.
-const double table_light = 10.0 / 78 * std::exp2(2.3);
+/// The Sun's disc as the exposure table has it, of a full picture.
+const double table_light = exposure::middle_grey * std::exp2(exposure::disc_above_grey.value);
 
 constexpr double seen_anyway = 0.05;  // a frame exposed for so much light isn't black by itself
 constexpr double little_room = 0.03;  // of the frame's width

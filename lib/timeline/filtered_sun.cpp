@@ -5,12 +5,6 @@
 #include "lib/contacts/sky_track.h"
 
 namespace noonfall::timeline {
-namespace {
-
-constexpr Degrees tried_out_at{60};  // as low_sun_stops has it
-
-}  // namespace
-
 std::optional<look::Sight> sight_of(const FilteredLight& light, const contacts::Circumstances& sky,
                                     const exposure::Exposure& exposure, Utc at, const look::SunSeen& seen) {
   const auto sun = contacts::sun_at(sky, at);
@@ -22,7 +16,8 @@ std::optional<look::Sight> sight_of(const FilteredLight& light, const contacts::
                    exposure::low_sun_stops(sun->apparent_altitude, light.magnitudes_per_airmass).value -
                    exposure::crescent_stops(crescent).value;
   const double wanted_s = exposure::ideal_seconds({q}, *aperture, exposure.iso).value;
-  const double airmass = exposure::airmass(sun->apparent_altitude) - exposure::airmass(tried_out_at);
+  const double airmass =
+      exposure::airmass(sun->apparent_altitude) - exposure::airmass(exposure::tried_out_at);
   return look::Sight{.at = at,
                      .seen = seen,
                      .exposed = {std::log2(exposure::exact_seconds(exposure.shutter) / wanted_s)},

@@ -176,7 +176,7 @@ Radiance radiance(const Scene& scene, const Corona& corona, const Imager& imager
 
 double share_of_full(const exposure::Exposure& exposure) {
   const auto n = exposure::exact_value(exposure.aperture.value_or(telescope));
-  return middle_grey * std::exp2(disc_q) * exposure::exact_seconds(exposure.shutter) *
+  return exposure::middle_grey * std::exp2(disc_q) * exposure::exact_seconds(exposure.shutter) *
          exposure::exact_value(exposure.iso) / (n * n);
 }
 

@@ -35,10 +35,8 @@ inline constexpr double glare = 2e-4;
 inline constexpr Rgb sky_colour{0.8F, 0.95F, 1.3F};
 
 /// Q of t = N^2 / (ISO 2^Q) for the mean disc in the clear at a middle grey: luminance 1.6e9 cd/m2 and K
-/// = 12.5 (ISO 2720). The exposure guide, at Q 24.6, shows it 2.3 stops brighter.
+/// = 12.5 (ISO 2720). The exposure guide, at Q 24.6, shows it `disc_above_grey` brighter.
 inline constexpr double disc_q = 26.9;
-/// Of a middle grey, of what the sensor holds: 10 / 78 (ISO 12232, the two constants of saturation speed).
-inline constexpr double middle_grey = 10.0 / 78;
 
 /// The corona of one day: flattened, with streamers, by its seed; and prominences.
 class Corona {

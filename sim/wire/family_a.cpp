@@ -50,14 +50,14 @@ struct BracketMenu {
   std::uint8_t pattern = 8;  // no frame
 
   /// Those with as many frames to each side of the middle.
-  [[nodiscard]] std::optional<OwnBracket> bracket() const {
+  [[nodiscard]] std::optional<BodyBracket> bracket() const {
     constexpr std::array steps{1.0 / 3, 1.0 / 2, 2.0 / 3, 1.0, 2.0, 3.0};
     constexpr std::uint8_t three_frames = 4;
     constexpr std::uint8_t nine_frames = 7;
     if (on == 0 || set > 1 || pattern < three_frames || pattern > nine_frames) return std::nullopt;
-    return OwnBracket{3 + 2 * (pattern - three_frames),
-                      {steps.at(step)},
-                      order == 0 ? OwnBracket::Order::middle_then_rising : OwnBracket::Order::rising};
+    return BodyBracket{3 + 2 * (pattern - three_frames),
+                       {steps.at(step)},
+                       order == 0 ? BodyBracket::Order::middle_then_rising : BodyBracket::Order::rising};
   }
 };
 

@@ -43,10 +43,10 @@ Property bracket(TetheredCamera& camera) {
     codes.emplace_back(step.value, as_u32(static_cast<std::uint32_t>(step.value * 8 + 0.4)));
   const auto now = camera.bracket() ? camera.bracket()->by.value : 0;
   return coded_setting<double>(code::bracket, codes, now, [&camera](double by, Utc when) {
-    using Order = OwnBracket::Order;
+    using Order = BodyBracket::Order;
     constexpr int frames = 3;
     const auto order = camera.profile().brackets->middle_first ? Order::middle_then_outward : Order::rising;
-    return camera.set_bracket(by > 0 ? std::optional{OwnBracket{frames, {by}, order}} : std::nullopt, when);
+    return camera.set_bracket(by > 0 ? std::optional{BodyBracket{frames, {by}, order}} : std::nullopt, when);
   });
 }
 

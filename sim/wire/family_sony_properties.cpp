@@ -41,19 +41,19 @@ Property iso(TetheredCamera& camera, Utc now) {
 }
 
 /// The brackets among its drives: the frames, the step, held or one by one (config.c:4091).
-std::vector<std::pair<OwnBracket, std::uint16_t>> brackets_of(const body::Profile& profile) {
+std::vector<std::pair<BodyBracket, std::uint16_t>> brackets_of(const body::Profile& profile) {
   constexpr std::pair<double, int> steps[] = {{1.0 / 3, 0x37}, {0.5, 0x57}, {2.0 / 3, 0x77},
                                               {1, 0x11},       {2, 0x21},   {3, 0x31}};
-  std::vector<std::pair<OwnBracket, std::uint16_t>> all;
+  std::vector<std::pair<BodyBracket, std::uint16_t>> all;
   if (!profile.brackets) return all;
   const auto order =
-      profile.brackets->middle_first ? OwnBracket::Order::middle_then_outward : OwnBracket::Order::rising;
+      profile.brackets->middle_first ? BodyBracket::Order::middle_then_outward : BodyBracket::Order::rising;
   for (const auto step : profile.brackets->steps) {
     for (const auto& [by, code] : steps) {
       if (std::abs(by - step.value) > 0.1) continue;
       for (const int frames : {3, 5, 9}) {
         if (std::ranges::count(profile.brackets->frames, frames) > 0 && (by < 2 || frames < 9))
-          all.emplace_back(OwnBracket{frames, step, order},
+          all.emplace_back(BodyBracket{frames, step, order},
                            static_cast<std::uint16_t>(0x8000 | frames << 8 | code));
       }
     }

@@ -21,9 +21,9 @@ CameraAnswer answer_of(const rig::DeviceAnswer& answer) {
 }
 
 /// The times of its frames, in the order taken.
-std::vector<exposure::Shutter> times_of(const OwnBracket& bracket, exposure::Shutter middle,
+std::vector<exposure::Shutter> times_of(const BodyBracket& bracket, exposure::Shutter middle,
                                         const std::vector<exposure::Shutter>& choices) {
-  using Order = OwnBracket::Order;
+  using Order = BodyBracket::Order;
   auto times = exposure::centred_ladder(middle, bracket.frames, bracket.by, choices).shutters;
   if (bracket.order == Order::rising) return times;
   const auto at = static_cast<std::ptrdiff_t>(times.size() / 2);
@@ -108,7 +108,7 @@ CameraAnswer TetheredCamera::set_bulb(Utc now) {
   return {Answer::ok, settled_at_, {}};
 }
 
-CameraAnswer TetheredCamera::set_bracket(const std::optional<OwnBracket>& bracket, Utc now) {
+CameraAnswer TetheredCamera::set_bracket(const std::optional<BodyBracket>& bracket, Utc now) {
   if (busy(now)) return {Answer::busy, now, "the body is busy"};
   if (bracket != bracket_) bracket_frame_ = 0;
   bracket_ = bracket;

@@ -50,12 +50,12 @@ struct CameraAnswer {
 
 /// A bracket that a body takes by itself around its shutter time: in continuous drive all of it at one
 /// release, in single drive one frame of it at each.
-struct OwnBracket {
+struct BodyBracket {
   enum class Order { rising, middle_then_outward, middle_then_rising };
   int frames = 0;
   Stops by;
   Order order = Order::rising;
-  bool operator==(const OwnBracket&) const = default;
+  bool operator==(const BodyBracket&) const = default;
 };
 
 class TetheredCamera {
@@ -88,8 +88,8 @@ class TetheredCamera {
   CameraAnswer release(int frames, Destination destination, Utc now);
   CameraAnswer set_bulb(Utc now);
   /// None: each frame has the shutter time that is set.
-  CameraAnswer set_bracket(const std::optional<OwnBracket>& bracket, Utc now);
-  [[nodiscard]] const std::optional<OwnBracket>& bracket() const { return bracket_; }
+  CameraAnswer set_bracket(const std::optional<BodyBracket>& bracket, Utc now);
+  [[nodiscard]] const std::optional<BodyBracket>& bracket() const { return bracket_; }
   [[nodiscard]] bool is_at_bulb() const { return at_bulb_; }
   /// A shutter button held down until let_go(): at bulb one frame for as long, in single drive one frame,
   /// else frames for as long.
@@ -125,7 +125,7 @@ class TetheredCamera {
   sim::SimulatedBody body_;
   sim::Settings settings_;
   sim::Settings before_;  // the last setting asked for
-  std::optional<OwnBracket> bracket_;
+  std::optional<BodyBracket> bracket_;
   std::size_t bracket_frame_ = 0;  // the next in single drive
   bool at_bulb_ = false;           // instead of the settings' shutter time
   body::Files files_;

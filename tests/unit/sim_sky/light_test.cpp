@@ -65,7 +65,7 @@ TEST_CASE("at the exposure guide's settings each subject comes near a middle gre
     const double seconds = 64 / (400 * std::exp2(q));
     // share_of_full is for exposures by their names: the nearest is taken, and its own time counted.
     const exposure::Exposure one_second{{1, 1}, exposure::FNumber{80}, {400}};
-    return std::log2(sim::share_of_full(one_second) * seconds * light / sim::middle_grey);
+    return std::log2(sim::share_of_full(one_second) * seconds * light / exposure::middle_grey);
   };
   struct Row {
     double height;
@@ -79,7 +79,7 @@ TEST_CASE("at the exposure guide's settings each subject comes near a middle gre
   CHECK(std::abs(grey_off(9, sim::prominence_light)) < 3);
   // Through ND 5: bright, and not full. The guide's disc is 2.3 stops over a middle grey of 1.6e9 cd/m2.
   CHECK(grey_off(8, 1e-5) == Approx(2.3).epsilon(0.05));
-  CHECK(sim::middle_grey * std::exp2(grey_off(8, 1e-5)) * double{sim::disc_light(0)[1]} < 1);
+  CHECK(exposure::middle_grey * std::exp2(grey_off(8, 1e-5)) * double{sim::disc_light(0)[1]} < 1);
   // The sky in totality, 2.8 to 6.4e-10 of the disc (sky meters, Idaho 2017).
   CHECK(sim::sky_in_totality > 2.8e-10);
   CHECK(sim::sky_in_totality < 6.4e-10);
