@@ -28,7 +28,7 @@ const std::filesystem::path top{NOONFALL_SOURCE};
 
 /// Each test that `text` names is in the tree; how many those are.
 int check_tests_named(const std::string& text, std::map<std::string, std::string>& sources) {
-  static const std::regex shown{R"re(`([^`]+)`: "([^"]+)")re"};
+  static const std::regex shown{R"re(`([^`\n]+)`: "([^"\n]+)")re"};
   int named = 0;
   for (std::sregex_iterator test{text.begin(), text.end(), shown}, end; test != end; ++test, ++named) {
     auto& source = sources[test->str(1)];
