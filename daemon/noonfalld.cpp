@@ -38,7 +38,7 @@ struct CommandLine {
   std::string simulate;  // what kind of body, or nothing
   std::string voice;
   std::string voice_command;
-  event_loop::VoiceChoice speaks;
+  event_loop::VoiceOptions speaks;
   int voice_delay_ms = 0;
   bool preflight = false;
   std::string page = page::usual_address;

@@ -101,7 +101,7 @@ EventLoop::~EventLoop() {
   if (key_input_) (void)keys_.release();
 }
 
-void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceChoice& choice) {
+void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceOptions& choice) {
   voice::VoiceSettings settings{
       opened.folder->path() + "/voice", opened.timeline.language, {}, choice.command, choice.delay};
   if (choice.command.empty()) settings.sink = voice::alsa_sink(choice.device);

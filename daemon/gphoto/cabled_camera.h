@@ -57,7 +57,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
   [[nodiscard]] std::optional<std::string> preview(const std::string& file, Utc until) override;
 
-  [[nodiscard]] Result<body::BodySheet> sheet() override;
+  [[nodiscard]] Result<body::Description> description() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
   [[nodiscard]] std::optional<body::OwnBrackets> own_brackets() override;
   [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
@@ -126,10 +126,10 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void time_bracket(Burst& burst) const;
   void end_left_bracket(Session& session, Family& family);
 
-  // cabled_dials.cpp: settings that the body changes by itself, or a person does
+  // cabled_settings.cpp: settings that the body changes by itself, or a person does
   void read_settings();
-  void read_dials_again();
-  void look_at_dial();
+  void read_settings_again();
+  void look_at_mode();
   [[nodiscard]] bool hear_setting(const News& news);
 
   // cabled_release.cpp: taking frames, and finding out what became of them
@@ -188,7 +188,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   bool on_spare_ = false;
   State state_ = State::closed;
   std::optional<Body> body_;
-  std::optional<Found> last_place_;
+  std::optional<ListedBody> last_place_;
   int silences_ = 0;  // in a row
 
   exposure::Exposure wanted_;                        // last asked for

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "daemon/clock/gpsd_reports.h"
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 #include "lib/contacts/contact.h"
 #include "lib/shotlog/line.h"
 #include "lib/time/time_scales.h"
@@ -45,8 +45,8 @@ struct Power {
 /// `free`: where the run is kept.
 [[nodiscard]] Item judge_room(Megabytes free);
 
-/// One body of a rig; the sheet is empty where it wasn't found, and then `why` says why not.
-[[nodiscard]] Items judge_body(const std::string& rig, const std::optional<body::BodySheet>& sheet,
+/// One body of a rig; `told` is empty where it wasn't found, and then `why` says why not.
+[[nodiscard]] Items judge_body(const std::string& rig, const std::optional<body::Description>& told,
                                const std::string& why, const body::Demand& demand);
 
 }  // namespace noonfall::preflight

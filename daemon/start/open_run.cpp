@@ -218,7 +218,7 @@ class Opener {
 
   Checked check_real_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return {};
-    auto checked = check_bodies(*plan_.plan, request_.can_drive ? Cables::driven : Cables::not_driven);
+    auto checked = check_bodies(*plan_.plan, request_.can_drive ? OnCables::driven : OnCables::not_driven);
     if (!checked) attach_source(checked.error().why, plan_path_, plan_text_);
     return checked;
   }

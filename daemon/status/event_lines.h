@@ -36,7 +36,7 @@ class EventLines {
   [[nodiscard]] Event event_of(const shotlog::Header& header);
   [[nodiscard]] Event event_of(const shotlog::Amendment& amendment);
   [[nodiscard]] Event event_of(const shotlog::Intent& intent);
-  [[nodiscard]] Event event_of(const shotlog::Outcome& outcome);
+  [[nodiscard]] Event event_of(const shotlog::FrameOutcome& outcome);
   [[nodiscard]] Event event_of(const shotlog::Skip& skip);
   [[nodiscard]] bool first(const shotlog::FrameName& frame, const std::string& what);
 

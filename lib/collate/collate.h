@@ -43,7 +43,7 @@ struct CameraClock {
 };
 
 /// The frames of one set of more than one.
-struct Bracket {
+struct BracketTaken {
   Utc opened;  // its first frame
   int frames = 0;
   int there = 0;  // of them have a file
@@ -56,12 +56,12 @@ struct Bracket {
 struct Collation {
   std::vector<Photo> photos;
   Logged log;
-  std::vector<Row> rows;                           // by time, what has none last
-  std::vector<CameraClock> clocks;                 // by camera and time
-  std::map<shotlog::FrameName, Bracket> brackets;  // by their set, whose frame is 0
-  int lone = 0;                                    // frames with only one of the two files that the body made
+  std::vector<Row> rows;                                // by time, what has none last
+  std::vector<CameraClock> clocks;                      // by camera and time
+  std::map<shotlog::FrameName, BracketTaken> brackets;  // by their set, whose frame is 0
+  int lone = 0;  // frames with only one of the two files that the body made
 
-  [[nodiscard]] const Bracket* bracket_of(const shotlog::FrameName& frame) const;
+  [[nodiscard]] const BracketTaken* bracket_of(const shotlog::FrameName& frame) const;
   [[nodiscard]] int count(Status status) const;
 };
 

@@ -96,7 +96,7 @@ struct FaultDraw {
 
 }  // namespace
 
-std::string_view to_text(FaultKind kind) {
+std::string_view to_text(RatedFault kind) {
   constexpr std::string_view words[] = {"a lost frame", "a body gone for 10 s", "a slow card"};
   return words[static_cast<std::size_t>(kind)];
 }

@@ -132,8 +132,8 @@ class Panasonic final : public Dialect {
                          [](exposure::Iso each) { return static_cast<std::uint32_t>(each.value); });
     });
     settings_.add(vendor::shutter, [this](Utc) {
-      return as_dialled(shutter_setting(vendor::shutter, camera_, camera_.settings(), thousandths), panel_,
-                        traits_);
+      return as_the_mode_allows(shutter_setting(vendor::shutter, camera_, camera_.settings(), thousandths),
+                                panel_, traits_);
     });
     settings_.add(vendor::aperture, [this](Utc) {
       return aperture_setting(vendor::aperture, camera_, camera_.settings(),

@@ -83,8 +83,8 @@ std::optional<int> LineFaults::battery_percent(Utc now) const {
   return low == nullptr ? std::nullopt : std::optional{low->percent};
 }
 
-bool LineFaults::dial_off_manual(Utc now) const {
-  return in_force<DialOffManual>(faults_, now) != nullptr;
+bool LineFaults::mode_off_manual(Utc now) const {
+  return in_force<ModeOffManual>(faults_, now) != nullptr;
 }
 
 bool LineFaults::focus_fails(Utc now) const {

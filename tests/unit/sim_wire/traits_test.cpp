@@ -154,7 +154,7 @@ TEST_CASE("family A, newest generation: the shutter time opens by the control mo
 
 TEST_CASE("the dial away from M: the list of times is as it was, or shrinks to the present one") {
   LineFault off;
-  off.effect = DialOffManual{};
+  off.effect = ModeOffManual{};
   for (const auto family : {Family::generic, Family::a}) {
     for (const auto& [words, count] :
          {std::pair{std::vector<std::string>{"dial-shrinks-lists"}, 1}, {std::vector<std::string>{}, 10}}) {
