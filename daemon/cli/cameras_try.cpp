@@ -23,9 +23,9 @@ using cameras::SettingsTrial;
 struct TriedRig {
   std::string name;
   body::Demand demand;
-  std::optional<body::Description> told;
-  std::vector<SettingsTrial> trials;
-  Diagnostics errors;
+  std::optional<body::Description> told = {};
+  std::vector<SettingsTrial> trials = {};
+  Diagnostics errors = {};
 
   [[nodiscard]] bool all_as_asked() const {
     return std::all_of(trials.begin(), trials.end(),
@@ -70,7 +70,7 @@ cameras::CameraCommand command_for(const plan::Rig& rig, const timeline::RigTime
 TriedRig try_rig(const plan::Rig& rig, const timeline::RigTimeline& planned, const CamerasOptions& options,
                  ProgressLine& progress) {
   const auto wanted = settings_of(planned);
-  TriedRig tried{rig.name, demand_of(planned), {}, {}, {}};
+  TriedRig tried{.name = rig.name, .demand = demand_of(planned)};
   auto command = command_for(rig, planned, options);
   for (const auto& call : wanted) command.input += cameras::encode(call);
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {

@@ -102,8 +102,10 @@ EventLoop::~EventLoop() {
 }
 
 void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceOptions& choice) {
-  voice::VoiceSettings settings{
-      opened.folder->path() + "/voice", opened.timeline.language, {}, choice.command, choice.delay};
+  voice::VoiceSettings settings{.folder = opened.folder->path() + "/voice",
+                                .language = opened.timeline.language,
+                                .command = choice.command,
+                                .delay = choice.delay};
   if (choice.command.empty()) settings.sink = voice::alsa_sink(choice.device);
   voice_.emplace(std::move(settings), [this](run::Input news) {
     boost::asio::post(io_, [this, news = std::move(news)]() mutable { live_->voice_news(std::move(news)); });

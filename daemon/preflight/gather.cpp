@@ -84,14 +84,13 @@ Item judge_voice(const start::OpenedRun& run, const Surroundings& around) {
   constexpr const char* remedy =
       "espeak-ng installed, the loudspeaker on and loud, --voice-device the right one";
   Said said;
-  voice::Voice voice{{run.folder->path() + "/voice",
-                      run.timeline.language,
-                      voice::alsa_sink(around.voice_device),
-                      {},
-                      around.voice_delay},
+  voice::Voice voice{{.folder = run.folder->path() + "/voice",
+                      .language = run.timeline.language,
+                      .sink = voice::alsa_sink(around.voice_device),
+                      .delay = around.voice_delay},
                      [&](const run::Input& news) { said.take(news); }};
   const auto ends = posix::boot_now() + 3s;
-  voice.say({"noonfall", {}, ends, BootTime::max(), true});
+  voice.say({.words = "noonfall", .ends = {}, .ends_at = ends, .expires_at = BootTime::max(), .first = true});
   if (const auto why = said.wait(); !why.empty()) return {"voice", Verdict::fail, why, remedy};
   if (!around.heard) return {"voice", Verdict::warn, "played; nobody was asked whether it was heard", remedy};
   if (!around.heard()) return {"voice", Verdict::fail, "played, and not heard", remedy};

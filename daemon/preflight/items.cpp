@@ -41,7 +41,7 @@ std::string to_text(const Item& item) {
 }
 
 Item judge_clock(const shotlog::ClockState& clock, const std::string& source) {
-  Item item{"clock", Verdict::pass, fmt::format("grade {}, {}", shotlog::to_text(clock.grade), source), {}};
+  Item item{.name = "clock", .words = fmt::format("grade {}, {}", shotlog::to_text(clock.grade), source)};
   if (clock.grade == shotlog::ClockGrade::c) item.verdict = Verdict::warn;
   if (clock.grade == shotlog::ClockGrade::f) item.verdict = Verdict::fail;
   if (item.verdict != Verdict::pass)

@@ -18,8 +18,8 @@ enum class Verdict { pass, warn, fail };
 struct Item {
   std::string name;
   Verdict verdict = Verdict::pass;
-  std::string words;   // what was found
-  std::string remedy;  // what to do about it; empty when it passed
+  std::string words;        // what was found
+  std::string remedy = {};  // what to do about it; empty when it passed
   bool operator==(const Item&) const = default;
 };
 using Items = std::vector<Item>;

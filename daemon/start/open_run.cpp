@@ -61,7 +61,8 @@ class Opener {
                             .and_then([&] { return keep(); })
                             .map([&] { choose_power_command(run_, request_.power_command, findings_); });
     if (!opened) append(findings_, opened.error().why);
-    Opening out{{}, std::move(findings_), opened ? Exit::done : opened.error().exit, std::move(over_)};
+    Opening out{.run = {}, .findings = std::move(findings_), .exit = Exit::done, .done = std::move(over_)};
+    if (!opened) out.exit = opened.error().exit;
     if (opened) out.run = std::move(run_);
     return out;
   }

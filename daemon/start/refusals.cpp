@@ -60,7 +60,7 @@ Diagnostics not_taken(const RunRequest& request, const journal::RunSettings& beg
 }
 
 command_line::Checked check_bodies(const plan::Plan& plan, OnCables cables) {
-  command_line::Refusal refusal{{}, Exit::environment};
+  command_line::Refusal refusal{.why = {}, .exit = Exit::environment};
   std::map<std::string, std::string> rig_of;  // by serial number
   const auto refuse_plan = [&](const plan::Rig& rig, const char* code, std::string message,
                                const char* hint) {

@@ -100,16 +100,24 @@ Event EventLines::event_of(const shotlog::FrameOutcome& outcome) {
   if (outcome.result == order::Outcome::fired) return {};
   const auto result = std::string{order::to_text(outcome.result)};
   const auto& frame = outcome.frame;
-  return {{}, named(frame), numbered(frame), with_why(result, outcome.why), first(frame, result)};
+  return {.who = named(frame),
+          .which = numbered(frame),
+          .what = with_why(result, outcome.why),
+          .new_kind = first(frame, result)};
 }
 
 Event EventLines::event_of(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
   if (skip.reason == shotlog::SkipReason::step_over) return {};
   const bool is_new = first(frame, "skipped");
-  if (frame.set > 0) return {{}, named(frame), numbered(frame), with_why("skipped", why_of(skip)), is_new};
+  if (frame.set > 0)
+    return {.who = named(frame),
+            .which = numbered(frame),
+            .what = with_why("skipped", why_of(skip)),
+            .new_kind = is_new};
   const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
-  return {{}, with_why(fmt::format("{}{} is left out", alarm, named(frame)), why_of(skip)), {}, {}, is_new};
+  return {.who = with_why(fmt::format("{}{} is left out", alarm, named(frame)), why_of(skip)),
+          .new_kind = is_new};
 }
 
 bool alarms(const shotlog::Skip& skip, bool totality) {

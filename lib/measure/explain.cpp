@@ -65,7 +65,8 @@ void explain_bracket(const Measured& measured, OpeningStamp stamp, std::vector<s
   if (!measured.profile.brackets) return;
   const auto& profile = measured.profile;
   std::vector<exposure::Exposure> set;
-  for (const auto time : measured.bracket->times) set.push_back({time, {}, {100}});
+  for (const auto time : measured.bracket->times)
+    set.push_back({.shutter = time, .aperture = {}, .iso = {100}});
   auto predicted = profile.release.typical + body::predict_set(profile, body::Drive::bracket, set).lasts;
   if (stamp == OpeningStamp::inferred) predicted += profile.readout;
   // A button that is held hides when they were over.

@@ -185,7 +185,7 @@ void Rig::prepare_or_release(Utc now, Held& held) {
   if (!held.settled && !as_wanted(held)) return call(wanted(held));
   const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
-  ReleaseCall asked{{}, opens_by(held)};
+  ReleaseCall asked{.frames = {}, .stop_by = opens_by(held)};
   // A body that wouldn't go into its burst takes the frames one by one.
   const bool together = drive_ == order.drive && order.drive != body::Drive::single;
   const auto last = together ? order.frames.size() : held.next + 1;

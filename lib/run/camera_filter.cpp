@@ -142,8 +142,10 @@ void CameraFilter::bring_back(Utc now, VoiceState& voice, LogWriter& log, Output
   if (called || (away && !covered)) {
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
     const auto ends = called ? on_->ends : now + voice.takes(on_words());
-    say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
-        now, log, out);
+    say({.words = on_words(),
+         .ends = ends,
+         .filter = shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}},
+        voice, now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
     if (called && window_ && mode_ == shotlog::Mode::event) on_again_ = window_->closes;
   } else if (now >= start) {
@@ -187,7 +189,8 @@ void CameraFilter::take_off_late(Utc now, const VoiceState& voice, LogWriter& lo
   const auto from = std::max(off_again_from_, voice.free_from);
   if (now < from) return out.wake_at(from);
   off_again_from_ = now + off_again_every;
-  say({off_text_, ends, {}, shotlog::FilterCue{rig_, FilterState::off}}, voice, now, log, out);
+  say({.words = off_text_, .ends = ends, .filter = shotlog::FilterCue{rig_, FilterState::off}}, voice, now,
+      log, out);
 }
 
 /// Unless a person has confirmed it, the words of the window's end come again when the filter should be on.
@@ -198,7 +201,9 @@ void CameraFilter::say_on_again(Utc now, const VoiceState& voice, LogWriter& log
   if (!over && now < start) return out.wake_at(start);
   if (!over && now < voice.free_from) return out.wake_at(voice.free_from);
   const auto ends = *std::exchange(on_again_, std::nullopt);
-  if (!over) say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on}}, voice, now, log, out);
+  if (!over)
+    say({.words = on_words(), .ends = ends, .filter = shotlog::FilterCue{rig_, FilterState::on}}, voice, now,
+        log, out);
 }
 
 std::string CameraFilter::why_not_off(Utc now, Utc start) const {

@@ -63,18 +63,20 @@ class RecoveryLadder {
 
  private:
   static constexpr std::array ladder{
-      Attempt{{order::Remedy::reopen, {}}, nullptr, {}, false},
-      Attempt{
-          {order::Remedy::reset_port, {}}, "still away: its port is reset", std::chrono::seconds{5}, false},
-      Attempt{{order::Remedy::restart_worker, {}},
-              "still away: its worker is started anew; look at cable and battery, switch the camera off and "
-              "on",
-              std::chrono::seconds{10},
-              false},
-      Attempt{{order::Remedy::cycle_power, {}},
-              "still away: its power is switched off and on",
-              std::chrono::seconds{20},
-              false},
+      Attempt{.recover = {order::Remedy::reopen, {}}, .words = nullptr, .takes = {}, .asks = false},
+      Attempt{.recover = {order::Remedy::reset_port, {}},
+              .words = "still away: its port is reset",
+              .takes = std::chrono::seconds{5},
+              .asks = false},
+      Attempt{.recover = {order::Remedy::restart_worker, {}},
+              .words = "still away: its worker is started anew; look at cable and battery, switch the camera "
+                       "off and on",
+              .takes = std::chrono::seconds{10},
+              .asks = false},
+      Attempt{.recover = {order::Remedy::cycle_power, {}},
+              .words = "still away: its power is switched off and on",
+              .takes = std::chrono::seconds{20},
+              .asks = false},
   };
 
   static constexpr Duration spare_takes = std::chrono::seconds{10};

@@ -62,7 +62,7 @@ void fields(auto& io, json::Like<PlannedRig> auto& it) {
 
 void fields(auto& io, json::Like<Header> auto& it) {
   auto version = format_version;
-  io("noonfall_shot_log", version, json::Version{format_version, {}, oldest_version});
+  io("noonfall_shot_log", version, json::Version{.known = format_version, .oldest = oldest_version});
   io("mode", it.mode, json::Words{Mode::simulated});
   io("title", it.title);
   io("plan_sha256", it.plan_hash);

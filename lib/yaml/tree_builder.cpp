@@ -86,7 +86,7 @@ void TreeBuilder::open(Node node) {
            "fewer levels");
     throw ReadingEnded{};
   }
-  open_.push_back({std::move(node), {}, {}});
+  open_.push_back({.node = std::move(node)});
 }
 
 void TreeBuilder::close() {

@@ -84,11 +84,11 @@ struct FaultDraw {
     }
     for (int n = events(luck, rates.gone_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      faults.push_back({at, at + away, {}, BodyGone{}});
+      faults.push_back({.from = at, .until = at + away, .count = {}, .effect = BodyGone{}});
     }
     for (int n = events(luck, rates.slow_card_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      faults.push_back({at, at + slow_for, {}, SlowCard{slow_rate}});
+      faults.push_back({.from = at, .until = at + slow_for, .count = {}, .effect = SlowCard{slow_rate}});
     }
     return faults;
   }

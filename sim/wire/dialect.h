@@ -30,8 +30,8 @@ struct Request {
 
 struct Reply {
   std::uint16_t response = 0;
-  std::vector<std::uint32_t> parameters;
-  std::optional<Bytes> data;
+  std::vector<std::uint32_t> parameters = {};
+  std::optional<Bytes> data = {};
   Utc at;                   // Utc::max(): never
   Duration data_late_by{};  // all but the first packet
   std::optional<Damaged> damage{};
