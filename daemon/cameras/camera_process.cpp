@@ -19,7 +19,6 @@
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/posix/line_splitter.h"
 #include "daemon/posix/process.h"
-#include "lib/base/match.h"
 
 namespace noonfall::cameras {
 namespace {

@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/body/model.h"
 #include "lib/exposure/scale.h"
 
 namespace noonfall::cameras {

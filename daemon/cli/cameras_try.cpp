@@ -9,7 +9,6 @@
 #include "daemon/cameras/description_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/load/plan_loading.h"
-#include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
 #include "lib/json/json.h"

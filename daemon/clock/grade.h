@@ -5,7 +5,6 @@
 #include <span>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "daemon/clock/heard.h"
 #include "lib/shotlog/line.h"

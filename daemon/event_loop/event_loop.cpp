@@ -1,7 +1,6 @@
 #include "daemon/event_loop/event_loop.h"
 
 #include <cerrno>
-#include <climits>
 #include <csignal>
 #include <filesystem>
 #include <system_error>

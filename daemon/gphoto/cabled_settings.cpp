@@ -1,7 +1,5 @@
 // What a person at the body, or the body itself, does to its settings while it is open.
 #include <algorithm>
-#include <array>
-#include <utility>
 
 #include <fmt/format.h>
 

@@ -14,7 +14,6 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/service/inhibitor.h"
 #include "daemon/voice/alsa_sink.h"
-#include "daemon/voice/renderer.h"
 #include "daemon/voice/voice.h"
 #include "lib/base/number.h"
 #include "lib/body/model.h"

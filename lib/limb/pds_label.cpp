@@ -1,7 +1,6 @@
 #include "lib/limb/pds_label.h"
 
 #include <algorithm>
-#include <optional>
 
 #include <fmt/format.h>
 

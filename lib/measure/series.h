@@ -97,6 +97,7 @@ class Series {
   std::string why_failed_;
 };
 
+/// All of a series in its order, before anything is known of how the body behaves.
 [[nodiscard]] std::vector<Ask> series_script(const Subject& subject);
 
 }  // namespace noonfall::measure

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "lib/base/plain_text.h"
 #include "lib/exposure/brightness.h"

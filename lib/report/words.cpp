@@ -1,6 +1,5 @@
 #include "lib/report/words.h"
 
-#include <cmath>
 #include <numeric>
 
 #include <fmt/format.h>

@@ -1,6 +1,5 @@
 #include "lib/run/rig_scheduler.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "lib/base/match.h"

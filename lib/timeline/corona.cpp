@@ -1,6 +1,5 @@
 // What the frames of the corona will be worth when stacked.
 #include <algorithm>
-#include <cmath>
 
 #include "lib/exposure/scale.h"
 #include "lib/timeline/light.h"

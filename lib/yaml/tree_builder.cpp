@@ -1,7 +1,5 @@
 #include "lib/yaml/tree_builder.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 #include <yaml-cpp/mark.h>
 

@@ -1,6 +1,5 @@
 #include "sim/odds/trial.h"
 
-#include <algorithm>
 #include <cmath>
 #include <map>
 #include <string>

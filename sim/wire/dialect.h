@@ -101,6 +101,7 @@ class Dialect {
   const Traits& traits_;
 };
 
+/// A response alone; with data it is OK.
 [[nodiscard]] Reply plain(std::uint16_t response, Utc now);
 [[nodiscard]] Reply with_data(Bytes data, Utc now);
 /// What a release or a setting came to: at once, whenever the body will be free again.

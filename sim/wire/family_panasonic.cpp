@@ -1,7 +1,6 @@
 // Panasonic Lumix (extension 0x1C) as libgphoto2 2.5.30 drives it and as the dump panasonic-gh5 shows it:
 // settings of 32-bit numbers in datasets of their own, and a release by an operation that the driver's own
 // trigger doesn't use.
-#include "sim/wire/camera_codes.h"
 #include "sim/wire/dialect.h"
 #include "sim/wire/false_words.h"
 #include "sim/wire/standard_properties.h"

@@ -1,7 +1,5 @@
 #include "sim/wire/line_faults.h"
 
-#include <algorithm>
-
 namespace noonfall::wire {
 namespace {
 

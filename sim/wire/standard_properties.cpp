@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/base/number.h"
 #include "lib/time/utc_text.h"
 #include "sim/wire/camera_codes.h"
 #include "sim/wire/ptp_codes.h"

@@ -27,7 +27,8 @@ StorageInfo store_of(Host& host, std::uint32_t id) {
 
 std::vector<std::uint32_t> stores_of(Host& host) {
   REQUIRE(host.ask(operation::get_storage_ids) == response::ok);
-  return ByteReader{*host.last.data}.array_u32();
+  ByteReader reader{*host.last.data};
+  return read_array<std::uint32_t>(reader);
 }
 
 std::string name_of(Host& host, std::uint32_t handle) {
