@@ -9,6 +9,7 @@
 #include "daemon/command_line/parse_line.h"
 #include "daemon/command_line/plain_output.h"
 #include "daemon/load/leap_second_file.h"
+#include "daemon/load/limb_data.h"
 
 namespace {
 
@@ -19,7 +20,7 @@ int run(int argc, char** argv) {
       "noonfall photographs a solar eclipse hands-off: contact times, exposures, plans, rehearsals, "
       "reports."};
   app.require_subcommand(1);
-  command_line::introduce(app, "noonfall");
+  command_line::introduce(app, "noonfall", load::data_versions);
   cli::Context context{std::cout, std::cerr, load::newest_leap_seconds()};
   if (isatty(STDIN_FILENO) != 0 && isatty(STDERR_FILENO) != 0) context.ask = &std::cin;
   cli::add_eclipses_command(app, context);

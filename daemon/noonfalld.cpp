@@ -18,6 +18,7 @@
 #include "daemon/diagnostic/log.h"
 #include "daemon/event_loop/event_loop.h"
 #include "daemon/load/leap_second_file.h"
+#include "daemon/load/limb_data.h"
 #include "daemon/load/time_zone.h"
 #include "daemon/operator/tell.h"
 #include "daemon/page/page_address.h"
@@ -37,7 +38,7 @@ struct CommandLine {
   std::string simulate;  // what kind of body, or nothing
   std::string voice;
   std::string voice_command;
-  event_loop::VoiceChoice speaks;
+  event_loop::VoiceOptions speaks;
   int voice_delay_ms = 0;
   bool preflight = false;
   std::string page = page::usual_address;
@@ -237,7 +238,7 @@ int obey(std::vector<std::string> arguments) {
   CLI::App app{
       "noonfalld shoots a plan on the day, rehearses it in real time, and takes an operator's words.",
       "noonfalld"};
-  command_line::introduce(app, "noonfalld");
+  command_line::introduce(app, "noonfalld", load::data_versions);
   CommandLine line;
   add_options(app, line);
   line.tell = take_told_words(arguments);

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "lib/base/result.h"
+#include "lib/body/description.h"
 #include "lib/body/inspection.h"
-#include "lib/body/sheet.h"
 #include "lib/rig/camera.h"
 #include "lib/time/utc.h"
 
@@ -33,14 +33,14 @@ struct Unopened {
 };
 
 struct Found {
-  std::vector<body::BodySheet> bodies;
+  std::vector<body::Description> bodies;
   std::vector<Unopened> unopened;
 };
 
 class BodySource {
  public:
   virtual ~BodySource() = default;
-  /// Opens each in turn, reads its sheet, and closes it.
+  /// Opens each in turn, asks it about itself, and closes it.
   [[nodiscard]] virtual Result<Found> find() = 0;
   /// The one body of this serial number.
   [[nodiscard]] virtual Result<std::unique_ptr<BodyAtHand>> open(const std::string& serial) = 0;

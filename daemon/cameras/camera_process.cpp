@@ -19,7 +19,6 @@
 #include "daemon/posix/file_descriptor.h"
 #include "daemon/posix/line_splitter.h"
 #include "daemon/posix/process.h"
-#include "lib/base/match.h"
 
 namespace noonfall::cameras {
 namespace {
@@ -94,7 +93,7 @@ std::optional<std::string> read_some(int descriptor, std::chrono::milliseconds p
 Result<void> hear_line(const std::string& line, const std::function<void(const Said&)>& heard) {
   const auto said = decode_said(line);
   if (!said) return fail(said.error());
-  if (const auto* trouble = std::get_if<Trouble>(&*said))
+  if (const auto* trouble = std::get_if<InspectionFailure>(&*said))
     return fail(error_at({}, trouble->code, trouble->words, trouble->hint));
   heard(*said);
   return {};

@@ -8,8 +8,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/base/number.h"
-
 namespace noonfall::cameras {
 namespace {
 

@@ -18,21 +18,21 @@ constexpr Duration longest_busy = 20s;
 
 bool trouble(const Line& line, const Diagnostics& errors) {
   const auto& first = errors.front();
-  line.say(Trouble{first.code, first.message, first.hint});
+  line.say(InspectionFailure{first.code, first.message, first.hint});
   return false;
 }
 
 bool stopped(const Line& line) {
-  line.say(Trouble{"stopped", "stopped before the end", {}});
+  line.say(InspectionFailure{"stopped", "stopped before the end", {}});
   return false;
 }
 
 /// Runs the series to its end. False when told to stop.
 bool shoot(BodyAtHand& body, measure::Series& series, const Line& line) {
   const int of = series.ahead().frames;
-  std::optional<Progress> told;
+  std::optional<InspectionProgress> told;
   while (const auto ask = series.next()) {
-    const Progress progress{std::string{to_text(ask->part)}, series.frames_taken(), of};
+    const InspectionProgress progress{std::string{to_text(ask->part)}, series.frames_taken(), of};
     if (ask->part != measure::Part::preparation && std::exchange(told, progress) != progress)
       line.say(progress);
     body.wait_until(body.now() + ask->rest);
@@ -79,8 +79,8 @@ rig::DeviceAnswer settle(BodyAtHand& body, const rig::SettingsCall& wanted, cons
   }
 }
 
-Trial try_one(BodyAtHand& body, const rig::SettingsCall& wanted, const Line& line) {
-  Trial trial;
+SettingsTrial try_one(BodyAtHand& body, const rig::SettingsCall& wanted, const Line& line) {
+  SettingsTrial trial;
   trial.asked = wanted;
   trial.choices = body.inspection().choices_for(wanted.exposure);
   const auto began = body.now();
@@ -98,7 +98,7 @@ Trial try_one(BodyAtHand& body, const rig::SettingsCall& wanted, const Line& lin
 bool list_bodies(BodySource& source, const Line& line) {
   const auto found = source.find();
   if (!found) return trouble(line, found.error());
-  for (const auto& sheet : found->bodies) line.say(sheet);
+  for (const auto& told : found->bodies) line.say(told);
   for (const auto& unopened : found->unopened) line.say(unopened);
   return true;
 }
@@ -107,19 +107,19 @@ bool measure_body(BodySource& source, const std::string& serial, const std::stri
                   const Line& line) {
   const auto body = source.open(serial);
   if (!body) return trouble(line, body.error());
-  const auto sheet = (*body)->inspection().sheet();
-  if (!sheet) return trouble(line, sheet.error());
-  line.say(*sheet);
-  if (sheet->choices.shutters.empty() || sheet->choices.isos.empty()) {
+  const auto told = (*body)->inspection().description();
+  if (!told) return trouble(line, told.error());
+  line.say(*told);
+  if (told->choices.shutters.empty() || told->choices.isos.empty()) {
     return trouble(line, {error_at({}, "no-choices", "the body offers no shutter times or no ISO values",
                                    "the mode dial at M")});
   }
   measure::Series series{
-      {sheet->choices, sheet->offers_burst, sheet->opening, (*body)->inspection().own_brackets()}};
+      {told->choices, told->offers_burst, told->opening, (*body)->inspection().own_brackets()}};
   line.say(series.ahead());
   (*body)->wait_until((*body)->now() + grace);
   if (line.stopped() || !shoot(**body, series, line)) return stopped(line);
-  const auto measured = measure::fit(series, *sheet, sizes_of(series, (*body)->inspection()), name);
+  const auto measured = measure::fit(series, *told, sizes_of(series, (*body)->inspection()), name);
   if (!measured) return trouble(line, measured.error());
   line.say(MeasuredProfile{measured->frames, measure::to_yaml(*measured)});
   return true;
@@ -129,9 +129,9 @@ bool try_settings(BodySource& source, const std::string& serial, const std::vect
                   const Line& line) {
   const auto body = source.open(serial);
   if (!body) return trouble(line, body.error());
-  const auto sheet = (*body)->inspection().sheet();
-  if (!sheet) return trouble(line, sheet.error());
-  line.say(*sheet);
+  const auto told = (*body)->inspection().description();
+  if (!told) return trouble(line, told.error());
+  line.say(*told);
   for (const auto& settings : wanted) {
     if (line.stopped()) return stopped(line);
     auto trial = try_one(**body, settings, line);

@@ -17,14 +17,14 @@ struct Line {
   std::function<bool()> stopped;
 };
 
-/// False when it ended with a Trouble, which was said.
+/// False when it ended with an InspectionFailure, which was said.
 [[nodiscard]] bool list_bodies(BodySource& source, const Line& line);
 
 /// Says the extent, waits for `grace`, shoots the series, and says the profile.
 [[nodiscard]] bool measure_body(BodySource& source, const std::string& serial, const std::string& name,
                                 Duration grace, const Line& line);
 
-/// Says the body's sheet, then each trial.
+/// Says what the body told of itself, then each trial.
 [[nodiscard]] bool try_settings(BodySource& source, const std::string& serial,
                                 const std::vector<rig::SettingsCall>& wanted, const Line& line);
 

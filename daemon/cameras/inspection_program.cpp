@@ -97,7 +97,7 @@ bool obey(const Options& options, BodySource& source, const Line& line) {
     return measure_body(source, options.measure, options.name, from_seconds(options.grace_s), line);
   const auto wanted = read_settings(std::cin);
   if (wanted) return try_settings(source, options.try_on, *wanted, line);
-  line.say(Trouble{wanted.error().front().code, wanted.error().front().message, {}});
+  line.say(InspectionFailure{wanted.error().front().code, wanted.error().front().message, {}});
   return false;
 }
 
@@ -119,7 +119,7 @@ int run_inspection(int argc, char** argv, const RealBodies& real_bodies) {
   const auto source = source_of(options, real_bodies);
   if (!source) {
     const auto& first = source.error().front();
-    line.say(Trouble{first.code, first.message, first.hint});
+    line.say(InspectionFailure{first.code, first.message, first.hint});
     return static_cast<int>(command_line::Exit::environment);
   }
   return static_cast<int>(obey(options, **source, line) ? command_line::Exit::done

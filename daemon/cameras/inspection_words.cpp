@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/cameras/sheet_json.h"
+#include "daemon/cameras/description_json.h"
 #include "lib/order/order_json.h"
 
 namespace noonfall::cameras {
@@ -27,24 +27,24 @@ auto said(Enum last) {
 
 /// The slot and what is in it; null where neither is told.
 struct CardInSlot {
-  static constexpr json::Described slot{[](auto& io, auto& sheet) {
-    io("present", sheet.slot, json::TrueFor<body::CardSlot::holds_card, body::CardSlot::empty>{});
-    if (sheet.slot == body::CardSlot::empty || !io.has("free_mb", sheet.card.has_value())) return;
-    auto& card = json::made(sheet.card);
+  static constexpr json::Described slot{[](auto& io, auto& told) {
+    io("present", told.slot, json::TrueFor<body::CardSlot::holds_card, body::CardSlot::empty>{});
+    if (told.slot == body::CardSlot::empty || !io.has("free_mb", told.card.has_value())) return;
+    auto& card = json::made(told.card);
     io("free_mb", card.free.value, json::Number{-most, most});
     io("capacity_mb", card.capacity.value, json::Number{-most, most});
     io("read_only", card.read_only);
   }};
 
-  [[nodiscard]] Json write(const body::BodySheet& sheet) const {
-    return sheet.slot || sheet.card ? slot.write(sheet) : Json(nullptr);
+  [[nodiscard]] Json write(const body::Description& told) const {
+    return told.slot || told.card ? slot.write(told) : Json(nullptr);
   }
-  void read(const json::Found& found, body::BodySheet& sheet) const {
-    if (!found.value.is_null()) slot.read(found, sheet);
+  void read(const json::Found& found, body::Description& told) const {
+    if (!found.value.is_null()) slot.read(found, told);
   }
 };
 
-void fields(auto& io, json::Like<body::BodySheet> auto& it) {
+void fields(auto& io, json::Like<body::Description> auto& it) {
   io("serial", it.serial);
   io("port", it.port);
   io("model", it.model);
@@ -90,7 +90,7 @@ void fields(auto& io, json::Like<measure::Extent> auto& it) {
   io("lasts_s", it.lasts, json::seconds);
 }
 
-void fields(auto& io, json::Like<Progress> auto& it) {
+void fields(auto& io, json::Like<InspectionProgress> auto& it) {
   io("part", it.part);
   io("done", it.done, count);
   io("of", it.of, count);
@@ -107,7 +107,7 @@ constexpr json::Described settings{[](auto& io, auto& call) {
   if (io.has("bracket", !call.bracket.empty())) io("bracket", call.bracket);
 }};
 
-void fields(auto& io, json::Like<Trial> auto& it) {
+void fields(auto& io, json::Like<SettingsTrial> auto& it) {
   io("asked", it.asked, settings);
   io("choices", it.choices, json::List{json::Described{[](auto& one, auto& chosen) {
        one("asked", chosen.asked);
@@ -119,7 +119,7 @@ void fields(auto& io, json::Like<Trial> auto& it) {
   io("why", it.why);
 }
 
-void fields(auto& io, json::Like<Trouble> auto& it) {
+void fields(auto& io, json::Like<InspectionFailure> auto& it) {
   io("code", it.code);
   io("words", it.words);
   io("hint", it.hint);
@@ -144,8 +144,8 @@ Result<T> decode(std::string_view text, const auto& as) {
 
 }  // namespace
 
-Json to_json(const body::BodySheet& sheet) {
-  return members.write(sheet);
+Json to_json(const body::Description& told) {
+  return members.write(told);
 }
 
 Json to_json(const Unopened& unopened) {

@@ -8,18 +8,18 @@
 
 #include "daemon/cameras/body_source.h"
 #include "lib/base/result.h"
+#include "lib/body/description.h"
 #include "lib/body/inspection.h"
-#include "lib/body/sheet.h"
 #include "lib/measure/series.h"
 #include "lib/rig/device.h"
 
 namespace noonfall::cameras {
 
-struct Progress {
+struct InspectionProgress {
   std::string part;
   int done = 0;
   int of = 0;
-  bool operator==(const Progress&) const = default;
+  bool operator==(const InspectionProgress&) const = default;
 };
 
 struct MeasuredProfile {
@@ -29,27 +29,27 @@ struct MeasuredProfile {
 };
 
 /// One combination of settings, asked for and read back.
-struct Trial {
+struct SettingsTrial {
   rig::SettingsCall asked;
   std::vector<body::Chosen> choices;
   rig::Answer answer = rig::Answer::ok;
   rig::SettingsCall shown;  // by the body, afterwards
   Duration took{};
   std::string why;
-  bool operator==(const Trial&) const = default;
+  bool operator==(const SettingsTrial&) const = default;
 
   [[nodiscard]] bool as_asked() const { return answer == rig::Answer::ok && shown == asked; }
 };
 
-struct Trouble {
+struct InspectionFailure {
   std::string code;
   std::string words;
   std::string hint;
-  bool operator==(const Trouble&) const = default;
+  bool operator==(const InspectionFailure&) const = default;
 };
 
-using Said =
-    std::variant<body::BodySheet, Unopened, measure::Extent, Progress, MeasuredProfile, Trial, Trouble>;
+using Said = std::variant<body::Description, Unopened, measure::Extent, InspectionProgress, MeasuredProfile,
+                          SettingsTrial, InspectionFailure>;
 
 [[nodiscard]] std::string encode(const Said& said);  // a line with its '\n'
 [[nodiscard]] Result<Said> decode_said(std::string_view line);

@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/body/model.h"
 #include "lib/exposure/scale.h"
 
 namespace noonfall::cameras {
@@ -29,29 +28,29 @@ class SimulatedAtHand final : public BodyAtHand, public body::Inspection {
   Utc now() override { return now_; }
   void wait_until(Utc instant) override { now_ = std::max(now_, instant); }
 
-  Result<body::BodySheet> sheet() override {
-    body::BodySheet sheet;
-    sheet.serial = own_serial;
-    sheet.port = "none";
-    sheet.model = profile_.name;
-    sheet.family = "simulated";
-    sheet.battery_percent = body_.battery_frames_left() * 100 / std::max(1, profile_.battery_frames);
-    sheet.slot = body::CardSlot::holds_card;
-    sheet.card = body::Card{body_.card_free(), profile_.card, false};
-    sheet.saved_to = body::SavedTo::card;
-    sheet.mode = body::Said<body::ExposureMode>{body::ExposureMode::manual, "M"};
-    sheet.focus = body::Said<body::Focusing>{body::Focusing::by_hand, "manual"};
-    sheet.drive = body::Said<body::DriveMode>{body::DriveMode::single, "single"};
-    sheet.files = body::Said<body::Files>{files_, std::string{body::to_text(files_)}};
-    sheet.live_view = false;
-    sheet.mirror_lock_up = false;
-    sheet.noise_reduction = false;
-    sheet.power_off = Duration{};
-    sheet.clock_offset = Duration{};
-    sheet.choices = profile_.choices;
-    sheet.offers_burst = !profile_.continuous.empty();
-    sheet.opening = body::OpeningStamp::told;
-    return sheet;
+  Result<body::Description> description() override {
+    body::Description told;
+    told.serial = own_serial;
+    told.port = "none";
+    told.model = profile_.name;
+    told.family = "simulated";
+    told.battery_percent = body_.battery_frames_left() * 100 / std::max(1, profile_.battery_frames);
+    told.slot = body::CardSlot::holds_card;
+    told.card = body::Card{body_.card_free(), profile_.card, false};
+    told.saved_to = body::SavedTo::card;
+    told.mode = body::Said<body::ExposureMode>{body::ExposureMode::manual, "M"};
+    told.focus = body::Said<body::Focusing>{body::Focusing::by_hand, "manual"};
+    told.drive = body::Said<body::DriveMode>{body::DriveMode::single, "single"};
+    told.files = body::Said<body::Files>{files_, std::string{body::to_text(files_)}};
+    told.live_view = false;
+    told.mirror_lock_up = false;
+    told.noise_reduction = false;
+    told.power_off = Duration{};
+    told.clock_offset = Duration{};
+    told.choices = profile_.choices;
+    told.offers_burst = !profile_.continuous.empty();
+    told.opening = body::OpeningStamp::told;
+    return told;
   }
 
   std::optional<Megabytes> file_size(const std::string& name) override {
@@ -83,7 +82,7 @@ class SimulatedSource final : public BodySource {
 
   Result<Found> find() override {
     Found found;
-    found.bodies.push_back(*SimulatedAtHand{setup_}.sheet());
+    found.bodies.push_back(*SimulatedAtHand{setup_}.description());
     return found;
   }
 

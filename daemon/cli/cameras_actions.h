@@ -20,6 +20,7 @@ struct CamerasOptions {
   bool json = false;
 };
 
+/// Each says what it found or why it can't, and sets how the command ends.
 void list_cameras(const CamerasOptions& options, Context& context);
 void measure_camera(const CamerasOptions& options, Context& context);
 void try_plan(const CamerasOptions& options, Context& context);

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "daemon/cameras/description_json.h"
+#include "daemon/cameras/description_text.h"
 #include "daemon/cameras/device_holders.h"
-#include "daemon/cameras/sheet_json.h"
-#include "daemon/cameras/sheet_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "lib/json/json.h"
 
@@ -30,10 +30,10 @@ Json findings_json(const Diagnostics& findings) {
   return list;
 }
 
-Json body_json(const body::BodySheet& sheet) {
-  auto json = cameras::to_json(sheet);
-  json["obstacles"] = findings_json(obstacles(sheet));
-  json["look_up"] = untold(sheet);
+Json body_json(const body::Description& told) {
+  auto json = cameras::to_json(told);
+  json["obstacles"] = findings_json(obstacles(told));
+  json["look_up"] = untold(told);
   return json;
 }
 
@@ -48,13 +48,13 @@ Json unopened_json(const cameras::Unopened& unopened) {
 
 void print_json(const cameras::Found& found, const Diagnostics& errors, std::ostream& out) {
   Json json{{"bodies", Json::array()}, {"unopened", Json::array()}, {"errors", findings_json(errors)}};
-  for (const auto& sheet : found.bodies) json["bodies"].push_back(body_json(sheet));
+  for (const auto& told : found.bodies) json["bodies"].push_back(body_json(told));
   for (const auto& unopened : found.unopened) json["unopened"].push_back(unopened_json(unopened));
   out << json::to_indented(json);
 }
 
 void print_text(const cameras::Found& found, const Diagnostics& errors, Context& context) {
-  for (const auto& sheet : found.bodies) context.out << cameras::to_text(sheet);
+  for (const auto& told : found.bodies) context.out << cameras::to_text(told);
   for (const auto& unopened : found.unopened) context.err << cameras::to_text(unopened, holders_of(unopened));
   context.err << to_text(errors);
 }
@@ -62,8 +62,8 @@ void print_text(const cameras::Found& found, const Diagnostics& errors, Context&
 /// A camera that can't be used is the environment's failure; one that is set wrongly, the run's.
 Exit exit_of(const cameras::Found& found, const Diagnostics& errors) {
   if (!errors.empty() || !found.unopened.empty()) return Exit::environment;
-  for (const auto& sheet : found.bodies) {
-    if (has_errors(obstacles(sheet))) return Exit::work_has_errors;
+  for (const auto& told : found.bodies) {
+    if (has_errors(obstacles(told))) return Exit::work_has_errors;
   }
   return Exit::done;
 }
@@ -73,7 +73,7 @@ Exit exit_of(const cameras::Found& found, const Diagnostics& errors) {
 void list_cameras(const CamerasOptions& options, Context& context) {
   cameras::Found found;
   const auto ran = cameras::run_camera(camera_command(options, {"--list"}), [&](const cameras::Said& said) {
-    if (const auto* sheet = std::get_if<body::BodySheet>(&said)) found.bodies.push_back(*sheet);
+    if (const auto* told = std::get_if<body::Description>(&said)) found.bodies.push_back(*told);
     if (const auto* unopened = std::get_if<cameras::Unopened>(&said)) found.unopened.push_back(*unopened);
   });
   Diagnostics errors;

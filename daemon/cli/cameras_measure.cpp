@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "daemon/cameras/sheet_text.h"
+#include "daemon/cameras/description_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/posix/text_file.h"
 #include "lib/base/plain_text.h"
@@ -101,9 +101,9 @@ void measure_camera(const CamerasOptions& options, Context& context) {
   const PatientWithInterrupts patient;
   std::optional<cameras::MeasuredProfile> measured;
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {
-    if (const auto* sheet = std::get_if<body::BodySheet>(&said)) context.err << cameras::to_text(*sheet);
+    if (const auto* told = std::get_if<body::Description>(&said)) context.err << cameras::to_text(*told);
     if (const auto* extent = std::get_if<measure::Extent>(&said)) announce(*extent, options, context.err);
-    if (const auto* now = std::get_if<cameras::Progress>(&said))
+    if (const auto* now = std::get_if<cameras::InspectionProgress>(&said))
       progress.show(now->part, now->done, now->of, "frames");
     if (const auto* done = std::get_if<cameras::MeasuredProfile>(&said)) measured = *done;
   });

@@ -5,11 +5,10 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "daemon/cameras/sheet_json.h"
-#include "daemon/cameras/sheet_text.h"
+#include "daemon/cameras/description_json.h"
+#include "daemon/cameras/description_text.h"
 #include "daemon/cli/cameras_actions.h"
 #include "daemon/load/plan_loading.h"
-#include "lib/base/match.h"
 #include "lib/body/model.h"
 #include "lib/body/profile_text.h"
 #include "lib/json/json.h"
@@ -18,17 +17,18 @@ namespace noonfall::cli {
 namespace {
 
 using cameras::Json;
-using cameras::Trial;
+using cameras::SettingsTrial;
 
 struct TriedRig {
   std::string name;
   body::Demand demand;
-  std::optional<body::BodySheet> sheet;
-  std::vector<Trial> trials;
-  Diagnostics errors;
+  std::optional<body::Description> told = {};
+  std::vector<SettingsTrial> trials = {};
+  Diagnostics errors = {};
 
   [[nodiscard]] bool all_as_asked() const {
-    return std::all_of(trials.begin(), trials.end(), [](const Trial& trial) { return trial.as_asked(); });
+    return std::all_of(trials.begin(), trials.end(),
+                       [](const SettingsTrial& trial) { return trial.as_asked(); });
   }
 };
 
@@ -69,12 +69,12 @@ cameras::CameraCommand command_for(const plan::Rig& rig, const timeline::RigTime
 TriedRig try_rig(const plan::Rig& rig, const timeline::RigTimeline& planned, const CamerasOptions& options,
                  ProgressLine& progress) {
   const auto wanted = settings_of(planned);
-  TriedRig tried{rig.name, demand_of(planned), {}, {}, {}};
+  TriedRig tried{.name = rig.name, .demand = demand_of(planned)};
   auto command = command_for(rig, planned, options);
   for (const auto& call : wanted) command.input += cameras::encode(call);
   const auto ran = cameras::run_camera(command, [&](const cameras::Said& said) {
-    if (const auto* sheet = std::get_if<body::BodySheet>(&said)) tried.sheet = *sheet;
-    if (const auto* trial = std::get_if<Trial>(&said)) {
+    if (const auto* told = std::get_if<body::Description>(&said)) tried.told = *told;
+    if (const auto* trial = std::get_if<SettingsTrial>(&said)) {
       tried.trials.push_back(*trial);
       progress.show(rig.name, static_cast<int>(tried.trials.size()), static_cast<int>(wanted.size()),
                     "settings");
@@ -93,7 +93,7 @@ Json settings_json(const rig::SettingsCall& call) {
           {"drive", body::to_text(call.drive)}};
 }
 
-Json trial_json(const Trial& trial) {
+Json trial_json(const SettingsTrial& trial) {
   auto chosen = Json::array();
   for (const auto& one : trial.choices) {
     chosen.push_back(
@@ -115,18 +115,18 @@ Json rig_json(const TriedRig& tried) {
   auto settings = Json::array();
   for (const auto& trial : tried.trials) settings.push_back(trial_json(trial));
   return {{"rig", tried.name},
-          {"serial", tried.sheet ? Json(tried.sheet->serial) : Json(nullptr)},
+          {"serial", tried.told ? Json(tried.told->serial) : Json(nullptr)},
           {"settings", settings},
-          {"obstacles", findings_json(tried.sheet ? obstacles(*tried.sheet, tried.demand) : Diagnostics{})},
+          {"obstacles", findings_json(tried.told ? obstacles(*tried.told, tried.demand) : Diagnostics{})},
           {"errors", findings_json(tried.errors)}};
 }
 
 void print(const TriedRig& tried, Context& context) {
   context.out << fmt::format("{}:\n", tried.name);
-  if (tried.sheet) context.out << cameras::to_text(*tried.sheet, tried.demand);
+  if (tried.told) context.out << cameras::to_text(*tried.told, tried.demand);
   if (!tried.trials.empty()) context.out << cameras::to_text(tried.trials);
   const auto wrong = std::count_if(tried.trials.begin(), tried.trials.end(),
-                                   [](const Trial& trial) { return !trial.as_asked(); });
+                                   [](const SettingsTrial& trial) { return !trial.as_asked(); });
   context.out << fmt::format("  {} of {} settings can be made\n",
                              tried.trials.size() - static_cast<std::size_t>(wrong), tried.trials.size())
               << std::flush;
@@ -137,7 +137,7 @@ Exit exit_of(const std::vector<TriedRig>& rigs) {
   auto exit = Exit::done;
   for (const auto& tried : rigs) {
     if (!tried.errors.empty()) return Exit::environment;
-    if (!tried.all_as_asked() || (tried.sheet && has_errors(obstacles(*tried.sheet, tried.demand))))
+    if (!tried.all_as_asked() || (tried.told && has_errors(obstacles(*tried.told, tried.demand))))
       exit = Exit::work_has_errors;
   }
   return exit;

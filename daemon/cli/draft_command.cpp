@@ -194,7 +194,11 @@ class Run {
     settings.geoid_error = placed.geoid_error;
     const auto found = load::contacts_with(*limb, elements, placed.site, settings);
     const auto& sky = found.circumstances;
-    plan::SitePlace site{given.latitude, given.longitude, given.height, false, options_.zone, {}, {}, {}, {}};
+    plan::SitePlace site{.latitude = given.latitude,
+                         .longitude = given.longitude,
+                         .elevation = given.height,
+                         .zone = options_.zone,
+                         .mark = {}};
     if (horizon != Degrees{0}) site.horizon = horizon;
     constexpr std::size_t all = std::numeric_limits<std::size_t>::max();
     const auto beads_last = std::max(limb::reach_of(limb::beads(found, contacts::ContactName::c2), all),

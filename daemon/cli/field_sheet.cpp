@@ -84,7 +84,7 @@ class Writer {
   }
 
   [[nodiscard]] SheetPart contact_times() const {
-    SheetPart part{"Contacts", {"", "", "time", "known to", "Sun's height", "azimuth"}, {}, {}, false};
+    SheetPart part{.heading = "Contacts", .head = {"", "", "time", "known to", "Sun's height", "azimuth"}};
     for (const auto name : contacts::all_contacts) {
       const auto& contact = sky().at(name);
       if (!contact) continue;
@@ -170,7 +170,7 @@ class Writer {
 
   /// Those of rigs by hand, and the apertures that a body can't set.
   [[nodiscard]] SheetPart settings() const {
-    SheetPart part{"Settings by hand", {"from", "rig", "step", "settings"}, {}, {}, false};
+    SheetPart part{.heading = "Settings by hand", .head = {"from", "rig", "step", "settings"}};
     for (const auto& rig : timeline_.rigs) {
       if (!rig.by_hand) {
         if (!rig.profile.choices.apertures.empty()) continue;
@@ -199,7 +199,7 @@ class Writer {
   }
 
   [[nodiscard]] SheetPart checklist() const {
-    SheetPart part{"Checklist", {}, {}, {}, true};
+    SheetPart part{.heading = "Checklist", .to_tick = true};
     auto& lines = part.lines;
     for (const auto& rig : timeline_.rigs) {
       const int frames = rig.predicted_frames();

@@ -13,9 +13,9 @@ namespace noonfall::cli {
 /// A heading with a table below it, or with lines, or both.
 struct SheetPart {
   std::string heading;
-  std::vector<std::string> head;  // of the table's columns
-  std::vector<std::vector<std::string>> rows;
-  std::vector<std::string> lines;
+  std::vector<std::string> head = {};  // of the table's columns
+  std::vector<std::vector<std::string>> rows = {};
+  std::vector<std::string> lines = {};
   bool to_tick = false;  // the lines are a checklist
 };
 

@@ -9,7 +9,6 @@
 #include "lib/base/nearest_word.h"
 #include "lib/base/number.h"
 #include "lib/base/plain_text.h"
-#include "lib/plan/parse.h"
 
 namespace noonfall::cli {
 namespace {

@@ -6,7 +6,6 @@
 
 #include "daemon/cli/rehearse_odds.h"
 #include "lib/base/code_points.h"
-#include "lib/base/plain_text.h"
 #include "lib/json/json.h"
 
 namespace noonfall::cli {

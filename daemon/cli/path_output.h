@@ -2,7 +2,6 @@
 #pragma once
 
 #include <string>
-#include <vector>
 
 #include "lib/contacts/path.h"
 #include "lib/contacts/settings.h"

@@ -1,7 +1,6 @@
 #include "daemon/cli/timeline_plot.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 

@@ -7,7 +7,6 @@
 #include <functional>
 #include <random>
 #include <string>
-#include <utility>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/udp.hpp>

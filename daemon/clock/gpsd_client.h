@@ -1,7 +1,6 @@
 // Keeps a line to the gpsd of this machine and hands on what it reports.
 #pragma once
 
-#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <string>

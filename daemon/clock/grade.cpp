@@ -94,14 +94,14 @@ std::string nobody_vouches(std::span<const Heard<Reading>> sources) {
   return words;
 }
 
-Verdict not_vouched(Standing standing, std::string words) {
-  Verdict verdict;
+Judgement not_vouched(Standing standing, std::string words) {
+  Judgement verdict;
   verdict.standing = standing;
   verdict.words = std::move(words);
   return verdict;
 }
 
-Verdict by_source(Standing standing, const Weighed& best, std::string words) {
+Judgement by_source(Standing standing, const Weighed& best, std::string words) {
   return {standing, best.source, best.taken, best.error - best.taken, best.usable, std::move(words), false};
 }
 
@@ -132,7 +132,8 @@ shotlog::ClockState state_of(Duration bound) {
   return {grade, grade == ClockGrade::f ? Duration{} : bound};
 }
 
-Verdict judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_time, const Sanity& sanity) {
+Judgement judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_time,
+                const Sanity& sanity) {
   std::vector<Weighed> readings;
   for (const auto& source : sources) {
     if (source) readings.push_back(weigh(*source, now));

@@ -5,7 +5,6 @@
 #include <span>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "daemon/clock/heard.h"
 #include "lib/shotlog/line.h"
@@ -46,7 +45,7 @@ struct Sanity {
 /// `unknown`: nobody speaks for the clock. `bad`: somebody speaks against it, or its date can't be.
 enum class Standing { vouched, unknown, bad };
 
-struct Verdict {
+struct Judgement {
   Standing standing = Standing::unknown;
   std::optional<Source> source;  // when vouched, or bad but measured
   Duration error{};              // of the system clock, to be taken off its reading; when there is a source
@@ -65,7 +64,7 @@ struct Verdict {
 /// Sources that exclude each other vouch for nothing; a person's word yields to the instruments'. A source
 /// that finds the clock wrong, by a time that can be, is named with what it measured: another clock may
 /// agree.
-[[nodiscard]] Verdict judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_time,
-                            const Sanity& sanity);
+[[nodiscard]] Judgement judge(std::span<const Heard<Reading>> sources, BootTime now, Utc system_time,
+                              const Sanity& sanity);
 
 }  // namespace noonfall::clock

@@ -48,7 +48,7 @@ void OffsetRule::feel(const ClockSample& sample, const Movement& movement) {
   vouched_->at = sample.boot;
 }
 
-void OffsetRule::keep_grade(const ClockSample& sample, const Verdict& verdict) {
+void OffsetRule::keep_grade(const ClockSample& sample, const Judgement& verdict) {
   const auto was = std::exchange(difference_, sample.realtime - verdict.error - mapping_.utc_at(sample.boot));
   const bool good = verdict.standing == Standing::vouched && grade_of(verdict.bound) <= ClockGrade::b;
   const bool leapt = std::chrono::abs(difference_ - was) > largest_change_at_once;
@@ -69,19 +69,19 @@ bool OffsetRule::too_far_for_one(const ClockSample& sample) const {
 }
 
 /// Whoever finds the plan's clock right where it is is a witness as good as who moves it.
-void OffsetRule::keep_witnessed(const ClockSample& sample, const Verdict& verdict, bool by_person) {
+void OffsetRule::keep_witnessed(const ClockSample& sample, const Judgement& verdict, bool by_person) {
   const bool here = std::chrono::abs(difference_) <= largest_change_at_once;
   if (here && (verdict.seconded || by_person)) witnessed_ = {sample.boot, mapping_.utc_at(sample.boot)};
 }
 
 /// How far the plan's clock may be off by what was measured of the system's.
-Duration OffsetRule::plan_bound(const Verdict& verdict) const {
+Duration OffsetRule::plan_bound(const Judgement& verdict) const {
   if (!verdict.source) return Duration::max();
   const auto measured_bound = verdict.bound - std::chrono::abs(verdict.left);
   return measured_bound + std::chrono::abs(verdict.left - difference_);
 }
 
-bool OffsetRule::holds_better(const ClockSample& sample, const Verdict& verdict) const {
+bool OffsetRule::holds_better(const ClockSample& sample, const Judgement& verdict) const {
   if (!vouched_) return false;
   const auto held = aged(vouched_->bound, sample.boot - vouched_->at);
   if (grade_of(held) >= grade_of(plan_bound(verdict))) return false;
@@ -119,7 +119,7 @@ std::string OffsetRule::slew_words(const ClockSample& sample, Duration slewed) {
 }
 
 std::vector<std::string> OffsetRule::advance(const ClockSample& sample, const Movement& movement,
-                                             const Verdict& verdict) {
+                                             const Judgement& verdict) {
   auto words = movement_words(sample, movement);
   feel(sample, movement);
   keep_grade(sample, verdict);

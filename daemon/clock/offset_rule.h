@@ -53,7 +53,7 @@ class OffsetRule {
 
   /// One look at the clocks; in order of boot time. Returns what should be told of it, in words.
   [[nodiscard]] std::vector<std::string> advance(const ClockSample& sample, const Movement& movement,
-                                                 const Verdict& verdict);
+                                                 const Judgement& verdict);
   /// A person vouches for the system clock: the next look may take a jump.
   void allow_jump() { jump_allowed_ = true; }
 
@@ -70,12 +70,12 @@ class OffsetRule {
  private:
   void feel(const ClockSample& sample, const Movement& movement);
   void feel_slew(const ClockSample& sample, Duration slewed);
-  void keep_grade(const ClockSample& sample, const Verdict& verdict);
+  void keep_grade(const ClockSample& sample, const Judgement& verdict);
   [[nodiscard]] bool may_take(const ClockSample& sample, bool jump_allowed) const;
   [[nodiscard]] bool too_far_for_one(const ClockSample& sample) const;
-  void keep_witnessed(const ClockSample& sample, const Verdict& verdict, bool by_person);
-  [[nodiscard]] Duration plan_bound(const Verdict& verdict) const;
-  [[nodiscard]] bool holds_better(const ClockSample& sample, const Verdict& verdict) const;
+  void keep_witnessed(const ClockSample& sample, const Judgement& verdict, bool by_person);
+  [[nodiscard]] Duration plan_bound(const Judgement& verdict) const;
+  [[nodiscard]] bool holds_better(const ClockSample& sample, const Judgement& verdict) const;
   [[nodiscard]] std::string step_words(const ClockSample& sample, Duration stepped) const;
   [[nodiscard]] std::string slew_words(const ClockSample& sample, Duration slewed);
   [[nodiscard]] std::vector<std::string> movement_words(const ClockSample& sample, const Movement& movement);

@@ -84,7 +84,7 @@ class PlanClock {
   Evidence evidence_;
   OffsetRule rule_;
   ClockSample last_;
-  Verdict verdict_;
+  Judgement verdict_;
   Told told_;
   Utc latest_ = Utc::min();
   std::vector<std::string> of_before_;  // what the clocks did since an earlier process, until it is told

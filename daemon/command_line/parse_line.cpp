@@ -32,9 +32,12 @@ std::string no_such_command(const CLI::App& app, std::string_view word) {
 
 }  // namespace
 
-void introduce(CLI::App& app, const std::string& program) {
+void introduce(CLI::App& app, const std::string& program, std::string (*data)()) {
   app.name(program);
-  app.set_version_flag("--version", program + " " NOONFALL_VERSION, "Print the version and exit");
+  app.set_version_flag(
+      "--version",
+      [=] { return program + " " NOONFALL_VERSION + (data == nullptr ? std::string{} : "\n" + data()); },
+      "Print the version and exit");
   app.failure_message(
       [](const CLI::App*, const CLI::Error& error) { return plain_line(error.what()) + "\n" + see_help; });
 }

@@ -8,7 +8,6 @@
 #include <memory>
 #include <mutex>
 #include <sstream>
-#include <string_view>
 #include <utility>
 
 #include <fmt/format.h>

@@ -1,7 +1,6 @@
 #include "daemon/event_loop/event_loop.h"
 
 #include <cerrno>
-#include <climits>
 #include <csignal>
 #include <filesystem>
 #include <system_error>
@@ -101,9 +100,11 @@ EventLoop::~EventLoop() {
   if (key_input_) (void)keys_.release();
 }
 
-void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceChoice& choice) {
-  voice::VoiceSettings settings{
-      opened.folder->path() + "/voice", opened.timeline.language, {}, choice.command, choice.delay};
+void EventLoop::start_voice(const start::OpenedRun& opened, const VoiceOptions& choice) {
+  voice::VoiceSettings settings{.folder = opened.folder->path() + "/voice",
+                                .language = opened.timeline.language,
+                                .command = choice.command,
+                                .delay = choice.delay};
   if (choice.command.empty()) settings.sink = voice::alsa_sink(choice.device);
   voice_.emplace(std::move(settings), [this](run::Input news) {
     boost::asio::post(io_, [this, news = std::move(news)]() mutable { live_->voice_news(std::move(news)); });

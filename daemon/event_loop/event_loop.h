@@ -24,7 +24,7 @@
 
 namespace noonfall::event_loop {
 
-struct VoiceChoice {
+struct VoiceOptions {
   std::optional<bool> speaks{};        // else on the day, and on real bodies
   std::vector<std::string> command{};  // instead of the sound output
   std::string device = "default";
@@ -33,7 +33,7 @@ struct VoiceChoice {
 
 struct LoopSettings {
   RigPrograms programs;
-  VoiceChoice voice;
+  VoiceOptions voice;
   std::vector<std::string> power_command;  // switches a body off and on; behind it come rig and serial number
   std::string boot_id;
   Utc built;  // no right clock shows an earlier time
@@ -53,7 +53,7 @@ class EventLoop {
   [[nodiscard]] bool run();
 
  private:
-  void start_voice(const start::OpenedRun& opened, const VoiceChoice& choice);
+  void start_voice(const start::OpenedRun& opened, const VoiceOptions& choice);
   [[nodiscard]] Surroundings surroundings(LoopSettings& settings);
   [[nodiscard]] Result<void> take_commands();
   void cycle_power(std::size_t rig);

@@ -36,7 +36,8 @@ bool may_look(const contacts::Circumstances& sky, Utc now) {
 /// What a power cut must not take.
 bool ends_a_phase(const shotlog::Entry& entry) {
   return !std::holds_alternative<shotlog::Intent>(entry) &&
-         !std::holds_alternative<shotlog::Outcome>(entry) && !std::holds_alternative<shotlog::Skip>(entry);
+         !std::holds_alternative<shotlog::FrameOutcome>(entry) &&
+         !std::holds_alternative<shotlog::Skip>(entry);
 }
 
 }  // namespace
@@ -126,11 +127,11 @@ void LiveRun::write(const shotlog::Line& line) {
 void LiveRun::send(run::ToOneRig to) {
   const auto rig = static_cast<std::size_t>(to.rig);
   const auto* recover = std::get_if<order::Recover>(&to.message);
-  if (recover == nullptr || recover->rung != order::Rung::cycle_power)
+  if (recover == nullptr || recover->remedy != order::Remedy::cycle_power)
     return links_[rig]->send(std::move(to.message));
   surroundings_.cycle_power(rig);
   // Its worker looks for it as it comes back.
-  links_[rig]->send(order::Recover{order::Rung::reopen, recover->until, recover->spare});
+  links_[rig]->send(order::Recover{order::Remedy::reopen, recover->until, recover->spare});
 }
 
 void LiveRun::announce(const run::Announcement& words) {

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "lib/base/plain_text.h"
 
 namespace noonfall::gphoto {
@@ -36,7 +36,7 @@ class Search {
   }
 
  private:
-  void look_at(const Found& found) {
+  void look_at(const ListedBody& found) {
     auto session = cables_.open(found);
     const auto place = fmt::format("{} at {}", shown(found.model), found.path);
     if (!session) {

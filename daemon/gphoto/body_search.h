@@ -12,7 +12,7 @@ namespace noonfall::gphoto {
 
 struct OpenedBody {
   std::unique_ptr<Session> session;
-  Found where;
+  ListedBody where;
 };
 
 /// Every body that can be opened is asked for its number. An error says in words who is there instead, and

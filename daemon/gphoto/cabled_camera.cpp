@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "lib/base/match.h"
 #include "lib/body/model.h"
 
@@ -88,7 +88,7 @@ Tried<void> CabledCamera::make(const rig::SettingsCall& call) {
     if (auto read = read_news(setup_.profile ? old_news_most : all_news_most, 0); !read && told) return read;
   }
   wanted_ = call.exposure;
-  read_dials_again();
+  read_settings_again();
   const auto rest = arrange_bracket(call);
   if (!rest) return tl::unexpected{rest.error()};
   auto done = body_->settings.send(*body_->session, *rest, awaited_);
@@ -206,12 +206,12 @@ DeviceAnswer CabledCamera::went(std::string why) {
   return said(Answer::gone, std::move(why));
 }
 
-Result<body::BodySheet> CabledCamera::sheet() {
+Result<body::Description> CabledCamera::description() {
   if (state_ == State::closed) {
     if (auto why = open()) (void)went(std::move(*why));
   }
   if (state_ != State::there) return fail(error_at({}, "gone", "the body is away"));
-  return read_sheet(*body_->session, *last_place_, now());
+  return read_description(*body_->session, *last_place_, now());
 }
 
 std::optional<Megabytes> CabledCamera::file_size(const std::string& name) {

@@ -57,7 +57,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   [[nodiscard]] rig::Care look_after(Utc now, Utc until) override;
   [[nodiscard]] std::optional<std::string> preview(const std::string& file, Utc until) override;
 
-  [[nodiscard]] Result<body::BodySheet> sheet() override;
+  [[nodiscard]] Result<body::Description> description() override;
   [[nodiscard]] std::optional<Megabytes> file_size(const std::string& name) override;
   [[nodiscard]] std::optional<body::OwnBrackets> own_brackets() override;
   [[nodiscard]] std::vector<Utc> announcements() override { return unmeasured_.announced; }
@@ -77,6 +77,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
     std::vector<order::FrameId> frames;
     Utc released;
     Utc first_opening;
+    Duration held_up{};  // on its way: so much later the body may have had it
     Duration interval{};
     Duration open{};
     std::vector<Duration> offsets;  // of a bracket: from the first opening
@@ -125,10 +126,10 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   void time_bracket(Burst& burst) const;
   void end_left_bracket(Session& session, Family& family);
 
-  // cabled_dials.cpp: settings that the body changes by itself, or a person does
+  // cabled_settings.cpp: settings that the body changes by itself, or a person does
   void read_settings();
-  void read_dials_again();
-  void look_at_dial();
+  void read_settings_again();
+  void look_at_mode();
   [[nodiscard]] bool hear_setting(const News& news);
 
   // cabled_release.cpp: taking frames, and finding out what became of them
@@ -187,7 +188,7 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   bool on_spare_ = false;
   State state_ = State::closed;
   std::optional<Body> body_;
-  std::optional<Found> last_place_;
+  std::optional<ListedBody> last_place_;
   int silences_ = 0;  // in a row
 
   exposure::Exposure wanted_;                        // last asked for
@@ -198,26 +199,27 @@ class CabledCamera final : public rig::Camera, public body::Inspection {
   body::Drive bracket_drive_ = body::Drive::single;  // beside it
   FrameFiles files_;
   Readiness readiness_;
-  bool murmurs_ = false;                      // a silent body tells something or other of each frame it takes
-  int murmurs_heard_ = 0;                     // since the last release
-  int murmured_ = 0;                          // how sure that is
-  bool listens_ = false;                      // all that is told now is of the next frame
-  Duration murmur_delay_{};                   // the longest after an opening
-  int ignored_in_a_row_ = 0;                  // releases
-  Utc heard_to_ = Utc::min();                 // all news of before is read
-  bool up_to_date_ = true;                    // the last reading found the end of the news
-  Duration patience_{};                       // with a transaction
-  Duration longest_answer_{};                 // of the body so far
-  bool dials_turned_ = false;                 // by its own word
-  Utc next_reading_ = Utc::min();             // of lists that lack what is wanted
-  std::string mode_;                          // of its dial, as last seen
-  std::deque<std::string> copies_;            // in the body's memory, to be taken away
-  Duration copying_time_{};                   // what the longest took
-  int copy_failures_ = 0;                     // of the first, in a row
-  std::optional<std::uint64_t> room_before_;  // kilobytes free on its cards before the first frame
-  bool room_looked_at_ = false;               // after it
-  Utc first_written_ = Utc::max();            // the first frame's picture should be on the card
-  std::optional<body::Buffer> buffer_;        // what the card should still be busy with
+  bool murmurs_ = false;       // a silent body tells something or other of each frame it takes
+  int murmurs_heard_ = 0;      // since the last release
+  int murmured_ = 0;           // how sure that is
+  bool listens_ = false;       // all that is told now is of the next frame
+  Duration murmur_delay_{};    // the longest after an opening
+  int ignored_in_a_row_ = 0;   // releases
+  Utc heard_to_ = Utc::min();  // all news of before is read
+  bool up_to_date_ = true;     // the last reading found the end of the news
+  Duration patience_{};        // with a transaction
+  Duration longest_answer_{};  // of the body so far
+  Duration quickest_release_ = Duration::max();  // nothing held it up on its way
+  bool dials_turned_ = false;                    // by its own word
+  Utc next_reading_ = Utc::min();                // of lists that lack what is wanted
+  std::string mode_;                             // of its dial, as last seen
+  std::deque<std::string> copies_;               // in the body's memory, to be taken away
+  Duration copying_time_{};                      // what the longest took
+  int copy_failures_ = 0;                        // of the first, in a row
+  std::optional<std::uint64_t> room_before_;     // kilobytes free on its cards before the first frame
+  bool room_looked_at_ = false;                  // after it
+  Utc first_written_ = Utc::max();               // the first frame's picture should be on the card
+  std::optional<body::Buffer> buffer_;           // what the card should still be busy with
   bool no_preview_noted_ = false;
   std::map<std::string, std::string> card_;  // files known to be on it, and their whole paths
   Unmeasured unmeasured_;

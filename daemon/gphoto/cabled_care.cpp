@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/cabled_camera.h"
 #include "daemon/gphoto/labels.h"
 
@@ -89,7 +89,7 @@ rig::Care CabledCamera::look_after(Utc /*now*/, Utc until) {
       if (auto answer = failed(read.error()); answer.answer == rig::Answer::gone)
         care.gone = rig::Gone{answer.at, answer.why};
     }
-    if (!care.gone) look_at_dial();
+    if (!care.gone) look_at_mode();
     if (!care.gone && dials_turned_) read_settings();
     if (!care.gone) take_copies(until);
     if (!care.gone) look_at_room(care);

@@ -38,14 +38,14 @@ void CabledCamera::listen_for_frame() {
 /// The release came to nothing: the body tells of each frame as soon as its shutter opens, and hasn't.
 bool CabledCamera::is_ignored(const Burst& burst) {
   if (!listens_ || !murmurs_) return false;
-  const auto until =
-      burst.first_opening + setup_.profile->release.jitter + std::max(told_within, murmur_delay_ * 2);
+  const auto until = burst.first_opening + setup_.profile->release.jitter + burst.held_up +
+                     std::max(told_within, murmur_delay_ * 2);
   while (murmurs_heard_ == 0 && now() < until) {
     if (!read_news(0us, news_wait_ms)) return false;
   }
   if (murmurs_heard_ == 0) return up_to_date_ && ++ignored_in_a_row_ < most_ignored;
   if (burst.frames.size() == 1)
-    murmur_delay_ = std::clamp(now() - burst.first_opening, murmur_delay_, 2 * told_within);
+    murmur_delay_ = std::clamp(now() - burst.first_opening - burst.held_up, murmur_delay_, 2 * told_within);
   ignored_in_a_row_ = 0;
   readiness_.took(burst.released);
   return false;

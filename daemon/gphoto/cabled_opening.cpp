@@ -1,7 +1,7 @@
 // Finding the body, opening it, and making it ready.
 #include <utility>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/cabled_camera.h"
 #include "daemon/gphoto/open_shutter.h"
 
@@ -22,9 +22,9 @@ constexpr Duration search_pause = 250ms;
 }  // namespace
 
 DeviceAnswer CabledCamera::reopen(const rig::ReopenCall& call) {
-  if (call.rung == order::Rung::drain_and_retry && state_ == State::there) return drain();
+  if (call.remedy == order::Remedy::drain_and_retry && state_ == State::there) return drain();
   body_.reset();
-  if (call.rung == order::Rung::reset_port && last_place_) cables_->reset_port(*last_place_);
+  if (call.remedy == order::Remedy::reset_port && last_place_) cables_->reset_port(*last_place_);
   if (auto why = open(call.spare)) return went(std::move(*why));
   auto answer = said(Answer::ok, {});
   if (on_spare_) answer.spare = setup_.spare;
@@ -74,7 +74,7 @@ void CabledCamera::set_up(Session& session, Family& family) {
   if (auto why = family.why_no_release(); !why.empty()) alarms_.push_back(std::move(why));
   if (auto why = family.point_to_card(session)) alarms_.push_back(std::move(*why));
   mode_.clear();
-  if (setup_.profile) look_at_dial();
+  if (setup_.profile) look_at_mode();
   read_settings();
   if (!setup_.profile) return;
   if (auto why = family.leave_files(session, setup_.files)) alarms_.push_back(std::move(*why));

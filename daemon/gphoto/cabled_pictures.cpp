@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/cabled_camera.h"
 #include "lib/body/model.h"
 

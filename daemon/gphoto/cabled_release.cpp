@@ -52,7 +52,12 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   burst.released = now();
   if (begun) begun = family->begin(*session);
   if (begun) begun = wait_for_word();
-  longest_answer_ = std::max(longest_answer_, now() - burst.released);
+  const auto took = now() - burst.released;
+  longest_answer_ = std::max(longest_answer_, took);
+  if (begun) {
+    quickest_release_ = std::min(quickest_release_, took);
+    burst.held_up = took - quickest_release_;
+  }
   burst.first_opening = burst.released + setup_.profile->release.typical;
   burst.free = burst.last_closing() + setup_.profile->readout;
   if (!begun) return not_begun(burst, begun.error());
@@ -71,7 +76,8 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   if (family->is_silent()) take_note_of(burst);
   if (!family->is_silent()) readiness_.took(burst.released);
   readiness_.expect(burst.last_opening() - setup_.profile->release.typical,
-                    burst.last_closing() - burst.last_opening(), burst.interval);
+                    burst.last_closing() - burst.last_opening(), burst.interval,
+                    family->is_silent() ? burst.held_up : Duration{});
   wait_for_frames(burst, call.next);
   return taken(burst, call.next);
 }

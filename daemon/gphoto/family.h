@@ -12,8 +12,8 @@
 
 #include "daemon/gphoto/session.h"
 #include "daemon/gphoto/settings.h"
+#include "lib/body/description.h"
 #include "lib/body/profile.h"
-#include "lib/body/sheet.h"
 
 namespace noonfall::gphoto {
 
@@ -40,7 +40,7 @@ class Family {
  public:
   Family(About about, Bursts bursts) : about_{std::move(about)}, bursts_{bursts} {}
   virtual ~Family() = default;
-  /// As a body's sheet has it.
+  /// As a body's description has it.
   [[nodiscard]] virtual const char* name() const { return "generic"; }
   /// Why no frame can be taken with this body; empty when one can.
   [[nodiscard]] virtual std::string why_no_release() const;

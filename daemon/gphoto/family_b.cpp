@@ -62,7 +62,8 @@ class FamilyB : public Family {
     return std::nullopt;
   }
   body::OwnBrackets brackets(Session& session) override {
-    body::OwnBrackets all{{}, {static_cast<int>(usual_frames)}, {}, true};
+    body::OwnBrackets all{
+        .steps = {}, .frames = {static_cast<int>(usual_frames)}, .widest = {}, .middle_first = true};
     const auto steps = has_button() ? session.control(own_bracket) : Tried<Control>{Control{}};
     for (const auto& label : steps ? steps->choices : std::vector<std::string>{}) {
       if (const auto by = step_of(label); by > 0) all.steps.push_back({by});

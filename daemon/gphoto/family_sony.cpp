@@ -68,7 +68,7 @@ class FamilySony final : public Family {
     return BracketInForce{body::Drive::bracket, {{drive, label}}};
   }
   body::OwnBrackets brackets(Session& session) override {
-    body::OwnBrackets all{{}, {}, {}, true};
+    body::OwnBrackets all{.steps = {}, .frames = {}, .widest = {}, .middle_first = true};
     const auto drives = session.control(drive);
     if (!drives || drives->read_only || !has_button_) return all;
     for (const double by : {1.0 / 3, 0.5, 2.0 / 3, 1.0, 2.0, 3.0}) {

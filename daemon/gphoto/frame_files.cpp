@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "lib/base/number.h"
-
 namespace noonfall::gphoto {
 namespace {
 

@@ -17,7 +17,7 @@ namespace noonfall::gphoto {
 /// A released frame and the files announced for it so far.
 struct AwaitedFrame {
   order::FrameId id;
-  std::vector<std::string> files;
+  std::vector<std::string> files = {};
   Utc opens = Utc::min();  // no file is of it before
   Utc due = Utc::max();    // by then its picture should have been announced
   bool overdue = false;    // and wasn't
@@ -34,7 +34,7 @@ class FrameFiles {
 
   /// Its shutter opens then or a little earlier: what is announced before was released by an earlier host.
   void released(const order::FrameId& id, Utc opens, Utc due = Utc::max()) {
-    awaited_.push_back({id, {}, opens, due});
+    awaited_.push_back({.id = id, .opens = opens, .due = due});
   }
   /// A file by its whole path. Whether it is of an awaited frame: one that was announced before isn't, as a
   /// body with a copy on a second card tells of each twice.

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "lib/body/description.h"
 #include "lib/body/profile.h"
-#include "lib/body/sheet.h"
 #include "lib/exposure/exposure.h"
 #include "lib/exposure/scale.h"
 

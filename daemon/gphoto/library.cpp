@@ -41,14 +41,14 @@ class Library final : public Cables {
     gp_abilities_list_load(drivers, nullptr);
   }
 
-  Tried<std::vector<Found>> detect() override {
+  Tried<std::vector<ListedBody>> detect() override {
     if (const int code = list_ports(); code < GP_OK) return failed(code);
     const auto list = new_list();
     Context context;
     const auto done =
         context.done(gp_abilities_list_detect(drivers_.get(), ports_.get(), list.get(), context.get()));
     if (!done) return tl::unexpected{done.error()};
-    std::vector<Found> found;
+    std::vector<ListedBody> found;
     for (int n = 0; n < gp_list_count(list.get()); ++n) {
       const char* model = nullptr;
       const char* path = nullptr;
@@ -59,7 +59,7 @@ class Library final : public Cables {
     return found;
   }
 
-  Tried<std::unique_ptr<Session>> open(const Found& found) override {
+  Tried<std::unique_ptr<Session>> open(const ListedBody& found) override {
     CameraAbilities abilities{};
     const int driver = gp_abilities_list_lookup_model(drivers_.get(), found.model.c_str());
     if (driver < GP_OK || gp_abilities_list_get_abilities(drivers_.get(), driver, &abilities) < GP_OK)
@@ -75,7 +75,7 @@ class Library final : public Cables {
     return failed(code);
   }
 
-  void reset_port(const Found& found) override {
+  void reset_port(const ListedBody& found) override {
     GPPortInfo info{};
     GPPort* port = nullptr;
     if (list_ports() < GP_OK || !look_up(found, info) || gp_port_new(&port) < GP_OK) return;
@@ -94,7 +94,7 @@ class Library final : public Cables {
     return gp_port_info_list_load(list);
   }
 
-  [[nodiscard]] bool look_up(const Found& found, GPPortInfo& info) const {
+  [[nodiscard]] bool look_up(const ListedBody& found, GPPortInfo& info) const {
     const int port = gp_port_info_list_lookup_path(ports_.get(), found.path.c_str());
     return port >= GP_OK && gp_port_info_list_get_info(ports_.get(), port, &info) >= GP_OK;
   }

@@ -5,7 +5,7 @@
 #include <thread>
 #include <utility>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/library.h"
 #include "daemon/posix/boot_time.h"
 #include "daemon/worker/wait.h"
@@ -47,9 +47,9 @@ class SteadyTime final : public PlanTime {
   Utc begun_ = std::chrono::floor<std::chrono::microseconds>(std::chrono::system_clock::now());
 };
 
-class CabledBody final : public cameras::BodyAtHand {
+class CabledAtHand final : public cameras::BodyAtHand {
  public:
-  CabledBody(const std::string& serial, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time)
+  CabledAtHand(const std::string& serial, std::shared_ptr<Cables> cables, std::shared_ptr<PlanTime> time)
       : time_{time}, camera_{CabledSetup{serial, std::nullopt}, std::move(cables), std::move(time)} {}
 
   rig::Camera& camera() override { return camera_; }
@@ -76,7 +76,7 @@ class RealBodies final : public cameras::BodySource {
   }
 
   Result<std::unique_ptr<cameras::BodyAtHand>> open(const std::string& serial) override {
-    auto body = std::make_unique<CabledBody>(serial, cables_, time_);
+    auto body = std::make_unique<CabledAtHand>(serial, cables_, time_);
     const auto opened = body->camera().look_after(time_->now(), time_->now());
     if (opened.gone)
       return fail(error_at({}, "no-body", opened.gone->why, "a number that noonfall cameras shows"));
@@ -86,9 +86,9 @@ class RealBodies final : public cameras::BodySource {
   }
 
  private:
-  void look_at(const Found& where, cameras::Found& found) {
+  void look_at(const ListedBody& where, cameras::Found& found) {
     const auto session = cables_->open(where);
-    if (session) return found.bodies.push_back(read_sheet(**session, where, time_->now()));
+    if (session) return found.bodies.push_back(read_description(**session, where, time_->now()));
     const bool held = session.error().code == result::claimed_elsewhere;
     found.unopened.push_back({where.path, where.model, words_of(session.error()), held});
   }

@@ -14,6 +14,7 @@ namespace noonfall::gphoto {
 [[nodiscard]] std::unique_ptr<CabledCamera> camera_on_cable(CabledSetup setup, worker::WorkerClock& clock,
                                                             const worker::StopSignal& stop);
 
+/// All that the camera library lists, whenever it is asked.
 [[nodiscard]] std::unique_ptr<cameras::BodySource> bodies_on_cables();
 
 }  // namespace noonfall::gphoto

@@ -14,7 +14,7 @@ class Readiness {
  public:
   /// A body isn't asked for the next frame before.
   [[nodiscard]] Utc asks_from() const {
-    return since_ + std::chrono::duration_cast<Duration>(predicted_ * share_);
+    return since_ + held_up_ + std::chrono::duration_cast<Duration>(predicted_ * share_);
   }
   void was_busy() { busy_ = true; }
   /// Of a body that doesn't say when it is busy, and takes nothing then: it is given all the time its profile
@@ -32,7 +32,7 @@ class Readiness {
     floor_ = std::min(std::max(knows_better ? proven_ : 0, share_ * later), most);
     share_ = knows_better || is_proven() ? floor_ : std::min(share_ * slower, most);
     proven_ = knows_better ? floor_ : never;
-    predicted_ = {};
+    predicted_ = held_up_ = {};
     since_ = Utc::min();
   }
   /// Of one that may ignore a release only where it is known that it didn't.
@@ -45,10 +45,11 @@ class Readiness {
     busy_ = false;
   }
   /// The last frame of a release opened with a lag as usual, for so long; the next is predicted to be taken
-  /// so much later.
-  void expect(Utc last_release, Duration open, Duration interval) {
+  /// so much later. Of a release that was held up on its way it isn't known when the body had it.
+  void expect(Utc last_release, Duration open, Duration interval, Duration held_up = {}) {
     since_ = last_release + open;
     predicted_ = interval - open;
+    held_up_ = held_up;
   }
 
  private:
@@ -82,6 +83,7 @@ class Readiness {
   bool may_ignore_ = false;
   Utc since_;
   Duration predicted_{};
+  Duration held_up_{};
   bool busy_ = false;
 };
 

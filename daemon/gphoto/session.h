@@ -90,20 +90,20 @@ class Session {
 };
 
 /// A body as the library lists it: where it is now, not who it is.
-struct Found {
+struct ListedBody {
   std::string model;
   std::string path;  // "usb:001,004", or "ptpip:…"
-  bool operator==(const Found&) const = default;
+  bool operator==(const ListedBody&) const = default;
 };
 
 class Cables {
  public:
   virtual ~Cables() = default;
   /// Looks anew each time: a body that came back stands at another address.
-  [[nodiscard]] virtual Tried<std::vector<Found>> detect() = 0;
-  [[nodiscard]] virtual Tried<std::unique_ptr<Session>> open(const Found& found) = 0;
+  [[nodiscard]] virtual Tried<std::vector<ListedBody>> detect() = 0;
+  [[nodiscard]] virtual Tried<std::unique_ptr<Session>> open(const ListedBody& found) = 0;
   /// As if the cable had been pulled for a moment; no session may be open there.
-  virtual void reset_port(const Found& found) = 0;
+  virtual void reset_port(const ListedBody& found) = 0;
 };
 
 }  // namespace noonfall::gphoto

@@ -15,6 +15,6 @@ cp "$include" "$work/include"
   printf '\n'
 done >>"$work/include"
 help2man --no-info --section="$section" --include="$work/include" \
-  --name="$(sed -n 's/^\.\\" name: //p' "$include")" --version-string="$("$program" --version)" \
+  --name="$(sed -n 's/^\.\\" name: //p' "$include")" --version-string="$("$program" --version | head -n 1)" \
   --output="$work/page" "$program"
 gzip -9nc "$work/page" >"$page"

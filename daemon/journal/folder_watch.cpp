@@ -1,6 +1,5 @@
 #include "daemon/journal/folder_watch.h"
 
-#include <algorithm>
 #include <filesystem>
 
 #include <fmt/format.h>

@@ -38,8 +38,4 @@ struct RunSettings {
 /// reported.
 [[nodiscard]] Result<RunSettings> parse_run_settings(std::string_view text);
 
-/// What of `asked` differs from the settings the folder's run was begun with, in words ("the speed is 60 and
-/// was 1"); the plan's path may differ.
-[[nodiscard]] Diagnostics differences(const RunSettings& begun, const RunSettings& asked);
-
 }  // namespace noonfall::journal

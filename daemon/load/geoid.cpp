@@ -40,7 +40,7 @@ std::optional<Metres> Geoid::height_at(Degrees latitude, Degrees longitude) cons
 }
 
 PlacedSite place(const contacts::Site& given, HeightDatum datum, const Geoid& geoid) {
-  PlacedSite placed{given, given.height, datum, {}, {}};
+  PlacedSite placed{.site = given, .as_given = given.height, .datum = datum};
   if (datum == HeightDatum::ellipsoid) return placed;
   placed.geoid = geoid.height_at(given.latitude, given.longitude);
   if (placed.geoid) {

@@ -33,8 +33,8 @@ struct PlacedSite {
   contacts::Site site;  // for the computation
   Metres as_given;
   HeightDatum datum = HeightDatum::ellipsoid;
-  std::optional<Metres> geoid;  // what was added
-  Metres geoid_error{0};        // sea level taken as the ellipsoid for want of a grid
+  std::optional<Metres> geoid = {};  // what was added
+  Metres geoid_error{0};             // sea level taken as the ellipsoid for want of a grid
 };
 [[nodiscard]] PlacedSite place(const contacts::Site& given, HeightDatum datum, const Geoid& geoid);
 

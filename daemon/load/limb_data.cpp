@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <filesystem>
+#include <map>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -10,6 +11,7 @@
 #include "daemon/command_line/within.h"
 #include "daemon/posix/text_file.h"
 #include "lib/base/sun.h"
+#include "lib/contacts/elements.h"
 
 namespace noonfall::load {
 namespace {
@@ -109,6 +111,22 @@ limb::LimbContacts contacts_with(const LimbData& data, const contacts::Elements&
 void use_limb(const LimbData& data, contacts::Settings& settings) {
   settings.limb = data.limb();
   settings.solar_radius = data.strip ? measured_solar_radius : auwers_solar_radius;
+}
+
+std::string data_versions() {
+  const auto elements = contacts::built_in_elements();
+  std::map<std::string, int> sources;
+  for (const auto& each : elements) ++sources[each.source];
+  std::vector<std::string> counted;
+  for (const auto& [source, count] : sources) counted.push_back(fmt::format("{} of {}", count, source));
+  const auto limb = find_limb_data({});
+  std::string edge = "none: noonfall limb fetch gets them";
+  if (!limb) edge = "can't be used: " + limb.error().why.front().message;
+  if (limb && limb->strip)
+    edge = fmt::format("{}, every {:g} x {:g} degrees, from {:g} km", limb->path, limb->strip->phi_step_deg,
+                       limb->strip->c_step_deg, limb->strip->reference_radius_km);
+  return fmt::format("elements: {} to {}, {}\nlunar heights: {}", to_text(elements.front().date),
+                     to_text(elements.back().date), fmt::join(counted, ", "), edge);
 }
 
 }  // namespace noonfall::load

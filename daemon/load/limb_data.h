@@ -2,7 +2,6 @@
 #pragma once
 
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -36,6 +35,9 @@ struct LimbData {
 
 /// A strip that is damaged, wherever it lay, is an error: nobody wants other times than those they expect.
 [[nodiscard]] tl::expected<LimbData, command_line::Refusal> find_limb_data(const LimbRequest& request);
+
+/// For --version, in two lines: the elements built in, and which heights would be found.
+[[nodiscard]] std::string data_versions();
 
 /// Contacts with the edge `data` has. The Sun's radius is the usual one with that edge unless `settings` are
 /// to keep theirs.

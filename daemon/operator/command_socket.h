@@ -4,7 +4,6 @@
 #include <functional>
 #include <memory>
 #include <string>
-#include <utility>
 
 #include <boost/asio/io_context.hpp>
 

@@ -78,7 +78,7 @@ Ruling rule(const Request& request, const Access& access) {
   if (path->wanted == Wanted::command) return rule_command(request, access);
   if (watching && !access.commands && !has_token(request, access))
     return refuse(401, "the token is wrong or missing: open the address that noonfalld printed");
-  return {path->wanted, 200, {}, picture.value_or(0)};
+  return {.wanted = path->wanted, .rig = picture.value_or(0)};
 }
 
 }  // namespace noonfall::page

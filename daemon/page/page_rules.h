@@ -35,8 +35,8 @@ enum class Wanted { page, style, script, icon, events, command, picture };
 struct Ruling {
   std::optional<Wanted> wanted;  // none: refused
   unsigned status = 200;
-  std::string words;    // why it is refused
-  std::size_t rig = 0;  // whose picture
+  std::string words = {};  // why it is refused
+  std::size_t rig = 0;     // whose picture
 };
 
 /// Watching needs the token off this machine, commanding always, and on this machine only.

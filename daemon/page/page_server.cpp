@@ -1,6 +1,5 @@
 #include "daemon/page/page_server.h"
 
-#include <optional>
 #include <stdexcept>
 #include <thread>
 #include <utility>

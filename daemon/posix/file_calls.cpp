@@ -6,7 +6,6 @@
 
 #include <cerrno>
 #include <cstdio>
-#include <system_error>
 
 namespace noonfall::posix {
 

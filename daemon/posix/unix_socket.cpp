@@ -4,8 +4,6 @@
 #include <sys/socket.h>
 #include <sys/stat.h>
 
-#include <cerrno>
-
 #include <fmt/format.h>
 
 #include "daemon/posix/error_words.h"

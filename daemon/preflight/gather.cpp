@@ -14,7 +14,6 @@
 #include "daemon/posix/text_file.h"
 #include "daemon/service/inhibitor.h"
 #include "daemon/voice/alsa_sink.h"
-#include "daemon/voice/renderer.h"
 #include "daemon/voice/voice.h"
 #include "lib/base/number.h"
 #include "lib/body/model.h"
@@ -84,14 +83,13 @@ Item judge_voice(const start::OpenedRun& run, const Surroundings& around) {
   constexpr const char* remedy =
       "espeak-ng installed, the loudspeaker on and loud, --voice-device the right one";
   Said said;
-  voice::Voice voice{{run.folder->path() + "/voice",
-                      run.timeline.language,
-                      voice::alsa_sink(around.voice_device),
-                      {},
-                      around.voice_delay},
+  voice::Voice voice{{.folder = run.folder->path() + "/voice",
+                      .language = run.timeline.language,
+                      .sink = voice::alsa_sink(around.voice_device),
+                      .delay = around.voice_delay},
                      [&](const run::Input& news) { said.take(news); }};
   const auto ends = posix::boot_now() + 3s;
-  voice.say({"noonfall", {}, ends, BootTime::max(), true});
+  voice.say({.words = "noonfall", .ends = {}, .ends_at = ends, .expires_at = BootTime::max(), .first = true});
   if (const auto why = said.wait(); !why.empty()) return {"voice", Verdict::fail, why, remedy};
   if (!around.heard) return {"voice", Verdict::warn, "played; nobody was asked whether it was heard", remedy};
   if (!around.heard()) return {"voice", Verdict::fail, "played, and not heard", remedy};
@@ -99,23 +97,23 @@ Item judge_voice(const start::OpenedRun& run, const Surroundings& around) {
 }
 
 void look_at_bodies(const start::OpenedRun& run, const std::string& camera, Items& items) {
-  std::vector<body::BodySheet> sheets;
+  std::vector<body::Description> all_told;
   std::string why;
   const auto ran = cameras::run_camera({.executable = camera, .arguments = {"--list"}, .patience = 20s},
                                        [&](const cameras::Said& said) {
-                                         if (const auto* sheet = std::get_if<body::BodySheet>(&said))
-                                           sheets.push_back(*sheet);
+                                         if (const auto* told = std::get_if<body::Description>(&said))
+                                           all_told.push_back(*told);
                                        });
   if (!ran) why = ran.error().front().message;
   for (std::size_t n = 0; n < run.timeline.rigs.size(); ++n) {
     const auto& rig = run.timeline.rigs[n];
     if (rig.by_hand) continue;
-    const auto found = std::find_if(sheets.begin(), sheets.end(),
-                                    [&](const auto& sheet) { return sheet.serial == run.serials[n]; });
-    const auto sheet = found == sheets.end() ? std::nullopt : std::optional{*found};
+    const auto found = std::find_if(all_told.begin(), all_told.end(),
+                                    [&](const auto& told) { return told.serial == run.serials[n]; });
+    const auto told = found == all_told.end() ? std::nullopt : std::optional{*found};
     const body::Demand demand{rig.files,
                               {rig.predicted_frames() * body::frame_size(rig.profile, rig.files).value}};
-    const auto judged = judge_body(rig.name, sheet, why, demand);
+    const auto judged = judge_body(rig.name, told, why, demand);
     items.insert(items.end(), judged.begin(), judged.end());
   }
 }

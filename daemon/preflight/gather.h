@@ -3,7 +3,6 @@
 
 #include <functional>
 #include <string>
-#include <vector>
 
 #include "daemon/preflight/items.h"
 #include "daemon/start/open_run.h"

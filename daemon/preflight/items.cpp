@@ -41,7 +41,7 @@ std::string to_text(const Item& item) {
 }
 
 Item judge_clock(const shotlog::ClockState& clock, const std::string& source) {
-  Item item{"clock", Verdict::pass, fmt::format("grade {}, {}", shotlog::to_text(clock.grade), source), {}};
+  Item item{.name = "clock", .words = fmt::format("grade {}, {}", shotlog::to_text(clock.grade), source)};
   if (clock.grade == shotlog::ClockGrade::c) item.verdict = Verdict::warn;
   if (clock.grade == shotlog::ClockGrade::f) item.verdict = Verdict::fail;
   if (item.verdict != Verdict::pass)
@@ -105,17 +105,17 @@ Item judge_room(Megabytes free) {
   return item;
 }
 
-Items judge_body(const std::string& rig, const std::optional<body::BodySheet>& sheet, const std::string& why,
+Items judge_body(const std::string& rig, const std::optional<body::Description>& told, const std::string& why,
                  const body::Demand& demand) {
-  if (!sheet)
+  if (!told)
     return {{rig, Verdict::fail, why.empty() ? "its body isn't on a cable" : why,
              "switched on, plugged in at both ends, held by no other program (docs/cameras.md)"}};
   Items items;
-  for (const auto& finding : obstacles(*sheet, demand))
+  for (const auto& finding : obstacles(*told, demand))
     items.push_back({rig, finding.severity == Severity::error ? Verdict::fail : Verdict::warn,
                      finding.message, finding.hint});
-  if (items.empty()) items.push_back({rig, Verdict::pass, sheet->model + " is set as it should be", {}});
-  auto look_up = untold(*sheet);
+  if (items.empty()) items.push_back({rig, Verdict::pass, told->model + " is set as it should be", {}});
+  auto look_up = untold(*told);
   look_up.insert(look_up.end(), {"white balance fixed", "stabilisation off", "what a second card slot does",
                                  "the file counter"});
   std::string words;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "daemon/clock/gpsd_reports.h"
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 #include "lib/contacts/contact.h"
 #include "lib/shotlog/line.h"
 #include "lib/time/time_scales.h"
@@ -18,8 +18,8 @@ enum class Verdict { pass, warn, fail };
 struct Item {
   std::string name;
   Verdict verdict = Verdict::pass;
-  std::string words;   // what was found
-  std::string remedy;  // what to do about it; empty when it passed
+  std::string words;        // what was found
+  std::string remedy = {};  // what to do about it; empty when it passed
   bool operator==(const Item&) const = default;
 };
 using Items = std::vector<Item>;
@@ -45,8 +45,8 @@ struct Power {
 /// `free`: where the run is kept.
 [[nodiscard]] Item judge_room(Megabytes free);
 
-/// One body of a rig; the sheet is empty where it wasn't found, and then `why` says why not.
-[[nodiscard]] Items judge_body(const std::string& rig, const std::optional<body::BodySheet>& sheet,
+/// One body of a rig; `told` is empty where it wasn't found, and then `why` says why not.
+[[nodiscard]] Items judge_body(const std::string& rig, const std::optional<body::Description>& told,
                                const std::string& why, const body::Demand& demand);
 
 }  // namespace noonfall::preflight

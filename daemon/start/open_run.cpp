@@ -61,7 +61,8 @@ class Opener {
                             .and_then([&] { return keep(); })
                             .map([&] { choose_power_command(run_, request_.power_command, findings_); });
     if (!opened) append(findings_, opened.error().why);
-    Opening out{{}, std::move(findings_), opened ? Exit::done : opened.error().exit, std::move(over_)};
+    Opening out{.run = {}, .findings = std::move(findings_), .exit = Exit::done, .done = std::move(over_)};
+    if (!opened) out.exit = opened.error().exit;
     if (opened) out.run = std::move(run_);
     return out;
   }
@@ -218,7 +219,7 @@ class Opener {
 
   Checked check_real_bodies() const {
     if (run_.settings.bodies != journal::Bodies::real) return {};
-    auto checked = check_bodies(*plan_.plan, request_.can_drive ? Cables::driven : Cables::not_driven);
+    auto checked = check_bodies(*plan_.plan, request_.can_drive ? OnCables::driven : OnCables::not_driven);
     if (!checked) attach_source(checked.error().why, plan_path_, plan_text_);
     return checked;
   }

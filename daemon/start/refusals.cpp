@@ -59,8 +59,8 @@ Diagnostics not_taken(const RunRequest& request, const journal::RunSettings& beg
   return warnings;
 }
 
-command_line::Checked check_bodies(const plan::Plan& plan, Cables cables) {
-  command_line::Refusal refusal{{}, Exit::environment};
+command_line::Checked check_bodies(const plan::Plan& plan, OnCables cables) {
+  command_line::Refusal refusal{.why = {}, .exit = Exit::environment};
   std::map<std::string, std::string> rig_of;  // by serial number
   const auto refuse_plan = [&](const plan::Rig& rig, const char* code, std::string message,
                                const char* hint) {
@@ -77,7 +77,7 @@ command_line::Checked check_bodies(const plan::Plan& plan, Cables cables) {
       refuse_plan(rig, "same-serial",
                   fmt::format("{} and {} have the same body, {}", other->second, rig.name, cabled->serial),
                   "a serial number of its own for each rig");
-    } else if (cables == Cables::not_driven) {
+    } else if (cables == OnCables::not_driven) {
       refusal.why.push_back(
           error_at(rig.body_mark, "no-driver",
                    fmt::format("this noonfalld was built without libgphoto2: it can't drive the camera of {}",

@@ -22,11 +22,11 @@ namespace noonfall::start {
                                     const std::string& folder);
 
 /// Whether there is a camera library to drive bodies on cables with.
-enum class Cables { driven, not_driven };
+enum class OnCables { driven, not_driven };
 
 /// Refuses a plan for real bodies with any that can't be shot with, each at its rig's place: no serial
 /// number, one that another rig has too, or no library.
-[[nodiscard]] command_line::Checked check_bodies(const plan::Plan& plan, Cables cables);
+[[nodiscard]] command_line::Checked check_bodies(const plan::Plan& plan, OnCables cables);
 
 /// Refuses simulated bodies that can't be shot with by the camera library as asked.
 [[nodiscard]] command_line::Checked check_wire(const RunRequest& request);

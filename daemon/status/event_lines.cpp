@@ -25,7 +25,7 @@ std::string text_of(const shotlog::FilterChange& change) {
                   change.why);
 }
 
-std::string text_of(const shotlog::Fault& fault) {
+std::string text_of(const shotlog::BodyNews& fault) {
   if (!fault.ready) return with_why("ALARM " + fault.rig + ": AWAY", fault.why);
   return fmt::format("{}: {}", fault.rig, fault.why.empty() ? "ready" : fault.why);
 }
@@ -96,20 +96,28 @@ Event EventLines::event_of(const shotlog::Intent& intent) {
   return first(intent.frame, "begins") ? said(named(intent.frame) + " begins") : Event{};
 }
 
-Event EventLines::event_of(const shotlog::Outcome& outcome) {
+Event EventLines::event_of(const shotlog::FrameOutcome& outcome) {
   if (outcome.result == order::Outcome::fired) return {};
   const auto result = std::string{order::to_text(outcome.result)};
   const auto& frame = outcome.frame;
-  return {{}, named(frame), numbered(frame), with_why(result, outcome.why), first(frame, result)};
+  return {.who = named(frame),
+          .which = numbered(frame),
+          .what = with_why(result, outcome.why),
+          .new_kind = first(frame, result)};
 }
 
 Event EventLines::event_of(const shotlog::Skip& skip) {
   const auto& frame = skip.frame;
   if (skip.reason == shotlog::SkipReason::step_over) return {};
   const bool is_new = first(frame, "skipped");
-  if (frame.set > 0) return {{}, named(frame), numbered(frame), with_why("skipped", why_of(skip)), is_new};
+  if (frame.set > 0)
+    return {.who = named(frame),
+            .which = numbered(frame),
+            .what = with_why("skipped", why_of(skip)),
+            .new_kind = is_new};
   const auto* alarm = alarms(skip, totality_) ? "ALARM " : "";
-  return {{}, with_why(fmt::format("{}{} is left out", alarm, named(frame)), why_of(skip)), {}, {}, is_new};
+  return {.who = with_why(fmt::format("{}{} is left out", alarm, named(frame)), why_of(skip)),
+          .new_kind = is_new};
 }
 
 bool alarms(const shotlog::Skip& skip, bool totality) {
@@ -121,7 +129,7 @@ std::optional<Event> EventLines::take(const shotlog::Line& line) {
       Match{
           [this](const shotlog::Header& header) { return event_of(header); },
           [this](const shotlog::Intent& intent) { return event_of(intent); },
-          [this](const shotlog::Outcome& outcome) { return event_of(outcome); },
+          [this](const shotlog::FrameOutcome& outcome) { return event_of(outcome); },
           [this](const shotlog::Skip& skip) { return event_of(skip); },
           [this](const shotlog::Amendment& amendment) { return event_of(amendment); },
           [&](const shotlog::ClockLine& clock) { return said(with_why(clock_words(line.clock), clock.why)); },

@@ -12,10 +12,10 @@ namespace noonfall::status {
 
 /// Something that happened: "long: corona", "3.4", "skipped: too late".
 struct Event {
-  Utc at;
-  std::string who;
-  std::string which;  // of several that may come; empty where there is but one
-  std::string what;
+  Utc at = {};
+  std::string who = {};
+  std::string which = {};  // of several that may come; empty where there is but one
+  std::string what = {};
   bool new_kind = true;  // else it is told only by how often it came
 };
 
@@ -36,7 +36,7 @@ class EventLines {
   [[nodiscard]] Event event_of(const shotlog::Header& header);
   [[nodiscard]] Event event_of(const shotlog::Amendment& amendment);
   [[nodiscard]] Event event_of(const shotlog::Intent& intent);
-  [[nodiscard]] Event event_of(const shotlog::Outcome& outcome);
+  [[nodiscard]] Event event_of(const shotlog::FrameOutcome& outcome);
   [[nodiscard]] Event event_of(const shotlog::Skip& skip);
   [[nodiscard]] bool first(const shotlog::FrameName& frame, const std::string& what);
 

@@ -1,7 +1,6 @@
 #include "daemon/status/status_ledger.h"
 
 #include <algorithm>
-#include <functional>
 #include <utility>
 
 #include <fmt/format.h>

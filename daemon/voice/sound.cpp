@@ -1,6 +1,5 @@
 #include "daemon/voice/sound.h"
 
-#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 

@@ -24,9 +24,9 @@ struct Utterance {
 struct VoiceSettings {
   std::string folder;  // for what is rendered
   plan::Language language = plan::Language::english;
-  std::shared_ptr<Sink> sink;        // none: words go to a program
-  std::vector<std::string> command;  // that program and its arguments, the words behind them
-  Duration delay{};                  // the output is heard so much later than it says
+  std::shared_ptr<Sink> sink = {};        // none: words go to a program
+  std::vector<std::string> command = {};  // that program and its arguments, the words behind them
+  Duration delay{};                       // the output is heard so much later than it says
 };
 
 /// Works on a thread of its own, so that no sound output keeps anybody waiting.

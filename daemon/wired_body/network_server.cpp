@@ -11,7 +11,6 @@
 
 #include "daemon/posix/boot_time.h"
 #include "daemon/posix/error_words.h"
-#include "daemon/posix/unix_socket.h"
 #include "daemon/wired_body/poll_until.h"
 
 namespace noonfall::wired_body {

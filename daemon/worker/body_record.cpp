@@ -3,8 +3,6 @@
 #include <fcntl.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <optional>
 
 #include <fmt/format.h>
 

@@ -1,7 +1,5 @@
 #include "daemon/worker/camera_options.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
 #include "daemon/posix/text_file.h"

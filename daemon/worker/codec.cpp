@@ -85,7 +85,7 @@ void fields(auto& io, json::Like<order::Cancel> auto& it) {
 }
 
 void fields(auto& io, json::Like<order::Recover> auto& it) {
-  io("rung", it.rung, json::Words{order::Rung::restart_worker});
+  io("rung", it.remedy, json::Words{order::Remedy::restart_worker});
   io("until_us", it.until, json::us);
   io.maybe("spare", it.spare);
 }

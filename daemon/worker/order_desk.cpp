@@ -16,8 +16,12 @@ const order::Order* as_order(const order::ToRig& message) {
 void close(const order::Order& order, order::Outcome outcome, const std::string& why, Utc now,
            std::vector<order::Report>& reports) {
   for (const auto& frame : order.frames) {
-    reports.emplace_back(
-        order::FrameDone{order.id, frame.id, outcome, now, {}, {}, {}, frame.exposure, {}, why});
+    reports.emplace_back(order::FrameDone{.order = order.id,
+                                          .id = frame.id,
+                                          .outcome = outcome,
+                                          .at = now,
+                                          .exposure = frame.exposure,
+                                          .why = why});
   }
   reports.emplace_back(order::OrderDone{order.id, now});
 }

@@ -73,7 +73,7 @@ void WorkerLink::start() {
 
 void WorkerLink::send(order::ToRig message) {
   const auto* recover = std::get_if<order::Recover>(&message);
-  if (recover != nullptr && recover->rung == order::Rung::restart_worker) {
+  if (recover != nullptr && recover->remedy == order::Remedy::restart_worker) {
     if (state_ == State::attached || state_ == State::starting) kill("was to be started anew");
     return;
   }
@@ -205,7 +205,7 @@ void WorkerLink::hear(const NumberedReport& report) {
 void WorkerLink::hear(const Picture& picture) {
   if (!introduced_ || picture.frame.rig != setup_.rig) return;
   picture_ = std::make_shared<const Picture>(picture);
-  tell(run::Looked{picture.frame, picture.opened, picture.exposure, picture.seen});
+  tell(run::PictureSeen{picture.frame, picture.opened, picture.exposure, picture.seen});
 }
 
 void WorkerLink::acknowledge() {

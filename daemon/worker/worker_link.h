@@ -58,7 +58,7 @@ class RigLink {
   /// See NextDue. Likewise, or not at all.
   virtual void set_next_due(Utc at) = 0;
   virtual void start() = 0;
-  /// While no worker is on the line the message waits; an order until its last instant has passed. The rung
+  /// While no worker is on the line the message waits; an order until its last instant has passed. The remedy
   /// restart_worker is done here.
   virtual void send(order::ToRig message) = 0;
   /// Lets the worker finish its frame and end; `done` is called when it has, after 20 s at the latest. One

@@ -56,11 +56,23 @@ std::string place(const Diagnostic& finding) {
 }  // namespace
 
 Diagnostic error_at(Mark mark, std::string code, std::string message, std::string hint) {
-  return {Severity::error, std::move(code), {}, mark, {}, std::move(message), std::move(hint)};
+  return {.severity = Severity::error,
+          .code = std::move(code),
+          .file = {},
+          .mark = mark,
+          .source_line = {},
+          .message = std::move(message),
+          .hint = std::move(hint)};
 }
 
 Diagnostic warning_at(Mark mark, std::string code, std::string message, std::string hint) {
-  return {Severity::warning, std::move(code), {}, mark, {}, std::move(message), std::move(hint)};
+  return {.severity = Severity::warning,
+          .code = std::move(code),
+          .file = {},
+          .mark = mark,
+          .source_line = {},
+          .message = std::move(message),
+          .hint = std::move(hint)};
 }
 
 bool has_errors(const Diagnostics& findings) {

@@ -1,4 +1,5 @@
-// What can be asked of a body besides shooting: its sheet, the size of its files, its words for settings.
+// What can be asked of a body besides shooting: its description, the size of its files, its words for
+// settings.
 #pragma once
 
 #include <optional>
@@ -7,7 +8,7 @@
 
 #include "lib/base/result.h"
 #include "lib/base/units.h"
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 #include "lib/exposure/exposure.h"
 #include "lib/time/utc.h"
 
@@ -25,7 +26,7 @@ class Inspection {
  public:
   virtual ~Inspection() = default;
   /// Read anew from the body.
-  [[nodiscard]] virtual Result<BodySheet> sheet() = 0;
+  [[nodiscard]] virtual Result<Description> description() = 0;
   /// Of a file named in a TakenFrame.
   [[nodiscard]] virtual std::optional<Megabytes> file_size(const std::string& name) = 0;
   /// When the host learnt of each picture of the last release of several; empty when that tells nothing.

@@ -174,10 +174,10 @@ std::vector<ShutterType> read_shutter_types(const Field& field) {
   return types;
 }
 
-std::optional<Sensor> read_sensor(const Field& field) {
+std::optional<SensorPixel> read_sensor(const Field& field) {
   if (!field) return {};
   MapReader map{field, "sensor"};
-  Sensor sensor;
+  SensorPixel sensor;
   sensor.full_well_e = yaml::read_quantity(map.required("full_well"), "e", {1000, 1'000'000},
                                            "electrons from 1000 to 1000000, like 50000 e")
                            .value_or(1000);

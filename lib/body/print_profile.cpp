@@ -79,7 +79,7 @@ std::string times_block(const Profile& profile) {
          brackets_text(profile.brackets) + fmt::format("readout: {}\n", noonfall::to_text(profile.readout));
 }
 
-std::string sensor_text(const std::optional<Sensor>& sensor) {
+std::string sensor_text(const std::optional<SensorPixel>& sensor) {
   if (!sensor) return {};
   return fmt::format("sensor: {{full_well: {} e, read_noise: {} e, base_iso: {}}}\n", sensor->full_well_e,
                      sensor->read_noise_e, sensor->base_iso.value);

@@ -77,11 +77,11 @@ struct BytesPerFile {
 };
 
 /// One pixel of the sensor.
-struct Sensor {
+struct SensorPixel {
   double full_well_e = 0;   // electrons that fill it at the base ISO
   double read_noise_e = 0;  // electrons
   exposure::Iso base_iso{100};
-  bool operator==(const Sensor&) const = default;
+  bool operator==(const SensorPixel&) const = default;
 };
 
 struct Profile {
@@ -100,7 +100,7 @@ struct Profile {
   Duration rolling_readout{};              // of the electronic shutter, top to bottom; zero: unknown
   int battery_frames = 0;                  // frames on a full battery, tethered
   Megabytes card;
-  std::optional<Sensor> sensor;  // unknown: guessed from the size of its pixels
+  std::optional<SensorPixel> sensor;  // unknown: guessed from the size of its pixels
   bool operator==(const Profile&) const = default;
 };
 

@@ -1,7 +1,6 @@
 #include "lib/collate/clock_error.h"
 
 #include <algorithm>
-#include <numeric>
 
 namespace noonfall::collate {
 namespace {

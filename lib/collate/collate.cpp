@@ -19,17 +19,18 @@ bool darker(const exposure::Exposure& a, const exposure::Exposure& b) {
   return exposure::stops_between(a, b) > Stops{0};
 }
 
-void widen(Bracket& bracket, const exposure::Exposure& exposure) {
+void widen(BracketTaken& bracket, const exposure::Exposure& exposure) {
   if (!bracket.covers) bracket.covers = {exposure, exposure};
   if (darker(exposure, bracket.covers->first)) bracket.covers->first = exposure;
   if (darker(bracket.covers->second, exposure)) bracket.covers->second = exposure;
 }
 
-std::map<shotlog::FrameName, Bracket> brackets_of(const Logged& log, const std::set<std::size_t>& there) {
-  std::map<shotlog::FrameName, Bracket> all;
+std::map<shotlog::FrameName, BracketTaken> brackets_of(const Logged& log,
+                                                       const std::set<std::size_t>& there) {
+  std::map<shotlog::FrameName, BracketTaken> all;
   for (std::size_t n = 0; n < log.shots.size(); ++n) {
     const auto& shot = log.shots[n];
-    auto& bracket = all.try_emplace(set_of(shot.frame), Bracket{shot.opened, 0, 0, {}}).first->second;
+    auto& bracket = all.try_emplace(set_of(shot.frame), BracketTaken{.opened = shot.opened}).first->second;
     ++bracket.frames;
     if (!there.contains(n)) continue;
     ++bracket.there;
@@ -69,7 +70,7 @@ std::string_view to_text(Status status) {
   return "missing";
 }
 
-const Bracket* Collation::bracket_of(const shotlog::FrameName& frame) const {
+const BracketTaken* Collation::bracket_of(const shotlog::FrameName& frame) const {
   const auto found = brackets.find(set_of(frame));
   return found == brackets.end() ? nullptr : &found->second;
 }
@@ -80,7 +81,7 @@ int Collation::count(Status status) const {
 }
 
 Collation collate(Logged log, std::vector<Photo> photos) {
-  Collation out{std::move(photos), std::move(log), {}, {}, {}, 0};
+  Collation out{.photos = std::move(photos), .log = std::move(log)};
   Matcher matcher{out.log, out.photos};
   out.rows = matcher.match();
   out.clocks = matcher.clocks();
@@ -90,7 +91,8 @@ Collation collate(Logged log, std::vector<Photo> photos) {
   out.lone = lone_frames(out.log.shots, out.rows);
   out.brackets = brackets_of(out.log, there);
   for (std::size_t n = 0; n < out.log.shots.size(); ++n)
-    if (out.log.shots[n].fired && !there.contains(n)) out.rows.push_back({Status::missing, {}, n, {}, {}});
+    if (out.log.shots[n].fired && !there.contains(n))
+      out.rows.push_back({.status = Status::missing, .shot = n});
   const auto time = [&](const Row& row) {
     if (row.shot) return out.log.shots[*row.shot].opened;
     return row.at.value_or(Utc::max());

@@ -25,10 +25,10 @@ enum class Status {
 /// One for each photograph, and one for each frame without any.
 struct Row {
   Status status = Status::matched;
-  std::optional<std::size_t> photo;  // index into `photos`
-  std::optional<std::size_t> shot;   // index into `log.shots`
-  std::optional<Utc> at;             // the photograph's own time, put right
-  std::string why;                   // of one that is doubtful or unreadable
+  std::optional<std::size_t> photo = {};  // index into `photos`
+  std::optional<std::size_t> shot = {};   // index into `log.shots`
+  std::optional<Utc> at = {};             // the photograph's own time, put right
+  std::string why = {};                   // of one that is doubtful or unreadable
 };
 
 /// A camera's clock over a stretch in which nobody set it.
@@ -43,12 +43,12 @@ struct CameraClock {
 };
 
 /// The frames of one set of more than one.
-struct Bracket {
+struct BracketTaken {
   Utc opened;  // its first frame
   int frames = 0;
   int there = 0;  // of them have a file
   /// What lets through the least and the most light, of the frames that have a file.
-  std::optional<std::pair<exposure::Exposure, exposure::Exposure>> covers;
+  std::optional<std::pair<exposure::Exposure, exposure::Exposure>> covers = {};
 
   [[nodiscard]] bool complete() const { return there == frames; }
 };
@@ -56,12 +56,12 @@ struct Bracket {
 struct Collation {
   std::vector<Photo> photos;
   Logged log;
-  std::vector<Row> rows;                           // by time, what has none last
-  std::vector<CameraClock> clocks;                 // by camera and time
-  std::map<shotlog::FrameName, Bracket> brackets;  // by their set, whose frame is 0
-  int lone = 0;                                    // frames with only one of the two files that the body made
+  std::vector<Row> rows = {};                                // by time, what has none last
+  std::vector<CameraClock> clocks = {};                      // by camera and time
+  std::map<shotlog::FrameName, BracketTaken> brackets = {};  // by their set, whose frame is 0
+  int lone = 0;  // frames with only one of the two files that the body made
 
-  [[nodiscard]] const Bracket* bracket_of(const shotlog::FrameName& frame) const;
+  [[nodiscard]] const BracketTaken* bracket_of(const shotlog::FrameName& frame) const;
   [[nodiscard]] int count(Status status) const;
 };
 

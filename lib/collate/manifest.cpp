@@ -131,7 +131,7 @@ json::Json clock_json(const CameraClock& clock) {
           {"gains_s_a_day", clock.gains_s}};
 }
 
-json::Json bracket_json(const shotlog::FrameName& set, const Bracket& bracket) {
+json::Json bracket_json(const shotlog::FrameName& set, const BracketTaken& bracket) {
   return {{"rig", set.rig},
           {"step", set.step},
           {"set", set.set},

@@ -17,7 +17,7 @@ namespace noonfall::collate {
 [[nodiscard]] std::string to_text(const Collation& all, const LocalClock& local);
 
 /// "1/2000 f/8 ISO 400 to 2 s f/8 ISO 400, 12.0 stops", or how it stands with one or no frame.
-[[nodiscard]] std::string range_text(const Bracket& bracket);
+[[nodiscard]] std::string range_text(const BracketTaken& bracket);
 
 /// Where a photograph belongs in a tree of links, with "/" between: "long/corona/0003 broken/2 1-500 s
 /// IMG_1.RAW". Nothing of it leads out of the tree. Empty for what can't be read.

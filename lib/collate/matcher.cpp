@@ -51,11 +51,11 @@ Utc Matcher::instant(double seconds) const {
 void Matcher::sort_into_rolls() {
   for (std::size_t n = 0; n < photos_.size(); ++n) {
     const auto& photo = photos_[n];
-    rows_[n] = {Status::unreadable, n, {}, {}, photo.trouble};
+    rows_[n] = {.status = Status::unreadable, .photo = n, .why = photo.trouble};
     if (!photo.trouble.empty()) continue;
     rows_[n].why = "it doesn't say when it was taken";
     if (!photo.clock) continue;
-    rows_[n] = {Status::by_hand, n, {}, photo.clock, {}};
+    rows_[n] = {.status = Status::by_hand, .photo = n, .at = photo.clock};
     const auto grain = in_seconds(photo.grain);
     rolls_[photo.camera][photo.kind()].readings.push_back(
         {n, seconds(*photo.clock) + grain / 2, grain, light_of(photo)});

@@ -114,7 +114,7 @@ std::string name_part(std::string_view text) {
 
 }  // namespace
 
-std::string range_text(const Bracket& bracket) {
+std::string range_text(const BracketTaken& bracket) {
   if (!bracket.covers) return "nothing of it is here";
   const auto& [least, most] = *bracket.covers;
   const auto stops = std::abs(exposure::stops_between(least, most).value);

@@ -17,7 +17,8 @@ Batch::Batch(const Elements& elements, const Settings& settings)
 BriefCircumstances Batch::operator()(const Site& site) const {
   auto hours = solve(shadow_, Observer{site});
   if (settings_.refraction == Refraction::applied) hours.at = bent(site, hours);
-  BriefCircumstances brief{hours.kind, {}, hours.magnitude, hours.obscuration};
+  BriefCircumstances brief{
+      .kind = hours.kind, .magnitude = hours.magnitude, .obscuration = hours.obscuration};
   for (std::size_t n = 0; n < hours.at.size(); ++n) {
     brief.utc[n] =
         one_offset_ ? t0_ + from_seconds(hours.at[n] * 3600) : instant_at(elements_, settings_, hours.at[n]);

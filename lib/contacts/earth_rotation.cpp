@@ -109,15 +109,15 @@ EarthRotation expected_rotation(Utc instant, const LeapSeconds& leap_seconds) {
   constexpr double tempting_s = 0.75;     // leap seconds from 1999 on came at 0.41 to 0.68 s (IERS 14 C04)
   constexpr double before_leaps_s = 0.2;  // UTC followed UT1 by small steps then
   constexpr double one_sided = 0.84;      // 95 % on one side, of 95 % on both
-  if (instant < leap_seconds.steps.front().from) return {{}, from_seconds(before_leaps_s), {}};
+  if (instant < leap_seconds.steps.front().from) return {.error = from_seconds(before_leaps_s)};
   const auto expected = delta_t_at(instant);
   const double free_s = in_seconds(tt_minus_tai) + tai_minus_utc_s(leap_seconds, instant) - expected.value_s;
   if (instant < leap_seconds.valid_until) {
-    return {from_seconds(free_s), from_seconds(expected.error_s), {}};
+    return {.dut1 = from_seconds(free_s), .error = from_seconds(expected.error_s)};
   }
   const double leaps_s =
       std::ceil(std::max(std::abs(free_s) + one_sided * expected.error_s - tempting_s, 0.0));
-  if (leaps_s > 1) return {{}, from_seconds(most_s), from_seconds(leaps_s)};
+  if (leaps_s > 1) return {.error = from_seconds(most_s), .leap_second_error = from_seconds(leaps_s)};
   return {from_seconds(std::clamp(free_s, -most_s, most_s)), from_seconds(std::min(expected.error_s, most_s)),
           from_seconds(leaps_s)};
 }

@@ -1,10 +1,8 @@
 #include "lib/draft/phases.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "lib/body/model.h"
-#include "lib/exposure/brightness.h"
 #include "lib/timeline/filter_window.h"
 #include "lib/timeline/steps.h"
 

@@ -71,7 +71,7 @@ class Parts {
 }  // namespace
 
 Visits visits_for(const Gear& gear, const contacts::Circumstances& sky, TimeSpan frames, TimeSpan inner) {
-  if (gear.mount == plan::Mount::tracking || !gear.sensor) return {{}, 24h};
+  if (gear.mount == plan::Mount::tracking || !gear.sensor) return {.room = 24h};
   const timeline::View view{gear.focal_length, gear.sensor->width, gear.sensor->height};
   const Parts all{view, sky, frames, inner};
   auto parts = all.divided(1);
@@ -80,7 +80,7 @@ Visits visits_for(const Gear& gear, const contacts::Circumstances& sky, TimeSpan
     if (!all.has_room_for_visits(more)) break;
     parts = std::move(more);
   }
-  Visits visits{{}, all.room(parts)};
+  Visits visits{.room = all.room(parts)};
   for (std::size_t n = 1; n < parts.size(); ++n) visits.middles.push_back(parts[n].from - half_a_visit);
   return visits;
 }

@@ -12,7 +12,8 @@ inline constexpr Duration half_a_visit = std::chrono::seconds{8};
 /// Between the visits, and before the first and after the last one, the rig is aimed for the middle of what
 /// it shoots until the next.
 struct Visits {
-  std::vector<Utc> middles;  // of each visit, half_a_visit to both sides; none where nothing has to be done
+  std::vector<Utc> middles =
+      {};           // of each visit, half_a_visit to both sides; none where nothing has to be done
   Duration room{};  // how long before the first frame and after the last one the Sun is in the frame too
 };
 

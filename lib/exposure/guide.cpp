@@ -4,7 +4,7 @@ namespace noonfall::exposure {
 namespace {
 
 GuideRow row_for(const Subject& subject, const Gear& gear) {
-  GuideRow row{subject, brightness_of(subject, gear.filter_density), {}, {}};
+  GuideRow row{.subject = subject, .brightness = brightness_of(subject, gear.filter_density)};
   if (!row.brightness) return row;
   row.ideal = ideal_seconds(row.brightness->middle(), gear.aperture, gear.iso);
   row.shutter = nearest(*row.ideal, gear.shutters);

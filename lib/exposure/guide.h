@@ -23,8 +23,8 @@ struct Gear {
 struct GuideRow {
   Subject subject;
   std::optional<BrightnessRange> brightness;
-  std::optional<Seconds> ideal;
-  std::optional<Nearest<Shutter>> shutter;
+  std::optional<Seconds> ideal = {};
+  std::optional<Nearest<Shutter>> shutter = {};
 };
 
 /// Every subject once, the corona at each height of the published table, by the order of an eclipse.

@@ -20,7 +20,7 @@ constexpr int most_whole_sets = 3;
 constexpr std::size_t most_rungs = 24;
 
 /// Electrons a second of what is as bright as the disc's centre.
-double disc_electrons(const Light& light) {
+double disc_electrons(const Optics& light) {
   const auto& sensor = light.sensor;
   const auto published = exposure::brightness_of({exposure::SubjectKind::corona, 1, 1}, 0)->middle();
   const double seconds = exposure::ideal_seconds(published, light.aperture, sensor.base_iso).value;
@@ -36,7 +36,7 @@ std::vector<double> heights_of(const exposure::Subject& corona) {
 }
 
 /// One frame's share of the square of signal to noise.
-double square_of_one(const Light& light, const Frames& frames, double corona_rate, double sky_rate) {
+double square_of_one(const Optics& light, const Frames& frames, double corona_rate, double sky_rate) {
   const auto& sensor = light.sensor;
   const double seconds = exposure::exact_seconds(frames.shutter);
   const double corona = corona_rate * seconds;
@@ -189,22 +189,22 @@ class Search {
 
 }  // namespace
 
-body::Sensor sensor_of(const body::Profile& profile, std::optional<Micrometres> pixel) {
+body::SensorPixel sensor_of(const body::Profile& profile, std::optional<Micrometres> pixel) {
   if (profile.sensor) return *profile.sensor;
   const double side = pixel.value_or(Micrometres{5}).value;
   return {1500 * side * side, 3.5, {100}};
 }
 
-double corona_electrons(const Light& light, double radii) {
+double corona_electrons(const Optics& light, double radii) {
   return disc_electrons(light) * exposure::corona_of_centre(1 + radii) * std::exp2(-light.lost.value);
 }
 
-double sky_electrons(const Light& light) {
+double sky_electrons(const Optics& light) {
   constexpr double mean_over_centre = 0.8002;  // Neckel & Labs 1994, 541.76 nm
   return disc_electrons(light) * 4.6e-10 * mean_over_centre;
 }
 
-double stacked(const Light& light, std::span<const Frames> frames, double radii) {
+double stacked(const Optics& light, std::span<const Frames> frames, double radii) {
   const double corona = corona_electrons(light, radii);
   const double sky = sky_electrons(light);
   double square = 0;
@@ -212,7 +212,7 @@ double stacked(const Light& light, std::span<const Frames> frames, double radii)
   return std::sqrt(square);
 }
 
-std::vector<Signal> signals(const Light& light, std::span<const Frames> frames,
+std::vector<Signal> signals(const Optics& light, std::span<const Frames> frames,
                             const exposure::Subject& corona) {
   std::vector<Signal> all;
   for (const double radii : heights_of(corona)) all.push_back({radii, stacked(light, frames, radii)});

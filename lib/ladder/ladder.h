@@ -16,21 +16,21 @@ namespace noonfall::ladder {
 /// The body's own figures, or where its profile has none those of a usual sensor with such pixels: 1500
 /// electrons a square micrometre at ISO 100, 3.5 electrons of read noise (from memory). Unknown pixels count
 /// as 5 um.
-[[nodiscard]] body::Sensor sensor_of(const body::Profile& profile, std::optional<Micrometres> pixel);
+[[nodiscard]] body::SensorPixel sensor_of(const body::Profile& profile, std::optional<Micrometres> pixel);
 
 /// What every frame of a stack has in common.
-struct Light {
-  body::Sensor sensor;
+struct Optics {
+  body::SensorPixel sensor;
   exposure::FNumber aperture;
   Stops lost;  // to the air
-  bool operator==(const Light&) const = default;
+  bool operator==(const Optics&) const = default;
 };
 
 /// Electrons a second in a pixel: the corona's after Baumbach 1937 (as in Allen, Astrophysical Quantities),
 /// scaled so that the published exposure for 1 radius puts that height at middle grey, 10/78 of saturation
 /// (ISO 12232); the sky's in totality 4.6e-10 of the mean disc (sky meters in Idaho, 2017).
-[[nodiscard]] double corona_electrons(const Light& light, double radii);
-[[nodiscard]] double sky_electrons(const Light& light);
+[[nodiscard]] double corona_electrons(const Optics& light, double radii);
+[[nodiscard]] double sky_electrons(const Optics& light);
 
 struct Frames {  // of one exposure
   exposure::Shutter shutter;
@@ -47,10 +47,10 @@ struct Signal {
 /// Signal to noise of one pixel at a height, all frames stacked by their weight: noise of photons, of the
 /// sky's photons and of reading. Frames that clip there, above 60 % of what their ISO leaves of the full
 /// well (the corona is brighter than the law at times), count for nothing.
-[[nodiscard]] double stacked(const Light& light, std::span<const Frames> frames, double radii);
+[[nodiscard]] double stacked(const Optics& light, std::span<const Frames> frames, double radii);
 
 /// At 0.05, 0.1, 0.2, 0.5, 1, 2 and 4 radii, those within the subject's heights.
-[[nodiscard]] std::vector<Signal> signals(const Light& light, std::span<const Frames> frames,
+[[nodiscard]] std::vector<Signal> signals(const Optics& light, std::span<const Frames> frames,
                                           const exposure::Subject& corona);
 /// The worst; 0 for none.
 [[nodiscard]] double worst(std::span<const Signal> signals);
@@ -58,7 +58,7 @@ struct Signal {
 /// What a ladder is chosen for.
 struct Task {
   const body::Profile& profile;
-  Light light;
+  Optics light;
   std::optional<exposure::FNumber> aperture;  // as the body is told; none: the lens has its own
   exposure::Iso iso;
   exposure::Subject corona;

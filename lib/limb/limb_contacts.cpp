@@ -162,7 +162,8 @@ contacts::BriefCircumstances LimbBatch::operator()(const contacts::Site& site) c
   const Scene scene{elements_, shadow_, observer, settings_.solar_radius};
   if (!edge_decides(scene, solve(shadow_, observer))) return batch_(site);
   const auto found = limb_contacts(*strip_, elements_, site, settings_).circumstances;
-  contacts::BriefCircumstances brief{found.kind, {}, found.magnitude, found.obscuration};
+  contacts::BriefCircumstances brief{
+      .kind = found.kind, .magnitude = found.magnitude, .obscuration = found.obscuration};
   for (std::size_t n = 0; n < found.contacts.size(); ++n) {
     if (found.contacts[n]) brief.utc[n] = found.contacts[n]->utc;
   }

@@ -1,7 +1,6 @@
 #include "lib/limb/pds_label.h"
 
 #include <algorithm>
-#include <optional>
 
 #include <fmt/format.h>
 
@@ -106,7 +105,11 @@ class LabelReader {
     if (next() != '=') refuse(mark(), fmt::format("no \"=\" behind {}", keyword));
     advance();
     skip_space();
-    LabelStatement read{objects_.empty() ? std::string{} : objects_.back(), keyword, {}, {}, mark()};
+    LabelStatement read{.object = objects_.empty() ? std::string{} : objects_.back(),
+                        .keyword = keyword,
+                        .value = {},
+                        .unit = {},
+                        .mark = mark()};
     read.value = value();
     read.unit = unit();
     if (name == "OBJECT") {

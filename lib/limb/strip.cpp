@@ -196,18 +196,18 @@ std::string to_bytes(const Strip& strip) {
     for (std::size_t j = 0; j < strip.n_c; ++j)
       append_varint(payload, strip.cells[i * strip.n_c + j] - foreseen(strip, i, j));
   }
-  FileHeader header{{},
-                    version,
-                    sizeof(FileHeader),
-                    strip.n_phi,
-                    strip.n_c,
-                    strip.phi_step_deg,
-                    strip.c_edge_deg,
-                    strip.c_step_deg,
-                    strip.quantum_km,
-                    strip.reference_radius_km,
-                    static_cast<std::uint32_t>(payload.size()),
-                    0};
+  FileHeader header{.magic = {},
+                    .version = version,
+                    .header_bytes = sizeof(FileHeader),
+                    .n_phi = strip.n_phi,
+                    .n_c = strip.n_c,
+                    .phi_step_deg = strip.phi_step_deg,
+                    .c_edge_deg = strip.c_edge_deg,
+                    .c_step_deg = strip.c_step_deg,
+                    .quantum_km = strip.quantum_km,
+                    .reference_radius_km = strip.reference_radius_km,
+                    .payload_bytes = static_cast<std::uint32_t>(payload.size()),
+                    .crc = 0};
   std::memcpy(header.magic, magic.data(), magic.size());
   header.crc = crc_of(header, strip.cells);
   std::string bytes(sizeof header, '\0');

@@ -69,9 +69,10 @@ Finding SunWatch::judge(const Sight& sight, double trim) {
   const double meant = table_light * std::exp2(sight.exposed.value);
   if (sight.seen.clipped >= much_clipped && meant <= meant_full) {
     const double least = std::log2(1 / meant);
-    return {Trouble::too_bright,
-            fmt::format("the Sun is full where it shouldn't be: at least {:.1f} stop too bright", least),
-            false, -std::max(1.0, in_thirds(least))};
+    return {
+        .trouble = Trouble::too_bright,
+        .words = fmt::format("the Sun is full where it shouldn't be: at least {:.1f} stop too bright", least),
+        .trim = -std::max(1.0, in_thirds(least))};
   }
   if (auto finding = judge_focus(sight)) return *finding;
   return judge_light(sight, trim);
@@ -83,26 +84,22 @@ std::optional<Finding> SunWatch::judge_place(const Sight& sight) const {
     if (table_light * std::exp2(sight.exposed.value) * sight.light_left < seen_anyway) return std::nullopt;
     const auto where =
         last_side_ ? fmt::format(", where it was last nearest to the {} edge", to_text(*last_side_)) : "";
-    return Finding{Trouble::black,
-                   "black: the cap is on, a cloud is before the Sun, or the Sun is out of the frame" + where,
-                   false,
-                   {}};
+    return Finding{
+        .trouble = Trouble::black,
+        .words = "black: the cap is on, a cloud is before the Sun, or the Sun is out of the frame" + where};
   }
   const auto edge = to_text(seen.side);
   const auto turn = turn_to(seen.side);
   if (seen.is_cut_off())
-    return Finding{
-        Trouble::cut_off,
-        fmt::format("the Sun is cut off by the {} edge of the frame: turn the camera {}", edge, turn),
-        true,
-        {}};
+    return Finding{.trouble = Trouble::cut_off,
+                   .words = fmt::format("the Sun is cut off by the {} edge of the frame: turn the camera {}",
+                                        edge, turn),
+                   .hands = true};
   if (seen.room < little_room)
     return Finding{
-        Trouble::near_side,
-        fmt::format("the Sun is near the {} edge of the frame; the camera may have to be turned {}", edge,
-                    turn),
-        false,
-        {}};
+        .trouble = Trouble::near_side,
+        .words = fmt::format("the Sun is near the {} edge of the frame; the camera may have to be turned {}",
+                             edge, turn)};
   return std::nullopt;
 }
 
@@ -117,7 +114,9 @@ std::optional<Finding> SunWatch::judge_focus(const Sight& sight) {
   std::sort(sorted.begin(), sorted.end());
   soft_ = seen.edge < softer * sorted[sharp_sights / 2] ? soft_ + 1 : 0;
   if (soft_ < 2) return std::nullopt;
-  return Finding{Trouble::soft, "the Sun's edge is softer than it was at first: look at the focus", true, {}};
+  return Finding{.trouble = Trouble::soft,
+                 .words = "the Sun's edge is softer than it was at first: look at the focus",
+                 .hands = true};
 }
 
 /// The first of the latest points that are all off to that side.
@@ -133,7 +132,7 @@ Utc SunWatch::since(double from_stops, bool dark, double trim) const {
 
 Finding SunWatch::judge_light(const Sight& sight, double trim) const {
   const auto all = light();
-  if (!all) return {Trouble::none, "the Sun is well in the frame", false, {}};
+  if (!all) return {.words = "the Sun is well in the frame"};
   const auto latest = points_.size() - std::min(points_.size(), recent);
   double squares = 0;
   for (auto n = latest; n < points_.size(); ++n) {
@@ -144,19 +143,17 @@ Finding SunWatch::judge_light(const Sight& sight, double trim) const {
   const auto law = fmt::format("filter {:+.1f} stop, extinction {:.2f} mag per airmass", -all->dark.value,
                                all->magnitudes_per_airmass);
   if (scatter >= much_scatter)
-    return {Trouble::cloud,
-            fmt::format("the light comes and goes by {:.1f} stop: thin cloud", scatter),
-            false,
-            {}};
+    return {.trouble = Trouble::cloud,
+            .words = fmt::format("the light comes and goes by {:.1f} stop: thin cloud", scatter)};
   const double off = -all->dark_at(sight.airmass).value + trim;
   if (std::abs(off) < worth_a_trim)
-    return {Trouble::none, "the Sun is well in the frame, its light as computed: " + law, false, {}};
+    return {.words = "the Sun is well in the frame, its light as computed: " + law};
   const bool dark = off < 0;
   const double mend = std::clamp(in_thirds(-off), -most_trim - trim, most_trim - trim);
-  return {dark ? Trouble::dark : Trouble::bright,
-          fmt::format("{:.1f} stop {} since {}: {}", std::abs(off), dark ? "dark" : "bright",
-                      minute_of(since(worth_a_word, dark, trim)), law),
-          false, mend};
+  return {.trouble = dark ? Trouble::dark : Trouble::bright,
+          .words = fmt::format("{:.1f} stop {} since {}: {}", std::abs(off), dark ? "dark" : "bright",
+                               minute_of(since(worth_a_word, dark, trim)), law),
+          .trim = mend};
 }
 
 }  // namespace noonfall::look

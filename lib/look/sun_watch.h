@@ -25,9 +25,9 @@ enum class Trouble { none, black, cut_off, near_side, too_bright, soft, dark, br
 /// One for each sight.
 struct Finding {
   Trouble trouble = Trouble::none;
-  std::string words;           // for a person
-  bool hands = false;          // somebody has to go there
-  std::optional<double> trim;  // stops that would mend it, in thirds, beside the trim that is in force
+  std::string words;                // for a person
+  bool hands = false;               // somebody has to go there
+  std::optional<double> trim = {};  // stops that would mend it, in thirds, beside the trim that is in force
 };
 
 class SunWatch {

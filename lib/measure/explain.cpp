@@ -65,7 +65,8 @@ void explain_bracket(const Measured& measured, OpeningStamp stamp, std::vector<s
   if (!measured.profile.brackets) return;
   const auto& profile = measured.profile;
   std::vector<exposure::Exposure> set;
-  for (const auto time : measured.bracket->times) set.push_back({time, {}, {100}});
+  for (const auto time : measured.bracket->times)
+    set.push_back({.shutter = time, .aperture = {}, .iso = {100}});
   auto predicted = profile.release.typical + body::predict_set(profile, body::Drive::bracket, set).lasts;
   if (stamp == OpeningStamp::inferred) predicted += profile.readout;
   // A button that is held hides when they were over.
@@ -88,25 +89,25 @@ void explain_files(const FileSizes& sizes, std::vector<std::string>& notes) {
 
 }  // namespace
 
-std::vector<std::string> notes_on(const Measured& measured, const body::BodySheet& sheet,
+std::vector<std::string> notes_on(const Measured& measured, const body::Description& told,
                                   const FileSizes& sizes) {
   std::vector<std::string> notes;
   notes.push_back(fmt::format("Measured on {}, serial {}, in {} frames.",
-                              sheet.model.empty() ? "a body" : sheet.model, sheet.serial, measured.frames));
-  explain_lag(measured, sheet.opening, notes);
+                              told.model.empty() ? "a body" : told.model, told.serial, measured.frames));
+  explain_lag(measured, told.opening, notes);
   explain_noise_reduction(measured, notes);
-  notes.emplace_back(sheet.opening == OpeningStamp::told
+  notes.emplace_back(told.opening == OpeningStamp::told
                          ? "readout: from the shutter's closing until the next setting was taken."
                          : "readout: the other half of that time; the sum of both is what was measured.");
   explain_buffer(measured, notes);
-  explain_bracket(measured, sheet.opening, notes);
+  explain_bracket(measured, told.opening, notes);
   explain_files(sizes, notes);
   notes.emplace_back("shutter_types, battery_frames: not measured; put in what you know.");
-  if (!sheet.card) notes.emplace_back("card: not told by the body; put in the card's free space.");
-  if (sheet.clock_offset) {
+  if (!told.card) notes.emplace_back("card: not told by the body; put in the card's free space.");
+  if (told.clock_offset) {
     notes.push_back(
         fmt::format("clock: the body's was {:+.0f} s off the host's, at a resolution of a second.",
-                    in_seconds(*sheet.clock_offset)));
+                    in_seconds(*told.clock_offset)));
   }
   return notes;
 }

@@ -4,12 +4,12 @@
 #include <string>
 #include <vector>
 
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 #include "lib/measure/fit.h"
 
 namespace noonfall::measure {
 
-[[nodiscard]] std::vector<std::string> notes_on(const Measured& measured, const body::BodySheet& sheet,
+[[nodiscard]] std::vector<std::string> notes_on(const Measured& measured, const body::Description& told,
                                                 const FileSizes& sizes);
 
 }  // namespace noonfall::measure

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <span>
 
 #include <fmt/format.h>
 
@@ -164,19 +163,19 @@ void round_all(body::Profile& profile) {
   profile.card = rounded(profile.card);
 }
 
-body::Profile profile_of(const std::vector<Heard>& heard, const body::BodySheet& sheet) {
+body::Profile profile_of(const std::vector<Heard>& heard, const body::Description& told) {
   body::Profile profile;
-  profile.choices = sheet.choices;
+  profile.choices = told.choices;
   profile.setting_times = {
       median(change_times(heard, Part::shutter_change)), median(change_times(heard, Part::aperture_change)),
       median(change_times(heard, Part::iso_change)), median(change_times(heard, Part::drive_change))};
   profile.single = single_points(heard);
   profile.continuous =
-      sheet.opening == OpeningStamp::told ? burst_points(heard) : inferred_burst_points(heard);
-  profile.readout = readout_of(heard, sheet.opening);
+      told.opening == OpeningStamp::told ? burst_points(heard) : inferred_burst_points(heard);
+  profile.readout = readout_of(heard, told.opening);
   profile.shutter_types = {body::ShutterType::mechanical};
   profile.battery_frames = cautious_battery_frames;
-  profile.card = sheet.card ? sheet.card->free : unknown_card;
+  profile.card = told.card ? told.card->free : unknown_card;
   return profile;
 }
 
@@ -231,33 +230,33 @@ std::vector<IntervalPoint> without_needless(std::vector<IntervalPoint> points, D
   return kept;
 }
 
-Result<Measured> fit(const Series& series, const body::BodySheet& sheet, const FileSizes& sizes,
+Result<Measured> fit(const Series& series, const body::Description& told, const FileSizes& sizes,
                      const std::string& name) {
   if (!series.why_failed().empty())
     return fail(error_at({}, "measure", fmt::format("the series ended early: {}", series.why_failed())));
   const auto& heard = series.heard();
   Measured measured;
-  measured.lags = lags_of(heard, sheet.opening);
+  measured.lags = lags_of(heard, told.opening);
   measured.frames = series.frames_taken();
-  measured.profile = profile_of(heard, sheet);
+  measured.profile = profile_of(heard, told);
   auto& profile = measured.profile;
   profile.name = name;
   profile.files = complete(sizes);
   const Megabytes frame{sizes.raw.value + sizes.jpeg.value};
-  const auto filled = filling_of(heard, sheet.opening, profile, frame);
+  const auto filled = filling_of(heard, told.opening, profile, frame);
   if (measured.lags.size() < least_lags || profile.single.empty() || !filled || frame.value <= 0)
     return fail(error_at({}, "measure", "too few frames were taken to tell how the body behaves"));
   measured.filling = *filled;
-  profile.release = release_of(measured.lags, sheet.opening);
+  profile.release = release_of(measured.lags, told.opening);
   profile.buffer = filled->buffer;
   profile.write_rate = filled->write_rate;
   const auto tolerance = from_seconds(in_seconds(profile.single.front().interval) * within);
   profile.single = without_needless(std::move(profile.single), tolerance);
   if (!profile.continuous.empty()) profile.continuous = without_needless(std::move(profile.continuous), 1ms);
-  measured.bracket = bracket_of(heard, sheet.opening);
+  measured.bracket = bracket_of(heard, told.opening);
   if (measured.bracket && !profile.continuous.empty()) profile.brackets = series.brackets();
   round_all(profile);
-  measured.notes = notes_on(measured, sheet, sizes);
+  measured.notes = notes_on(measured, told, sizes);
   return measured;
 }
 

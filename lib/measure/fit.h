@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "lib/base/result.h"
+#include "lib/body/description.h"
 #include "lib/body/profile.h"
-#include "lib/body/sheet.h"
 #include "lib/measure/series.h"
 #include "lib/measure/stamps.h"
 
@@ -36,8 +36,8 @@ struct Measured {
 };
 
 /// `name` as plans will call it. Fails with the reason when the series did, or too little was taken.
-[[nodiscard]] Result<Measured> fit(const Series& series, const body::BodySheet& sheet, const FileSizes& sizes,
-                                   const std::string& name);
+[[nodiscard]] Result<Measured> fit(const Series& series, const body::Description& told,
+                                   const FileSizes& sizes, const std::string& name);
 
 /// Leaves out the points that the straight line between their neighbours gives to within `tolerance`, and a
 /// last one that its forerunner gives.

@@ -117,7 +117,7 @@ class Writer {
 
   /// One release.
   void frames(Part part, int count, Duration rest) {
-    rig::ReleaseCall call{{}, Utc::max()};
+    rig::ReleaseCall call{.frames = {}, .stop_by = Utc::max()};
     ++releases_;
     for (int n = 1; n <= count; ++n)
       call.frames.push_back({0, static_cast<std::int32_t>(part), releases_, n});

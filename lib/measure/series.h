@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 #include "lib/rig/device.h"
 #include "lib/time/utc.h"
 
@@ -49,8 +49,8 @@ struct Heard {
   bool operator==(const Heard&) const = default;
 };
 
-/// What of a body's sheet decides the series. One that doesn't tell its openings is asked for bursts of two
-/// lengths, and for one long one: what can be known of them is when they were over.
+/// What of a body's description decides the series. One that doesn't tell its openings is asked for bursts of
+/// two lengths, and for one long one: what can be known of them is when they were over.
 struct Subject {
   body::Choices choices;  // shutters and isos: one or more
   bool offers_burst = false;
@@ -97,6 +97,7 @@ class Series {
   std::string why_failed_;
 };
 
+/// All of a series in its order, before anything is known of how the body behaves.
 [[nodiscard]] std::vector<Ask> series_script(const Subject& subject);
 
 }  // namespace noonfall::measure

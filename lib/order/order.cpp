@@ -2,10 +2,10 @@
 
 namespace noonfall::order {
 
-std::string_view to_text(Rung rung) {
+std::string_view to_text(Remedy remedy) {
   constexpr std::string_view words[] = {"drain and retry", "reopen", "reset port", "restart worker",
                                         "cycle power"};
-  return words[static_cast<std::size_t>(rung)];
+  return words[static_cast<std::size_t>(remedy)];
 }
 
 std::string_view to_text(Outcome outcome) {

@@ -67,13 +67,13 @@ struct Cancel {
   bool operator==(const Cancel&) const = default;
 };
 
-/// Bring the body back by at most this rung of the ladder, trying until `until`. A body that is there is
-/// drained at the lowest rung, and its settings are sent anew.
+/// Bring the body back by nothing stronger than this remedy, trying until `until`. A body that is there is
+/// drained by the mildest, and its settings are sent anew.
 /// The last two are the daemon's: no worker is told of them.
-enum class Rung { drain_and_retry, reopen, reset_port, restart_worker, cycle_power };
-[[nodiscard]] std::string_view to_text(Rung rung);
+enum class Remedy { drain_and_retry, reopen, reset_port, restart_worker, cycle_power };
+[[nodiscard]] std::string_view to_text(Remedy remedy);
 struct Recover {
-  Rung rung = Rung::reopen;
+  Remedy remedy = Remedy::reopen;
   Utc until;
   bool spare = false;  // where the body isn't found, its spare takes its place
   bool operator==(const Recover&) const = default;

@@ -1,7 +1,5 @@
 #include "lib/plan/parse_parts.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 
 #include "lib/base/code_points.h"

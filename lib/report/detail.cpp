@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "lib/base/plain_text.h"
 #include "lib/exposure/brightness.h"
@@ -76,7 +75,7 @@ std::optional<TotalityUse> use_of(const Header& plan, const std::string& rig,
   const auto c3 = contact(plan, contacts::ContactName::c3);
   if (plan.kind != contacts::Kind::total || !c2 || !c3 || told_until <= *c2) return std::nullopt;
   const auto end = std::min(*c3, told_until);
-  TotalityUse use{rig, end - *c2, *c3 - *c2, {}, {}, 0};
+  TotalityUse use{.rig = rig, .lasts = end - *c2, .in_all = *c3 - *c2};
   std::vector<Shown> inside;
   for (const auto& each : frames)
     if (*opened(*each.frame) < end && closed(*each.frame) > *c2) inside.push_back(each);
@@ -176,8 +175,9 @@ void add_calibration(CardContent& out, const std::vector<Shown>& frames) {
   for (const auto& each : frames) {
     if (each.filtered()) continue;
     const auto& taken = each.taken();
-    if (exposure::exact_seconds(taken.shutter) >= 0.125) add(out.darks, {taken.shutter, {}, taken.iso});
-    add(out.flats, {{}, taken.aperture, taken.iso});
+    if (exposure::exact_seconds(taken.shutter) >= 0.125)
+      add(out.darks, {.shutter = taken.shutter, .aperture = {}, .iso = taken.iso});
+    add(out.flats, {.shutter = {}, .aperture = taken.aperture, .iso = taken.iso});
   }
   std::stable_sort(out.darks.begin(), out.darks.end(), [](const auto& a, const auto& b) {
     return exposure::exact_seconds(a.shutter) > exposure::exact_seconds(b.shutter);

@@ -90,8 +90,8 @@ Utc told_until(const std::vector<Account>& accounts) {
 
 bool tells_of_a_frame(const shotlog::Entry& entry) {
   const auto* skip = std::get_if<shotlog::Skip>(&entry);
-  return std::holds_alternative<shotlog::Intent>(entry) || std::holds_alternative<shotlog::Outcome>(entry) ||
-         (skip != nullptr && skip->frame.set > 0);
+  return std::holds_alternative<shotlog::Intent>(entry) ||
+         std::holds_alternative<shotlog::FrameOutcome>(entry) || (skip != nullptr && skip->frame.set > 0);
 }
 
 using Told = std::multimap<Utc, Line>;

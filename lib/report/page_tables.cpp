@@ -100,7 +100,7 @@ std::string story_sections(const Summary& summary, const LocalClock& local) {
   Table cues{"Cues"};
   cues.column("ends", "t").column("words").column("how").column("filter is taken to be");
   for (const auto& line : summary.detail.story) {
-    if (const auto* fault = std::get_if<shotlog::Fault>(&line.entry)) {
+    if (const auto* fault = std::get_if<shotlog::BodyNews>(&line.entry)) {
       faults.row({clock_text(line.utc, local), fault->rig,
                   !fault->ready        ? "fault"
                   : fault->why.empty() ? "back"

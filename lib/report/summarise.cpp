@@ -144,7 +144,7 @@ void add_gaps(std::vector<Gap>& gaps, const shotlog::Header& header, const std::
 bool is_happening(const shotlog::Line& line) {
   const auto* cue = std::get_if<shotlog::CueLine>(&line.entry);
   if (cue != nullptr) return !cue->why.empty() || (cue->filter && cue->filter->late);
-  return std::holds_alternative<shotlog::Fault>(line.entry) ||
+  return std::holds_alternative<shotlog::BodyNews>(line.entry) ||
          std::holds_alternative<shotlog::ClockLine>(line.entry) ||
          std::holds_alternative<shotlog::CommandLine>(line.entry) ||
          std::holds_alternative<shotlog::Look>(line.entry) ||

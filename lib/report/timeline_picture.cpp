@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <array>
-#include <vector>
 
 #include "lib/report/drawing.h"
 #include "lib/report/page_parts.h"

@@ -1,6 +1,5 @@
 #include "lib/report/words.h"
 
-#include <cmath>
 #include <numeric>
 
 #include <fmt/format.h>
@@ -18,7 +17,7 @@ std::string joined(const std::vector<std::string>& parts) {
 }
 
 struct Words {
-  std::string operator()(const shotlog::Fault& fault) const {
+  std::string operator()(const shotlog::BodyNews& fault) const {
     return fmt::format("{}: {}", fault.rig, fault.why.empty() ? "the body is back" : fault.why);
   }
   std::string operator()(const shotlog::CueLine& cue) const {

@@ -41,10 +41,10 @@ struct DrainCall {
   bool operator==(const DrainCall&) const = default;
 };
 
-/// Close, find the same body again and open it, resetting no more than the rung allows; its spare where that
-/// is allowed and the body isn't found.
+/// Close, find the same body again and open it, resetting no more than the remedy allows; its spare where
+/// that is allowed and the body isn't found.
 struct ReopenCall {
-  order::Rung rung = order::Rung::reopen;
+  order::Remedy remedy = order::Remedy::reopen;
   bool spare = false;
   bool operator==(const ReopenCall&) const = default;
 };

@@ -47,7 +47,7 @@ void Rig::take(Utc now, const order::ToRig& message) {
   std::visit(Match{[&](const order::Order& order) { take(now, order); },
                    [&](const order::Cancel& given_up) { cancel(now, given_up); },
                    [&](const order::Recover& recover) {
-                     if (ready_ && recover.rung == order::Rung::drain_and_retry) return forget_settings();
+                     if (ready_ && recover.remedy == order::Remedy::drain_and_retry) return forget_settings();
                      recover_ = recover;
                      not_before_ = std::min(not_before_, now);
                    }},
@@ -123,7 +123,7 @@ void Rig::advance(Utc now) {
 
 void Rig::advance_away(Utc now) {
   if (recover_ && now > recover_->until) recover_.reset();
-  if (recover_ && now >= not_before_) return call(ReopenCall{recover_->rung, recover_->spare});
+  if (recover_ && now >= not_before_) return call(ReopenCall{recover_->remedy, recover_->spare});
   if (recover_) wake_at(not_before_);
   // Frames run out of time one by one while the body is away; each says so when it does.
   if (orders_.empty() || !start_or_wait(now, orders_.front())) return;
@@ -185,7 +185,7 @@ void Rig::prepare_or_release(Utc now, Held& held) {
   if (!held.settled && !as_wanted(held)) return call(wanted(held));
   const auto release = order.earliest - lag_.least();
   if (now < release) return wake_at(release);
-  ReleaseCall asked{{}, opens_by(held)};
+  ReleaseCall asked{.frames = {}, .stop_by = opens_by(held)};
   // A body that wouldn't go into its burst takes the frames one by one.
   const bool together = drive_ == order.drive && order.drive != body::Drive::single;
   const auto last = together ? order.frames.size() : held.next + 1;

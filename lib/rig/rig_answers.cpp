@@ -117,7 +117,8 @@ void Rig::reopen_answered(const DeviceAnswer& answer) {
   recover_.reset();
   settings_.reset();
   drive_.reset();
-  output_.reports.emplace_back(order::RigState{index_, true, answer.at, {}, answer.spare});
+  output_.reports.emplace_back(
+      order::RigState{.rig = index_, .ready = true, .at = answer.at, .why = {}, .spare = answer.spare});
 }
 
 void Rig::body_gone(Utc at, const std::string& why) {

@@ -69,7 +69,7 @@ void CameraFilter::resume(const shotlog::Account& before, LogWriter& log) {
     set(FilterState::unknown, "the core ended before the words to take it off were over", log);
 }
 
-void CameraFilter::confirm(FilterState state, Voice& voice, LogWriter& log) {
+void CameraFilter::confirm(FilterState state, VoiceState& voice, LogWriter& log) {
   // Words that are contradicted don't hold up the same words said again: by a plan's clock that stands still
   // they would never end.
   if (saying_ && saying_->leaves != FilterState::off && saying_->leaves != state) {
@@ -95,7 +95,7 @@ void CameraFilter::take(const Voiced& voiced) {
   saying_->unheard = !voiced.why_not.empty();
 }
 
-void CameraFilter::advance(Utc now, Voice& voice, LogWriter& log, Output& out) {
+void CameraFilter::advance(Utc now, VoiceState& voice, LogWriter& log, Output& out) {
   finish_words(now, log, out);
   if (!saying_) bring_back(now, voice, log, out);
   if (!saying_) take_off(now, voice, log, out);
@@ -132,7 +132,7 @@ void CameraFilter::finish_words(Utc now, LogWriter& log, Output& out) {
 }
 
 /// The cue at the end of the window; and, the filter off or unknown outside one, the same words at any time.
-void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out) {
+void CameraFilter::bring_back(Utc now, VoiceState& voice, LogWriter& log, Output& out) {
   const bool away = state_ != FilterState::on;
   const auto covered = covered_until(now, voice);
   if (away && covered) out.wake_at(*covered);
@@ -142,8 +142,10 @@ void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out
   if (called || (away && !covered)) {
     if (mode_ == shotlog::Mode::event && now < voice.free_from) return out.wake_at(voice.free_from);
     const auto ends = called ? on_->ends : now + voice.takes(on_words());
-    say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}}, voice,
-        now, log, out);
+    say({.words = on_words(),
+         .ends = ends,
+         .filter = shotlog::FilterCue{rig_, FilterState::on, !called && !first_words_}},
+        voice, now, log, out);
     if (mode_ == shotlog::Mode::event) voice.free_from = saying_->ends;
     if (called && window_ && mode_ == shotlog::Mode::event) on_again_ = window_->closes;
   } else if (now >= start) {
@@ -153,7 +155,7 @@ void CameraFilter::bring_back(Utc now, Voice& voice, LogWriter& log, Output& out
   if (now >= start) on_.reset();
 }
 
-void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+void CameraFilter::take_off(Utc now, const VoiceState& voice, LogWriter& log, Output& out) {
   if (!off_) return;
   const auto grade = log.clock().grade;
   const bool verified = mode_ != shotlog::Mode::event || grade != shotlog::ClockGrade::f;
@@ -173,7 +175,7 @@ void CameraFilter::take_off(Utc now, const Voice& voice, LogWriter& log, Output&
 
 /// Within a window that still leaves the time to handle the filter and use it: a person said that it is on,
 /// or nobody was told. Frames go on meanwhile.
-void CameraFilter::take_off_late(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+void CameraFilter::take_off_late(Utc now, const VoiceState& voice, LogWriter& log, Output& out) {
   if (mode_ != shotlog::Mode::event || !window_ || off_ || off_text_.empty() || state_ == FilterState::off ||
       log.clock().grade == shotlog::ClockGrade::f)
     return;
@@ -187,18 +189,21 @@ void CameraFilter::take_off_late(Utc now, const Voice& voice, LogWriter& log, Ou
   const auto from = std::max(off_again_from_, voice.free_from);
   if (now < from) return out.wake_at(from);
   off_again_from_ = now + off_again_every;
-  say({off_text_, ends, {}, shotlog::FilterCue{rig_, FilterState::off}}, voice, now, log, out);
+  say({.words = off_text_, .ends = ends, .filter = shotlog::FilterCue{rig_, FilterState::off}}, voice, now,
+      log, out);
 }
 
 /// Unless a person has confirmed it, the words of the window's end come again when the filter should be on.
-void CameraFilter::say_on_again(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+void CameraFilter::say_on_again(Utc now, const VoiceState& voice, LogWriter& log, Output& out) {
   if (!on_again_) return;
   const auto start = *on_again_ - voice.takes(on_words());
   const bool over = confirmed_ || state_ != FilterState::on || now > start + latest_start;
   if (!over && now < start) return out.wake_at(start);
   if (!over && now < voice.free_from) return out.wake_at(voice.free_from);
   const auto ends = *std::exchange(on_again_, std::nullopt);
-  if (!over) say({on_words(), ends, {}, shotlog::FilterCue{rig_, FilterState::on}}, voice, now, log, out);
+  if (!over)
+    say({.words = on_words(), .ends = ends, .filter = shotlog::FilterCue{rig_, FilterState::on}}, voice, now,
+        log, out);
 }
 
 std::string CameraFilter::why_not_off(Utc now, Utc start) const {
@@ -235,13 +240,13 @@ Utc CameraFilter::wanted_until() const {
 }
 
 /// Until when the window in force lets the filter be off, the words to bring it back not yet begun.
-std::optional<Utc> CameraFilter::covered_until(Utc now, const Voice& voice) const {
+std::optional<Utc> CameraFilter::covered_until(Utc now, const VoiceState& voice) const {
   if (mode_ != shotlog::Mode::event || !window_ || now < window_->opens) return std::nullopt;
   const auto until = std::min(wanted_until(), window_->usable_until - voice.takes(on_words()));
   return now < until ? std::optional{until} : std::nullopt;
 }
 
-void CameraFilter::say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out) {
+void CameraFilter::say(shotlog::CueLine cue, const VoiceState& voice, Utc now, LogWriter& log, Output& out) {
   cue.printed = !voice.speaks(cue.words);
   saying_ = Saying{cue.filter->leaves, std::max(cue.ends, now + voice.takes(cue.words)),
                    cue.printed,        cue.words,

@@ -32,14 +32,14 @@ class CameraFilter {
   void skip_step(const std::string& name) { skipped_.insert(name); }
   /// A person's word. Words under way that it contradicts count for nothing, but for those to take the filter
   /// off.
-  void confirm(shotlog::FilterState state, Voice& voice, LogWriter& log);
+  void confirm(shotlog::FilterState state, VoiceState& voice, LogWriter& log);
   /// Nobody will be there to call it back later: it belongs on from now.
   void give_up_window();
 
   /// What became of words given to the voice.
   void take(const Voiced& voiced);
 
-  void advance(Utc now, Voice& voice, LogWriter& log, Output& out);
+  void advance(Utc now, VoiceState& voice, LogWriter& log, Output& out);
 
   /// All that it may have said.
   [[nodiscard]] std::vector<std::string> words() const;
@@ -66,16 +66,16 @@ class CameraFilter {
   };
 
   void finish_words(Utc now, LogWriter& log, Output& out);
-  void bring_back(Utc now, Voice& voice, LogWriter& log, Output& out);
-  void take_off(Utc now, const Voice& voice, LogWriter& log, Output& out);
-  void take_off_late(Utc now, const Voice& voice, LogWriter& log, Output& out);
-  void say_on_again(Utc now, const Voice& voice, LogWriter& log, Output& out);
+  void bring_back(Utc now, VoiceState& voice, LogWriter& log, Output& out);
+  void take_off(Utc now, const VoiceState& voice, LogWriter& log, Output& out);
+  void take_off_late(Utc now, const VoiceState& voice, LogWriter& log, Output& out);
+  void say_on_again(Utc now, const VoiceState& voice, LogWriter& log, Output& out);
   [[nodiscard]] std::string why_not_off(Utc now, Utc start) const;
   [[nodiscard]] std::string off_words(shotlog::ClockGrade grade) const;
   [[nodiscard]] std::string on_words() const;
   [[nodiscard]] Utc wanted_until() const;
-  [[nodiscard]] std::optional<Utc> covered_until(Utc now, const Voice& voice) const;
-  void say(shotlog::CueLine cue, const Voice& voice, Utc now, LogWriter& log, Output& out);
+  [[nodiscard]] std::optional<Utc> covered_until(Utc now, const VoiceState& voice) const;
+  void say(shotlog::CueLine cue, const VoiceState& voice, Utc now, LogWriter& log, Output& out);
   void set(shotlog::FilterState state, std::string why, LogWriter& log);
 
   std::string rig_;

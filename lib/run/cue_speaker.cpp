@@ -21,7 +21,7 @@ Duration speaking_time(const std::string& words) {
   return lead_in + from_seconds(static_cast<double>(words.size()) / letters_per_second);
 }
 
-Duration Voice::takes(const std::string& words) const {
+Duration VoiceState::takes(const std::string& words) const {
   const auto known = ready.find(words);
   return known == ready.end() ? speaking_time(words) : lead_in + known->second;
 }
@@ -39,7 +39,7 @@ void CueSpeaker::resume(const std::vector<shotlog::CueLine>& before) {
   cues_.erase(std::remove_if(cues_.begin(), cues_.end(), was_spoken), cues_.end());
 }
 
-void CueSpeaker::advance(Utc now, const Voice& voice, LogWriter& log, Output& out) {
+void CueSpeaker::advance(Utc now, const VoiceState& voice, LogWriter& log, Output& out) {
   for (; next_ < cues_.size(); ++next_) {
     const auto& cue = cues_[next_];
     const auto start = cue.ends - voice.takes(cue.words);

@@ -20,7 +20,7 @@ inline constexpr const char* not_in_time = "not spoken: its time had passed";
 
 /// One voice says everything; while it calls a camera filter back on, no other words begin. What it has not
 /// ready is printed at the same times.
-struct Voice {
+struct VoiceState {
   bool there = false;  // one that says everything and tells nothing: a rehearsal's
   Utc free_from = Utc::min();
   std::map<std::string, Duration> ready{};  // words that can be played, and how long that takes
@@ -38,7 +38,7 @@ class CueSpeaker {
 
   /// Leaves out what an earlier core spoke or passed over.
   void resume(const std::vector<shotlog::CueLine>& before);
-  void advance(Utc now, const Voice& voice, LogWriter& log, Output& out);
+  void advance(Utc now, const VoiceState& voice, LogWriter& log, Output& out);
   [[nodiscard]] bool finished() const { return next_ == cues_.size(); }
   [[nodiscard]] std::vector<std::string> words() const;
 

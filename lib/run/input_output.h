@@ -70,7 +70,7 @@ struct VoiceLost {
 };
 
 /// A small picture of this frame came.
-struct Looked {
+struct PictureSeen {
   order::FrameId frame;
   Utc opened;
   exposure::Exposure exposure;
@@ -78,7 +78,7 @@ struct Looked {
 };
 
 using Input = std::variant<order::Report, Request, ClockChange, Attached, Remark, Misheard, Leaving, Rendered,
-                           Voiced, VoiceLost, Looked>;
+                           Voiced, VoiceLost, PictureSeen>;
 
 struct ToOneRig {
   std::int32_t rig = 0;

@@ -6,7 +6,7 @@
 
 namespace noonfall::run {
 
-void Run::take(const Looked& looked, Utc now, Output& out) {
+void Run::take(const PictureSeen& looked, Utc now, Output& out) {
   const auto n = static_cast<std::size_t>(looked.frame.rig);
   const auto watch = watches_.find(n);
   if (looked.frame.rig < 0 || watch == watches_.end() || looked.frame.step < 0) return;

@@ -204,11 +204,11 @@ void OrderTracker::give_up(IssuedOrder& issued, const std::string& why, LogWrite
     if (issued.open.erase(frame.id.frame) == 0) continue;
     const auto name = name_of(issued, frame.id);
     given_up_.push_back({issued.order.id, name, frame.due});
-    log.write(shotlog::Outcome{.frame = name,
-                               .result = order::Outcome::unknown,
-                               .due = frame.due,
-                               .exposure = frame.exposure,
-                               .why = why});
+    log.write(shotlog::FrameOutcome{.frame = name,
+                                    .result = order::Outcome::unknown,
+                                    .due = frame.due,
+                                    .exposure = frame.exposure,
+                                    .why = why});
   }
 }
 

@@ -2,7 +2,6 @@
 // body has been.
 #pragma once
 
-#include <deque>
 #include <optional>
 #include <variant>
 

@@ -11,7 +11,7 @@
 
 namespace noonfall::run {
 
-/// Rung by rung while the body is away, and then from the first again.
+/// Step by step while the body is away, and then from the first again.
 class RecoveryLadder {
  public:
   struct Attempt {
@@ -23,7 +23,7 @@ class RecoveryLadder {
 
   /// `power`: the body's supply can be switched; `spare`: another body may take its place.
   explicit RecoveryLadder(bool power, bool spare = false)
-      : rungs_{power ? ladder.size() : ladder.size() - 1}, spare_{spare} {}
+      : steps_{power ? ladder.size() : ladder.size() - 1}, spare_{spare} {}
 
   /// One that goes again soon after it was brought back is left for longer each time. A new worker is ready
   /// before it has looked for its body: what it finds goes on with the ladder.
@@ -43,43 +43,46 @@ class RecoveryLadder {
   [[nodiscard]] bool away() const { return away_; }
   /// While the body is away.
   [[nodiscard]] Utc next_attempt() const { return until_; }
-  /// What is due now, if anything. What can't pay off by `wanted_until` gives way to the first rung. The
+  /// What is due now, if anything. What can't pay off by `wanted_until` gives way to the first step. The
   /// spare's turn comes behind that of a new worker.
   [[nodiscard]] std::optional<Attempt> advance(Utc now, Utc wanted_until) {
     if (!away_ || now < until_) return std::nullopt;
-    auto rung = attempts_ % rungs_;
-    if (ladder[rung].takes > wanted_until - now) rung = attempts_ = 0;
+    auto step = attempts_ % steps_;
+    if (ladder[step].takes > wanted_until - now) step = attempts_ = 0;
     ++attempts_;
-    auto attempt = ladder[rung];
+    auto attempt = ladder[step];
     worker_was_new_ = worker_was_new_ || worker_is_new_;
     attempt.recover.spare = spare_ && worker_was_new_ && wanted_until - now >= spare_takes;
-    if (attempt.recover.spare && attempts_ > 1 && rung == 0)
+    if (attempt.recover.spare && attempts_ > 1 && step == 0)
       attempt.words = "still away: its spare may take its place";
-    worker_is_new_ = attempt.recover.rung == order::Rung::restart_worker;
-    attempt.asks = rung + 1 == rungs_;
+    worker_is_new_ = attempt.recover.remedy == order::Remedy::restart_worker;
+    attempt.asks = step + 1 == steps_;
     until_ = attempt.recover.until = now + std::chrono::seconds{30};
     return attempt;
   }
 
  private:
   static constexpr std::array ladder{
-      Attempt{{order::Rung::reopen, {}}, nullptr, {}, false},
-      Attempt{{order::Rung::reset_port, {}}, "still away: its port is reset", std::chrono::seconds{5}, false},
-      Attempt{{order::Rung::restart_worker, {}},
-              "still away: its worker is started anew; look at cable and battery, switch the camera off and "
-              "on",
-              std::chrono::seconds{10},
-              false},
-      Attempt{{order::Rung::cycle_power, {}},
-              "still away: its power is switched off and on",
-              std::chrono::seconds{20},
-              false},
+      Attempt{.recover = {order::Remedy::reopen, {}}, .words = nullptr, .takes = {}, .asks = false},
+      Attempt{.recover = {order::Remedy::reset_port, {}},
+              .words = "still away: its port is reset",
+              .takes = std::chrono::seconds{5},
+              .asks = false},
+      Attempt{.recover = {order::Remedy::restart_worker, {}},
+              .words = "still away: its worker is started anew; look at cable and battery, switch the camera "
+                       "off and on",
+              .takes = std::chrono::seconds{10},
+              .asks = false},
+      Attempt{.recover = {order::Remedy::cycle_power, {}},
+              .words = "still away: its power is switched off and on",
+              .takes = std::chrono::seconds{20},
+              .asks = false},
   };
 
   static constexpr Duration spare_takes = std::chrono::seconds{10};
   static constexpr int most_short_stays = 6;  // 16 s
 
-  std::size_t rungs_;
+  std::size_t steps_;
   bool spare_;
   bool away_ = false;
   bool worker_is_new_ = false;   // the last attempt

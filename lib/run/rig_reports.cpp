@@ -18,7 +18,7 @@ constexpr int refusals_until_alarm = 3;
 shotlog::Entry entry_of(shotlog::FrameName name, const order::FrameDone& done, Utc due, std::string why,
                         SkipReason reason = SkipReason::other) {
   if (done.outcome == Outcome::skipped) return shotlog::Skip{std::move(name), due, reason, std::move(why)};
-  return shotlog::Outcome{
+  return shotlog::FrameOutcome{
       .frame = std::move(name),
       .result = done.outcome,
       .due = due,
@@ -127,9 +127,9 @@ void RigScheduler::order_done(const order::OrderDone& done, LogWriter& log) {
 void RigScheduler::came_to_nothing(const IssuedOrder& issued, Utc when, LogWriter& log) {
   restraint_.refused_at(when);
   if (restraint_.refused() != refusals_until_alarm || !faults_.admit(when)) return;
-  log.write(shotlog::Fault{plan_.name, !recovery_.away(),
-                           "the body refuses the frames of step " + issued.step_name +
-                               " one after the other: it is asked again after pauses, and then no more"});
+  log.write(shotlog::BodyNews{plan_.name, !recovery_.away(),
+                              "the body refuses the frames of step " + issued.step_name +
+                                  " one after the other: it is asked again after pauses, and then no more"});
 }
 
 /// Where the first frame of a step is exposed otherwise, the others will be.
@@ -137,18 +137,18 @@ void RigScheduler::look_at_exposure(const IssuedOrder& issued, const order::Fram
                                     const exposure::Exposure& asked, LogWriter& log) {
   if (done.exposure == asked || exposed_wrongly_ == issued.step_name) return;
   exposed_wrongly_ = issued.step_name;
-  log.write(shotlog::Fault{plan_.name, !recovery_.away(),
-                           "wrong exposure in step " + issued.step_name + ": " +
-                               exposure::to_text(done.exposure) + " instead of " + exposure::to_text(asked) +
-                               "; look at the body's mode dial"});
+  log.write(shotlog::BodyNews{plan_.name, !recovery_.away(),
+                              "wrong exposure in step " + issued.step_name + ": " +
+                                  exposure::to_text(done.exposure) + " instead of " +
+                                  exposure::to_text(asked) + "; look at the body's mode dial"});
 }
 
 void RigScheduler::rig_changed(const order::RigState& state, Utc now, LogWriter& log) {
   const bool spare = !state.spare.empty();
   if (state.ready && !spare) heard_of_body();  // the other tells nothing of what this one may still do
   if (faults_.admit(now))
-    log.write(shotlog::Fault{plan_.name, state.ready,
-                             spare ? "goes on with its spare, serial number " + state.spare : state.why});
+    log.write(shotlog::BodyNews{plan_.name, state.ready,
+                                spare ? "goes on with its spare, serial number " + state.spare : state.why});
   recovery_.body_is(state.ready, now, spare);
 }
 

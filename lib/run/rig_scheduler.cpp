@@ -1,6 +1,5 @@
 #include "lib/run/rig_scheduler.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "lib/base/match.h"
@@ -60,7 +59,7 @@ void RigScheduler::hold(Output& out) {
 
 void RigScheduler::resume(Utc now, Output& out) {
   if (held_ && !plan_.by_hand)
-    out.to_rigs.push_back({index_, order::Recover{order::Rung::drain_and_retry, now}});
+    out.to_rigs.push_back({index_, order::Recover{order::Remedy::drain_and_retry, now}});
   held_ = false;
 }
 
@@ -176,7 +175,7 @@ void RigScheduler::recover(Utc now, LogWriter& log, Output& out) {
   if (const auto attempt = recovery_.advance(now, in_window ? plan_.window->usable_until : Utc::max())) {
     out.to_rigs.push_back({index_, attempt->recover});
     asks_ = asks_ || attempt->asks;
-    if (attempt->words != nullptr) log.write(shotlog::Fault{plan_.name, false, attempt->words});
+    if (attempt->words != nullptr) log.write(shotlog::BodyNews{plan_.name, false, attempt->words});
   }
   if (recovery_.away() && !finished()) out.wake_at(recovery_.next_attempt());
 }
@@ -187,7 +186,7 @@ void RigScheduler::warn_of_late_frame(Utc now, LogWriter& log, Output& out) {
   const auto from = plan_.window->usable_until + report_usual;
   if (now < from) return out.wake_at(from);
   warned_of_late_frame_ = true;
-  log.write(shotlog::Fault{plan_.name, false, late_frame_words});
+  log.write(shotlog::BodyNews{plan_.name, false, late_frame_words});
 }
 
 }  // namespace noonfall::run

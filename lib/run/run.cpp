@@ -160,11 +160,11 @@ void Run::give_up_other_rigs() {
     if (std::any_of(plans_.begin(), plans_.end(), [&](const auto& plan) { return plan.name == rig; }))
       continue;
     if (frame.last) continue;
-    log_.write(shotlog::Outcome{.frame = name,
-                                .result = order::Outcome::unknown,
-                                .due = frame.asked->due,
-                                .exposure = frame.asked->exposure,
-                                .why = "the rig is not in the plan any more"});
+    log_.write(shotlog::FrameOutcome{.frame = name,
+                                     .result = order::Outcome::unknown,
+                                     .due = frame.asked->due,
+                                     .exposure = frame.asked->exposure,
+                                     .why = "the rig is not in the plan any more"});
   }
 }
 
@@ -199,7 +199,7 @@ void Run::take(const Input& input, Utc now, Output& out) {
                    [&](const Leaving& /*now*/) { give_up_windows(); },
                    [&](const Rendered& words) { voice_.ready[words.words] = words.lasts; },
                    [&](const Voiced& voiced) { take(voiced); },
-                   [&](const Looked& looked) { take(looked, now, out); },
+                   [&](const PictureSeen& looked) { take(looked, now, out); },
                    [&](const VoiceLost& lost) {
                      voice_.ready.clear();
                      note(lost.why, remarks_, now);

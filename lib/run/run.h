@@ -46,7 +46,7 @@ class Run {
   void note(std::string words, LineRation& ration, Utc now);
   void tell_left_out(Utc now, Output& out);
   void take(const Voiced& voiced);
-  void take(const Looked& looked, Utc now, Output& out);
+  void take(const PictureSeen& looked, Utc now, Output& out);
   void ask_for_hands(std::size_t rig, timeline::Sentence request, Utc now, Output& out);
   void carry_out(const shotlog::Command& command, Utc now, Output& out);
   [[nodiscard]] RigScheduler* rig_of(std::int32_t rig);
@@ -67,7 +67,7 @@ class Run {
   contacts::Circumstances sky_;
   std::map<std::size_t, look::SunWatch> watches_;  // by rig, those that see the Sun through a filter
   std::map<std::size_t, shotlog::Look> looked_;    // by rig, as logged last
-  Voice voice_;
+  VoiceState voice_;
   CueSpeaker cues_;
   LogWriter log_;
   LineRation

@@ -28,7 +28,7 @@ struct Fold {
     frame(intent.frame).asked = intent;
   }
 
-  void operator()(const Outcome& outcome) const {
+  void operator()(const FrameOutcome& outcome) const {
     frame(outcome.frame).last = outcome;
     if (outcome.result == order::Outcome::fired) is_there(out.rigs[outcome.frame.rig]);
   }
@@ -64,7 +64,7 @@ struct Fold {
     if (change.state == FilterState::on) filter.late.reset();
   }
 
-  void operator()(const Fault& fault) const {
+  void operator()(const BodyNews& fault) const {
     auto& rig = out.rigs[fault.rig];
     if (fault.ready) return is_there(rig);
     if (rig.away_now() == nullptr) rig.away.push_back({.from = at, .why = fault.why});

@@ -15,10 +15,10 @@
 namespace noonfall::shotlog {
 
 struct FrameAccount {
-  std::size_t plan = 0;         // in force when it was first told of: which of the account's
-  std::optional<Intent> asked;  // none: it never was
-  std::optional<Outcome> last;  // word on it; none: it may have been taken
-  bool over = false;            // its step had come to its end: nothing was missed
+  std::size_t plan = 0;              // in force when it was first told of: which of the account's
+  std::optional<Intent> asked;       // none: it never was
+  std::optional<FrameOutcome> last;  // word on it; none: it may have been taken
+  bool over = false;                 // its step had come to its end: nothing was missed
   [[nodiscard]] Utc due() const { return last ? last->due : asked->due; }
   [[nodiscard]] bool is(order::Outcome result) const { return last && last->result == result; }
 };

@@ -62,7 +62,7 @@ void fields(auto& io, json::Like<PlannedRig> auto& it) {
 
 void fields(auto& io, json::Like<Header> auto& it) {
   auto version = format_version;
-  io("noonfall_shot_log", version, json::Version{format_version, {}, oldest_version});
+  io("noonfall_shot_log", version, json::Version{.known = format_version, .oldest = oldest_version});
   io("mode", it.mode, json::Words{Mode::simulated});
   io("title", it.title);
   io("plan_sha256", it.plan_hash);
@@ -98,7 +98,7 @@ void fields(auto& io, json::Like<Intent> auto& it) {
   io("exposure", it.exposure);
 }
 
-void fields(auto& io, json::Like<Outcome> auto& it) {
+void fields(auto& io, json::Like<FrameOutcome> auto& it) {
   fields(io, it.frame);
   io("result", it.result, json::Words{order::Outcome::cancelled});
   io("due_utc", it.due, json::utc);
@@ -135,7 +135,7 @@ void fields(auto& io, json::Like<FilterChange> auto& it) {
   io.maybe("why", it.why);
 }
 
-void fields(auto& io, json::Like<Fault> auto& it) {
+void fields(auto& io, json::Like<BodyNews> auto& it) {
   io("rig", it.rig);
   io("ready", it.ready);
   io.maybe("why", it.why);

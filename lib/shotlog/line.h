@@ -64,7 +64,7 @@ struct PlannedWindow {
 /// What the frames of a rig's ladders of the corona are to be worth, and by which light: a report weighs by
 /// it those that were taken.
 struct PlannedCorona {
-  ladder::Light light;
+  ladder::Optics light;
   std::vector<ladder::Signal> signals;
   bool operator==(const PlannedCorona&) const = default;
 };
@@ -127,7 +127,7 @@ struct Intent {
 };
 
 /// The last word on an intended frame: fired, failed, unknown or cancelled.
-struct Outcome {
+struct FrameOutcome {
   FrameName frame;
   order::Outcome result = order::Outcome::fired;
   Utc due;
@@ -135,7 +135,7 @@ struct Outcome {
   exposure::Exposure exposure = {};  // as the body had it
   std::vector<std::string> files = {};
   std::string why = {};
-  bool operator==(const Outcome&) const = default;
+  bool operator==(const FrameOutcome&) const = default;
 };
 
 /// Why something wasn't asked of the body.
@@ -190,11 +190,11 @@ struct FilterChange {
 };
 
 /// A body went away, came back, or did something a person should know.
-struct Fault {
+struct BodyNews {
   std::string rig;
   bool ready = false;
   std::string why;
-  bool operator==(const Fault&) const = default;
+  bool operator==(const BodyNews&) const = default;
 };
 
 /// The four Linux clocks of the host at one instant: what they did meanwhile shows between two of these.
@@ -261,7 +261,7 @@ struct Note {
   bool operator==(const Note&) const = default;
 };
 
-using Entry = std::variant<Header, Intent, Outcome, Skip, CueLine, FilterChange, Fault, ClockLine,
+using Entry = std::variant<Header, Intent, FrameOutcome, Skip, CueLine, FilterChange, BodyNews, ClockLine,
                            CommandLine, Amendment, Ended, Note, Look>;
 
 /// The word in the line's "kind".

@@ -45,7 +45,7 @@ const LeapSeconds& built_in_leap_seconds() {
 }
 
 Result<LeapSeconds> parse_leap_seconds(std::string_view text) {
-  LeapSeconds table{{}, Utc::min()};
+  LeapSeconds table{.steps = {}, .valid_until = Utc::min()};
   for (int line = 1; !text.empty(); ++line) {
     const auto end = std::min(text.find('\n'), text.size());
     auto row = trim(text.substr(0, end));

@@ -1,6 +1,5 @@
 // What can be shot as written but may disappoint: low Sun, trailing, shimmer.
 #include <algorithm>
-#include <cmath>
 #include <set>
 
 #include <fmt/format.h>

@@ -1,5 +1,4 @@
 // Rigs without a solar filter: which may see the Sun, and when.
-#include <algorithm>
 #include <optional>
 
 #include <fmt/format.h>

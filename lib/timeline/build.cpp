@@ -129,7 +129,7 @@ class Making {
 Built build(const plan::Plan& plan, const contacts::Circumstances& sky, const Profiles& profiles,
             const Assumptions& assumptions, Strictness strictness) {
   auto steps = plan::with_mirrors_resolved(plan);
-  if (!steps) return {{}, std::move(steps.error())};
+  if (!steps) return {.timeline = {}, .findings = std::move(steps.error())};
   auto resolved = plan;
   resolved.steps = std::move(*steps);
   return Making{{resolved, sky, assumptions, strictness}}.make(profiles);

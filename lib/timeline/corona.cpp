@@ -1,6 +1,5 @@
 // What the frames of the corona will be worth when stacked.
 #include <algorithm>
-#include <cmath>
 
 #include "lib/exposure/scale.h"
 #include "lib/timeline/light.h"
@@ -49,7 +48,7 @@ std::vector<exposure::Shutter> allowed(const Given& given, const plan::Rig& rig,
 std::optional<CoronaSignal> weigh(const Given& given, const plan::Rig& rig, const RigTimeline& planned) {
   std::vector<Frames> frames;
   std::vector<Frames> equal;
-  std::optional<ladder::Light> light;
+  std::optional<ladder::Optics> light;
   exposure::Subject heights{SubjectKind::corona, 20, 0};
   for (const auto& step : planned.steps) {
     if (!is_ladder_of_corona(step)) continue;
@@ -57,8 +56,8 @@ std::optional<CoronaSignal> weigh(const Given& given, const plan::Rig& rig, cons
     if (!aperture) return {};
     heights.low_radii = std::min(heights.low_radii, step.subject.low_radii);
     heights.high_radii = std::max(heights.high_radii, step.subject.high_radii);
-    light = ladder::Light{ladder::sensor_of(planned.profile, pixel_of(rig)), *aperture,
-                          light_at(given, step.subject, step.first_opening()).lost};
+    light = ladder::Optics{ladder::sensor_of(planned.profile, pixel_of(rig)), *aperture,
+                           light_at(given, step.subject, step.first_opening()).lost};
     count_frames(step, frames);
     const auto& first = step.shapes.front().exposures.front();
     const ladder::Task task{

@@ -19,7 +19,7 @@ using exposure::Shutter;
 
 /// Where only one choice is open, that one.
 Exposure lowest(const OpenSettings& open) {
-  Exposure exposure{open.shutters.front(), {}, open.isos.front()};
+  Exposure exposure{.shutter = open.shutters.front(), .aperture = {}, .iso = open.isos.front()};
   if (!open.apertures.empty()) exposure.aperture = open.apertures.front();
   return exposure;
 }

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "lib/base/diagnostic.h"
@@ -21,7 +20,7 @@ using ExposureSets = std::vector<std::vector<exposure::Exposure>>;  // taken in 
 
 /// What a step's exposures are worked out for.
 struct Scene {
-  Light light;
+  LightLoss light;
   Seconds longest;                            // no shutter is longer by choice
   bool counted = true;                        // false: `sky: none`
   std::optional<Duration> back_to_back = {};  // how long sets follow each other; none: sets with pauses

@@ -25,7 +25,7 @@ Stops in_thirds(double stops) {
 
 }  // namespace
 
-Light light_at(const Given& given, const exposure::Subject& subject, Utc at) {
+LightLoss light_at(const Given& given, const exposure::Subject& subject, Utc at) {
   const auto sun = contacts::sun_at(given.sky, at);
   if (!given.plan.sky.counted || !sun) return {};
   const double magnitudes = magnitudes_per_airmass(given.plan);

@@ -8,14 +8,14 @@
 namespace noonfall::timeline {
 
 /// Darker than the exposure table has it: than with a whole Sun 60 degrees high, of a landscape than by day.
-struct Light {
+struct LightLoss {
   Stops lost;           // in whole thirds of a stop
   bool by_air = false;  // a third of a stop or more of it is the air's, the Sun being low
-  bool operator==(const Light&) const = default;
+  bool operator==(const LightLoss&) const = default;
 };
 
 /// Nothing is lost under `sky: none`.
-[[nodiscard]] Light light_at(const Given& given, const exposure::Subject& subject, Utc at);
+[[nodiscard]] LightLoss light_at(const Given& given, const exposure::Subject& subject, Utc at);
 
 /// Of a rig that sees the Sun through a filter; whatever the plan says of the sky's part in its exposures.
 [[nodiscard]] std::optional<FilteredLight> filtered_light(const plan::Plan& plan, const plan::Rig& rig);

@@ -92,7 +92,7 @@ class RigMaker {
 
  private:
   [[nodiscard]] std::optional<ExposureSets> expose(const plan::Step& step, const plan::Shooting& shooting,
-                                                   const Light& light, Diagnostics& findings) const {
+                                                   const LightLoss& light, Diagnostics& findings) const {
     Scene scene{light, longest_sharp(given_, rig_, shooting.subject), given_.plan.sky.counted};
     if (const auto* pace = std::get_if<plan::BackToBack>(&shooting.pace)) {
       const auto from = plan::resolve(pace->from, given_.sky);
@@ -103,8 +103,8 @@ class RigMaker {
   }
 
   /// Of the instants the step names, and mid-eclipse between them: no set of it is longer than then.
-  [[nodiscard]] Light dimmest_light(const plan::Step& step, const plan::Shooting& shooting) const {
-    Light dimmest;
+  [[nodiscard]] LightLoss dimmest_light(const plan::Step& step, const plan::Shooting& shooting) const {
+    LightLoss dimmest;
     auto first = Utc::max();
     auto last = Utc::min();
     const auto look = [&](Utc at) {
@@ -124,7 +124,7 @@ class RigMaker {
   }
 
   void pace(const plan::Step& step, const plan::Shooting& shooting, const RigStep& made,
-            const Light& dimmest) const {
+            const LightLoss& dimmest) const {
     auto parts = pace_step(given_, shooting, made);
     if (!parts) return cannot_pace(made.name, parts.error());
     for (std::size_t i = 0; i < parts->size(); ++i) {
@@ -136,7 +136,7 @@ class RigMaker {
   }
 
   /// Each target gets the exposures of its own instant; a back-to-back step those of its middle.
-  void follow_the_light(const plan::Step& step, const plan::Shooting& shooting, const Light& dimmest,
+  void follow_the_light(const plan::Step& step, const plan::Shooting& shooting, const LightLoss& dimmest,
                         RigStep& part) const {
     const auto longest = std::move(part.shapes);
     part.shapes.clear();
@@ -158,7 +158,7 @@ class RigMaker {
 
   /// Warnings were given for the longest exposures; an error of the shorter ones leaves those.
   [[nodiscard]] std::vector<SetShape> shapes_in(const plan::Step& step, const plan::Shooting& shooting,
-                                                const Light& light,
+                                                const LightLoss& light,
                                                 const std::vector<SetShape>& otherwise) const {
     Diagnostics found;
     const auto sets = expose(step, shooting, light, found);

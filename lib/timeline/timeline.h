@@ -78,7 +78,7 @@ struct FilterWindow {
 /// What all planned frames of the corona give when stacked, and what ladders of 2 stops would in the same
 /// time.
 struct CoronaSignal {
-  ladder::Light light;
+  ladder::Optics light;
   std::vector<ladder::Signal> planned;
   std::vector<ladder::Signal> equal_steps;  // at the same heights
   bool operator==(const CoronaSignal&) const = default;

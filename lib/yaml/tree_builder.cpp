@@ -1,7 +1,5 @@
 #include "lib/yaml/tree_builder.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
 #include <yaml-cpp/mark.h>
 
@@ -86,7 +84,7 @@ void TreeBuilder::open(Node node) {
            "fewer levels");
     throw ReadingEnded{};
   }
-  open_.push_back({std::move(node), {}, {}});
+  open_.push_back({.node = std::move(node)});
 }
 
 void TreeBuilder::close() {

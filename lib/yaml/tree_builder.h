@@ -47,8 +47,8 @@ class TreeBuilder final : public YAML::EventHandler {
   /// A collection that is still being read.
   struct Open {
     Node node;
-    std::optional<Entry> entry;  // its key is read, its value is next
-    std::unordered_map<std::string, Mark> keys;
+    std::optional<Entry> entry = {};  // its key is read, its value is next
+    std::unordered_map<std::string, Mark> keys = {};
   };
 
   [[nodiscard]] Mark ours(const YAML::Mark& mark) const;

@@ -1,7 +1,5 @@
 #include "sim/body/fault_text.h"
 
-#include <cmath>
-
 #include <fmt/format.h>
 
 #include "lib/base/match.h"

@@ -158,9 +158,9 @@ Harvest rehearse_trial(const Timeline& timeline, const run::Facts& facts, const 
   return Yields{timeline, trial}.of(rehearse(setup));
 }
 
-FaultKind kind_of(const Fault& fault) {
-  if (std::holds_alternative<BodyGone>(fault.effect)) return FaultKind::gone;
-  return std::holds_alternative<SlowCard>(fault.effect) ? FaultKind::slow_card : FaultKind::lost_frame;
+RatedFault kind_of(const Fault& fault) {
+  if (std::holds_alternative<BodyGone>(fault.effect)) return RatedFault::gone;
+  return std::holds_alternative<SlowCard>(fault.effect) ? RatedFault::slow_card : RatedFault::lost_frame;
 }
 
 int emptied(const Harvest& without, const Harvest& with) {
@@ -192,7 +192,7 @@ Harvest harvest(const Timeline& timeline, const run::Facts& facts, const Chances
   const auto trial = draw(timeline, chances, number);
   auto all = rehearse_trial(timeline, facts, trial, trial.faults);
   std::optional<Harvest> without;
-  for (const auto kind : all_fault_kinds) {
+  for (const auto kind : all_rated_faults) {
     auto faults = trial.faults;
     for (auto& of_rig : faults)
       std::erase_if(of_rig, [kind](const Fault& fault) { return kind_of(fault) != kind; });

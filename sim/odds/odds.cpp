@@ -42,7 +42,7 @@ StepOdds odds_of(const timeline::RigTimeline& rig, const timeline::RigStep& step
   return odds;
 }
 
-FaultCost cost_of(FaultKind kind, std::span<const Harvest> harvests) {
+FaultCost cost_of(RatedFault kind, std::span<const Harvest> harvests) {
   FaultCost cost;
   cost.kind = kind;
   int struck = 0;
@@ -85,7 +85,7 @@ Odds odds_of(const timeline::Timeline& timeline, std::span<const Harvest> harves
   odds.frames = quantiles_of(harvests, [](const Harvest& each) { return each.frames(); });
   odds.strayed =
       share(count(harvests, [](const Harvest& each) { return each.strayed > 0; }), harvests.size());
-  for (const auto kind : all_fault_kinds) {
+  for (const auto kind : all_rated_faults) {
     auto cost = cost_of(kind, harvests);
     if (cost.struck > 0) odds.costs.push_back(cost);
   }

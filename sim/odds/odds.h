@@ -33,7 +33,7 @@ struct StepOdds {
 
 /// Of one kind of fault, with no other beside it.
 struct FaultCost {
-  FaultKind kind = FaultKind::lost_frame;
+  RatedFault kind = RatedFault::lost_frame;
   double struck = 0;   // share of the trials that had it
   double frames = 0;   // lost on average where it struck
   int most = 0;        // frames lost in one of them

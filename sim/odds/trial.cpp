@@ -1,6 +1,5 @@
 #include "sim/odds/trial.h"
 
-#include <algorithm>
 #include <cmath>
 #include <map>
 #include <string>
@@ -84,11 +83,11 @@ struct FaultDraw {
     }
     for (int n = events(luck, rates.gone_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      faults.push_back({at, at + away, {}, BodyGone{}});
+      faults.push_back({.from = at, .until = at + away, .count = {}, .effect = BodyGone{}});
     }
     for (int n = events(luck, rates.slow_card_an_hour * hours); n > 0; --n) {
       const auto at = instant_between(luck, from, until);
-      faults.push_back({at, at + slow_for, {}, SlowCard{slow_rate}});
+      faults.push_back({.from = at, .until = at + slow_for, .count = {}, .effect = SlowCard{slow_rate}});
     }
     return faults;
   }
@@ -96,7 +95,7 @@ struct FaultDraw {
 
 }  // namespace
 
-std::string_view to_text(FaultKind kind) {
+std::string_view to_text(RatedFault kind) {
   constexpr std::string_view words[] = {"a lost frame", "a body gone for 10 s", "a slow card"};
   return words[static_cast<std::size_t>(kind)];
 }

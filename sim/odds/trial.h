@@ -3,7 +3,6 @@
 
 #include <array>
 #include <cstdint>
-#include <optional>
 #include <vector>
 
 #include "lib/run/header.h"
@@ -12,11 +11,11 @@
 
 namespace noonfall::sim {
 
-enum class FaultKind { lost_frame, gone, slow_card };
-inline constexpr std::array<FaultKind, 3> all_fault_kinds{FaultKind::lost_frame, FaultKind::gone,
-                                                          FaultKind::slow_card};
+enum class RatedFault { lost_frame, gone, slow_card };
+inline constexpr std::array<RatedFault, 3> all_rated_faults{RatedFault::lost_frame, RatedFault::gone,
+                                                            RatedFault::slow_card};
 /// "a body gone for 10 s"
-[[nodiscard]] std::string_view to_text(FaultKind kind);
+[[nodiscard]] std::string_view to_text(RatedFault kind);
 
 /// How often faults come, on each rig. The defaults are guesses, no source: put in what your gear has done.
 struct FaultRates {
@@ -66,7 +65,7 @@ struct Row {
 
 /// What the faults of one kind cost a trial: it without any fault, against it with these alone.
 struct FaultLoss {
-  FaultKind kind = FaultKind::lost_frame;
+  RatedFault kind = RatedFault::lost_frame;
   int frames = 0;   // less; a day is sometimes luckier for a fault
   int emptied = 0;  // steps that have a complete set without the faults and none with them
 };

@@ -185,13 +185,6 @@ double electrons_when_full(const Imager& imager, exposure::Iso iso) {
   return imager.full_well * std::min(1.0, 100 / exposure::exact_value(iso)) * imager.pixels_binned();
 }
 
-double signal_to_noise(const Imager& imager, const exposure::Exposure& exposure, double share) {
-  const double full = electrons_when_full(imager, exposure.iso);
-  const double electrons = share * full;
-  const double step = full / (Exposed::white - Exposed::black);
-  return electrons / std::sqrt(electrons + read_variance(imager) + step * step / 12);
-}
-
 Exposed exposed(const Radiance& radiance, const Imager& imager, const Shooting& shooting) {
   static const NormalNumbers normal;
   Exposed out{radiance.width, radiance.height, {}};

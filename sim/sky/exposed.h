@@ -62,9 +62,6 @@ struct Radiance {
 /// Electrons of a full pixel of the picture.
 [[nodiscard]] double electrons_when_full(const Imager& imager, exposure::Iso iso);
 
-/// Mean over deviation of a pixel that is `share` full, in one frame.
-[[nodiscard]] double signal_to_noise(const Imager& imager, const exposure::Exposure& exposure, double share);
-
 [[nodiscard]] Exposed exposed(const Radiance& radiance, const Imager& imager, const Shooting& shooting);
 
 /// For a screen: sRGB (IEC 61966-2-1), black taken off, white where the sensor is full.

@@ -1,7 +1,6 @@
 #include "sim/sky/stack.h"
 
 #include <algorithm>
-#include <limits>
 
 namespace noonfall::sim {
 namespace {

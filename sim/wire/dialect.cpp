@@ -21,11 +21,11 @@ Bytes Dialect::store_ids() const {
 }
 
 Reply plain(std::uint16_t response, Utc now) {
-  return {response, {}, {}, now};
+  return {.response = response, .at = now};
 }
 
 Reply with_data(Bytes data, Utc now) {
-  return {response::ok, {}, std::move(data), now};
+  return {.response = response::ok, .data = std::move(data), .at = now};
 }
 
 Reply reply_to(const CameraAnswer& answer, Utc now) {
@@ -40,7 +40,7 @@ Reply reply_to(const CameraAnswer& answer, Utc now) {
     case rig::Answer::no_word:
       break;
   }
-  return {response::ok, {}, {}, Utc::max()};
+  return {.response = response::ok, .at = Utc::max()};
 }
 
 namespace {

@@ -30,8 +30,8 @@ struct Request {
 
 struct Reply {
   std::uint16_t response = 0;
-  std::vector<std::uint32_t> parameters;
-  std::optional<Bytes> data;
+  std::vector<std::uint32_t> parameters = {};
+  std::optional<Bytes> data = {};
   Utc at;                   // Utc::max(): never
   Duration data_late_by{};  // all but the first packet
   std::optional<Damaged> damage{};
@@ -101,6 +101,7 @@ class Dialect {
   const Traits& traits_;
 };
 
+/// A response alone; with data it is OK.
 [[nodiscard]] Reply plain(std::uint16_t response, Utc now);
 [[nodiscard]] Reply with_data(Bytes data, Utc now);
 /// What a release or a setting came to: at once, whenever the body will be free again.

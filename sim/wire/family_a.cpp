@@ -129,7 +129,7 @@ class FamilyA final : public Dialect {
   }
 
   [[nodiscard]] Property shutter(Property time) {
-    if (panel_.program != Panel::Program::manual) return as_dialled(std::move(time), panel_, traits_);
+    if (panel_.program != Panel::Program::manual) return as_the_mode_allows(std::move(time), panel_, traits_);
     time = with_bulb(std::move(time), bulb, camera_);
     return traits_.needs_control_mode && !controlled_ ? as_it_is(std::move(time)) : time;
   }

@@ -191,25 +191,27 @@ class FamilyB final : public Dialect {
   }
 
   void tell(const Notice& notice, Utc now) {
-    std::visit(Match{[&](const PictureAdded& added) {
-                       const auto* object = camera_.card().find(added.handle, now);
-                       if (added.handle == no_picture)
-                         tell(notice.at, records::added_record(untrue_picture()));
-                       if (object == nullptr) return;
-                       const bool held = camera_.card().is_held(added.handle);
-                       tell(notice.at,
-                            held ? records::transfer_record(*object) : records::added_record(*object));
-                     },
-                     [](const FrameComplete&) {},
-                     [&](const SettingChanged& changed) {
-                       constexpr std::uint16_t codes[] = {records::code::shutter, records::code::aperture,
-                                                          records::code::iso, records::code::drive};
-                       tell_property(codes[changed.value.index()], now);
-                     },
-                     [&](const OtherChanged& other) {
-                       tell(notice.at, records::value_record({other.code, {}, {}, std::uint32_t{1}, {}}));
-                     }},
-               notice.what);
+    std::visit(
+        Match{
+            [&](const PictureAdded& added) {
+              const auto* object = camera_.card().find(added.handle, now);
+              if (added.handle == no_picture) tell(notice.at, records::added_record(untrue_picture()));
+              if (object == nullptr) return;
+              const bool held = camera_.card().is_held(added.handle);
+              tell(notice.at, held ? records::transfer_record(*object) : records::added_record(*object));
+            },
+            [](const FrameComplete&) {},
+            [&](const SettingChanged& changed) {
+              constexpr std::uint16_t codes[] = {records::code::shutter, records::code::aperture,
+                                                 records::code::iso, records::code::drive};
+              tell_property(codes[changed.value.index()], now);
+            },
+            [&](const OtherChanged& other) {
+              tell(notice.at,
+                   records::value_record(
+                       {.code = other.code, .factory_default = {}, .current = std::uint32_t{1}, .form = {}}));
+            }},
+        notice.what);
   }
 
   [[nodiscard]] Bytes events(Utc now) {

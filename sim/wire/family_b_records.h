@@ -3,7 +3,6 @@
 
 #include <cstdint>
 #include <optional>
-#include <string_view>
 
 #include "sim/wire/card.h"
 #include "sim/wire/property_sheet.h"

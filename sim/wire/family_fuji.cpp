@@ -94,7 +94,8 @@ class Fuji final : public Dialect {
   void add_exposure() {
     properties_.add(property::exposure_time, [this](Utc) {
       auto time = shutter_setting(property::exposure_time, camera_, camera_.settings(), microseconds);
-      return as_dialled(with_bulb(std::move(time), std::uint32_t{0xFFFFFFFF}, camera_), panel_, traits_);
+      return as_the_mode_allows(with_bulb(std::move(time), std::uint32_t{0xFFFFFFFF}, camera_), panel_,
+                                traits_);
     });
     properties_.add(property::exposure_index, [this](Utc) {
       auto iso = iso_setting(property::exposure_index, camera_, camera_.settings(),

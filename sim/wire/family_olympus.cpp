@@ -90,7 +90,8 @@ class Olympus final : public Dialect {
   void add_exposure() {
     properties_.add(vendor::shutter, [this](Utc) {
       auto time = shutter_setting(vendor::shutter, camera_, camera_.settings(), tens);
-      return as_dialled(with_bulb(std::move(time), std::uint32_t{0xFFFFFFFC}, camera_), panel_, traits_);
+      return as_the_mode_allows(with_bulb(std::move(time), std::uint32_t{0xFFFFFFFC}, camera_), panel_,
+                                traits_);
     });
     properties_.add(vendor::iso, [this](Utc) {
       auto iso = iso_setting(vendor::iso, camera_, camera_.settings(), exposure_index);

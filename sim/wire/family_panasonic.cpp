@@ -1,7 +1,6 @@
 // Panasonic Lumix (extension 0x1C) as libgphoto2 2.5.30 drives it and as the dump panasonic-gh5 shows it:
 // settings of 32-bit numbers in datasets of their own, and a release by an operation that the driver's own
 // trigger doesn't use.
-#include "sim/wire/camera_codes.h"
 #include "sim/wire/dialect.h"
 #include "sim/wire/false_words.h"
 #include "sim/wire/standard_properties.h"
@@ -132,8 +131,8 @@ class Panasonic final : public Dialect {
                          [](exposure::Iso each) { return static_cast<std::uint32_t>(each.value); });
     });
     settings_.add(vendor::shutter, [this](Utc) {
-      return as_dialled(shutter_setting(vendor::shutter, camera_, camera_.settings(), thousandths), panel_,
-                        traits_);
+      return as_the_mode_allows(shutter_setting(vendor::shutter, camera_, camera_.settings(), thousandths),
+                                panel_, traits_);
     });
     settings_.add(vendor::aperture, [this](Utc) {
       return aperture_setting(vendor::aperture, camera_, camera_.settings(),

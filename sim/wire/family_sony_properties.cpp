@@ -122,12 +122,13 @@ void add_settings(PropertySheet& sheet, TetheredCamera& camera, Panel& panel, co
                     std::uint16_t{0xFFFF});
   });
   sheet.add(sony::shutter, [&](Utc now) {
-    return in_range(as_dialled(shutter(sony::shutter, camera, now), panel, traits),
+    return in_range(as_the_mode_allows(shutter(sony::shutter, camera, now), panel, traits),
                     std::uint32_t{0xFFFFFFFF});
   });
   if (traits.direct_times) {
-    sheet.add(sony::shutter_direct,
-              [&](Utc now) { return as_dialled(shutter(sony::shutter_direct, camera, now), panel, traits); });
+    sheet.add(sony::shutter_direct, [&](Utc now) {
+      return as_the_mode_allows(shutter(sony::shutter_direct, camera, now), panel, traits);
+    });
   }
   sheet.add(sony::iso, [&](Utc now) { return iso(camera, now); });
   sheet.add(property::still_capture_mode, [&](Utc now) { return drive(camera, traits, now); });

@@ -62,8 +62,8 @@ struct OtherSerial {
 };
 
 /// The mode dial isn't at M: the shutter time can't be set.
-struct DialOffManual {
-  bool operator==(const DialOffManual&) const = default;
+struct ModeOffManual {
+  bool operator==(const ModeOffManual&) const = default;
 };
 
 /// Autofocus is on and finds nothing.
@@ -101,7 +101,7 @@ struct FalseWords {
 };
 
 using LineEffect = std::variant<Refused, LateNews, SlowSettings, SlowAnswers, Silence, Damaged, OtherSerial,
-                                DialOffManual, FocusFails, LowBattery, CardFull, FalseWords>;
+                                ModeOffManual, FocusFails, LowBattery, CardFull, FalseWords>;
 
 /// In force within from <= instant < until, and at most `count` times where it comes answer by answer
 /// (refused, damaged, slow).

@@ -23,7 +23,7 @@ enum class Kind {
   silence,
   damaged,
   other_serial,
-  dial_off_manual,
+  mode_off_manual,
   focus_fails,
   low_battery,
   card_full,
@@ -38,7 +38,7 @@ std::optional<Kind> read_kind(const Field& field) {
                                     {"silence", Kind::silence},
                                     {"damaged answer", Kind::damaged},
                                     {"other serial", Kind::other_serial},
-                                    {"dial off M", Kind::dial_off_manual},
+                                    {"dial off M", Kind::mode_off_manual},
                                     {"focus fails", Kind::focus_fails},
                                     {"low battery", Kind::low_battery},
                                     {"card full", Kind::card_full},
@@ -146,8 +146,8 @@ std::optional<LineEffect> read_effect(Kind kind, MapReader& map) {
       return read_low_battery(map);
     case Kind::silence:
       return Silence{};
-    case Kind::dial_off_manual:
-      return DialOffManual{};
+    case Kind::mode_off_manual:
+      return ModeOffManual{};
     case Kind::focus_fails:
       return FocusFails{};
     case Kind::false_words:

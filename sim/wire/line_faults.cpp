@@ -1,7 +1,5 @@
 #include "sim/wire/line_faults.h"
 
-#include <algorithm>
-
 namespace noonfall::wire {
 namespace {
 
@@ -83,8 +81,8 @@ std::optional<int> LineFaults::battery_percent(Utc now) const {
   return low == nullptr ? std::nullopt : std::optional{low->percent};
 }
 
-bool LineFaults::dial_off_manual(Utc now) const {
-  return in_force<DialOffManual>(faults_, now) != nullptr;
+bool LineFaults::mode_off_manual(Utc now) const {
+  return in_force<ModeOffManual>(faults_, now) != nullptr;
 }
 
 bool LineFaults::focus_fails(Utc now) const {

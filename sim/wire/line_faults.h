@@ -24,7 +24,7 @@ class LineFaults {
   [[nodiscard]] std::optional<Utc> silent_until(Utc now) const;
   [[nodiscard]] std::optional<std::string> other_serial(Utc now) const;
   [[nodiscard]] std::optional<int> battery_percent(Utc now) const;
-  [[nodiscard]] bool dial_off_manual(Utc now) const;
+  [[nodiscard]] bool mode_off_manual(Utc now) const;
   [[nodiscard]] bool focus_fails(Utc now) const;
   [[nodiscard]] bool card_full(Utc now) const;
   [[nodiscard]] bool lies(FalseWords::About about, Utc now) const;

@@ -1,7 +1,6 @@
 #include "sim/wire/object_content.h"
 
 #include <algorithm>
-#include <string>
 
 #include "lib/time/utc_text.h"
 #include "sim/wire/ptp_codes.h"

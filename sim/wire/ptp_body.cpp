@@ -54,7 +54,7 @@ std::optional<std::uint16_t> PtpBody::refusal(const Request& request, Utc now) {
 
 void PtpBody::turn_panel(Utc now) {
   const bool fails = line_faults_->focus_fails(now);
-  panel_.program = line_faults_->dial_off_manual(now) ? Panel::Program::automatic : Panel::Program::manual;
+  panel_.program = line_faults_->mode_off_manual(now) ? Panel::Program::automatic : Panel::Program::manual;
   panel_.focus = fails ? Panel::Focus::automatic : Panel::Focus::manual;
   panel_.focus_fails = fails;
   panel_.battery_percent = line_faults_->battery_percent(now);

@@ -1,7 +1,5 @@
 #include "sim/wire/ptp_bytes.h"
 
-#include <algorithm>
-
 namespace noonfall::wire {
 namespace {
 
@@ -73,26 +71,6 @@ std::string ByteReader::text() {
   }
   if (units > 0 && !ended) ok_ = false;
   return ok_ ? read : std::string{};
-}
-
-template <class T>
-std::vector<T> ByteReader::array_of() {
-  const auto count = u32();
-  if (!ok_ || count > left_.size() / sizeof(T)) {
-    ok_ = false;
-    return {};
-  }
-  std::vector<T> values(count);
-  std::ranges::generate(values, [this] { return static_cast<T>(unsigned_of(sizeof(T))); });
-  return values;
-}
-
-std::vector<std::uint16_t> ByteReader::array_u16() {
-  return array_of<std::uint16_t>();
-}
-
-std::vector<std::uint32_t> ByteReader::array_u32() {
-  return array_of<std::uint32_t>();
 }
 
 }  // namespace noonfall::wire

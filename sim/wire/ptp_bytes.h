@@ -44,8 +44,6 @@ class ByteReader {
   std::uint32_t u32() { return static_cast<std::uint32_t>(unsigned_of(4)); }
   std::uint64_t u64() { return unsigned_of(8); }
   std::string text();
-  std::vector<std::uint16_t> array_u16();
-  std::vector<std::uint32_t> array_u32();
 
   [[nodiscard]] ByteView left() const { return left_; }
   [[nodiscard]] bool ok() const { return ok_; }
@@ -54,8 +52,6 @@ class ByteReader {
 
  private:
   std::uint64_t unsigned_of(std::size_t width);
-  template <class T>
-  std::vector<T> array_of();
 
   ByteView left_;
   bool ok_ = true;

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -67,10 +66,5 @@ struct ObjectInfo {
 [[nodiscard]] Bytes encode(const DeviceInfo& info);
 [[nodiscard]] Bytes encode(const StorageInfo& info);
 [[nodiscard]] Bytes encode(const ObjectInfo& info);
-
-/// Empty when cut short or followed by more.
-[[nodiscard]] std::optional<DeviceInfo> decode_device_info(ByteView bytes);
-[[nodiscard]] std::optional<StorageInfo> decode_storage_info(ByteView bytes);
-[[nodiscard]] std::optional<ObjectInfo> decode_object_info(ByteView bytes);
 
 }  // namespace noonfall::wire

@@ -1,8 +1,5 @@
 #include "sim/wire/ptp_property.h"
 
-#include <type_traits>
-#include <utility>
-
 #include "lib/base/match.h"
 
 namespace noonfall::wire {
@@ -10,32 +7,6 @@ namespace {
 
 constexpr std::uint16_t text_type = 0xFFFF;
 constexpr std::size_t number_types = std::variant_size_v<Value> - 1;
-
-template <std::size_t... I>
-std::optional<Value> zero_of(std::size_t index, std::index_sequence<I...> /*all*/) {
-  std::optional<Value> zero;
-  ((index == I ? void(zero.emplace(std::in_place_index<I>)) : void()), ...);
-  return zero;
-}
-
-Form read_form(ByteReader& reader, const Value& like) {
-  switch (reader.u8()) {
-    case 1: {
-      auto least = read_like(reader, like);
-      auto most = read_like(reader, like);
-      return ValueRange{std::move(least), std::move(most), read_like(reader, like)};
-    }
-    case 2: {
-      ValueList values;
-      for (auto count = reader.u16(); count > 0 && reader.ok(); --count) {
-        values.push_back(read_like(reader, like));
-      }
-      return values;
-    }
-    default:
-      return std::monostate{};
-  }
-}
 
 void write_form(ByteWriter& writer, const Form& form) {
   std::visit(Match{[&](std::monostate) { writer.u8(0); },
@@ -55,12 +26,6 @@ void write_form(ByteWriter& writer, const Form& form) {
 std::uint16_t type_code(const Value& value) {
   if (value.index() == number_types) return text_type;
   return static_cast<std::uint16_t>(value.index() + 1);
-}
-
-std::optional<Value> value_of_type(std::uint16_t type_code) {
-  if (type_code == text_type) return Value{std::string{}};
-  if (type_code == 0 || type_code > number_types) return std::nullopt;
-  return zero_of(type_code - 1U, std::make_index_sequence<number_types>{});
 }
 
 std::int64_t number(const Value& value) {
@@ -100,22 +65,6 @@ Bytes encode(const PropertyDescription& description) {
   write(writer, description.current);
   write_form(writer, description.form);
   return writer.take();
-}
-
-std::optional<PropertyDescription> decode_property_description(ByteView bytes) {
-  ByteReader reader{bytes};
-  PropertyDescription description;
-  description.code = reader.u16();
-  const auto like = value_of_type(reader.u16());
-  if (!like) return std::nullopt;
-  const auto access = reader.u8();
-  if (access > 1) return std::nullopt;
-  description.access = static_cast<Access>(access);
-  description.factory_default = read_like(reader, *like);
-  description.current = read_like(reader, *like);
-  if (!reader.left().empty() && reader.left().front() > 2) return std::nullopt;
-  description.form = read_form(reader, *like);
-  return reader.done() ? std::optional{std::move(description)} : std::nullopt;
 }
 
 }  // namespace noonfall::wire

@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -18,8 +17,6 @@ using Value = std::variant<std::int8_t, std::uint8_t, std::int16_t, std::uint16_
                            std::uint32_t, std::int64_t, std::uint64_t, std::string>;
 
 [[nodiscard]] std::uint16_t type_code(const Value& value);
-/// A zero or an empty string of that type; empty for a type that isn't used here.
-[[nodiscard]] std::optional<Value> value_of_type(std::uint16_t type_code);
 
 /// A number as it is, a string as 0.
 [[nodiscard]] std::int64_t number(const Value& value);
@@ -49,6 +46,5 @@ struct PropertyDescription {
 };
 
 [[nodiscard]] Bytes encode(const PropertyDescription& description);
-[[nodiscard]] std::optional<PropertyDescription> decode_property_description(ByteView bytes);
 
 }  // namespace noonfall::wire

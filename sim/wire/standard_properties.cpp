@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include "lib/base/number.h"
 #include "lib/time/utc_text.h"
 #include "sim/wire/camera_codes.h"
 #include "sim/wire/ptp_codes.h"
@@ -70,7 +69,7 @@ const std::vector<body::Drive>& drives_of(const body::Profile& profile) {
   return profile.continuous.empty() ? one : both;
 }
 
-Property as_dialled(Property shutter, const Panel& panel, const Traits& traits) {
+Property as_the_mode_allows(Property shutter, const Panel& panel, const Traits& traits) {
   if (panel.program == Panel::Program::manual) return shutter;
   if (traits.dial_shrinks_lists) return as_it_is(std::move(shutter));
   shutter.description.access = Access::read_only;
@@ -102,8 +101,8 @@ void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel
                      ValueList{as_u16(1), as_u16(2)});
   });
   sheet.add(property::exposure_time, [&](Utc) {
-    return as_dialled(shutter_setting(property::exposure_time, camera, camera.settings(), tenths_of_ms),
-                      panel, traits);
+    return as_the_mode_allows(
+        shutter_setting(property::exposure_time, camera, camera.settings(), tenths_of_ms), panel, traits);
   });
   sheet.add(property::exposure_program_mode, [&](Utc) {
     return read_only(property::exposure_program_mode, as_u16(panel.program == Panel::Program::manual ? 1 : 2),

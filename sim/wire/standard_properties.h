@@ -6,11 +6,11 @@
 namespace noonfall::wire {
 
 /// Battery, quality, aperture, focus, exposure time, program, ISO, clock, drive. The exposure time can't be
-/// set while the dial isn't at manual.
+/// set while the mode isn't manual.
 void add_standard_properties(PropertySheet& sheet, TetheredCamera& camera, Panel& panel,
                              const Traits& traits);
-/// The shutter time as the dial leaves it.
-[[nodiscard]] Property as_dialled(Property shutter, const Panel& panel, const Traits& traits);
+/// The shutter time as the mode leaves it.
+[[nodiscard]] Property as_the_mode_allows(Property shutter, const Panel& panel, const Traits& traits);
 
 /// Bursts only where the profile has them.
 [[nodiscard]] const std::vector<body::Drive>& drives_of(const body::Profile& profile);

@@ -109,7 +109,7 @@ class Checker {
     ++out_.intended;
     asked_.emplace(intent.frame, Asked{intent, line.utc, intent.exposure, {}, {}});
   }
-  void saw(const shotlog::Line& /*line*/, const shotlog::Outcome& outcome) {
+  void saw(const shotlog::Line& /*line*/, const shotlog::FrameOutcome& outcome) {
     const auto asked = asked_.find(outcome.frame);
     if (asked == asked_.end()) return;
     asked->second.word = outcome.result;

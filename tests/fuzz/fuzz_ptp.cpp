@@ -5,11 +5,10 @@
 #include "lib/body/shipped.h"
 #include "sim/wire/line_messages.h"
 #include "sim/wire/ptp_codes.h"
-#include "sim/wire/ptp_datasets.h"
-#include "sim/wire/ptp_property.h"
 #include "sim/wire/ptpip_line.h"
 #include "sim/wire/usb_line.h"
 #include "tests/fuzz/property.h"
+#include "tests/unit/sim_wire/ptp_decoding.h"
 
 using namespace noonfall;
 

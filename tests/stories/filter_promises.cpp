@@ -133,7 +133,7 @@ void FilterPromises::happened(const Moment& moment, const Stepped& stepped) {
   for (const auto& line : stepped.lines) {
     if (const auto* command = std::get_if<shotlog::CommandLine>(&line.entry)) confirmed(*command);
     if (const auto* change = std::get_if<shotlog::FilterChange>(&line.entry)) logged(moment, *change);
-    const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
+    const auto* fault = std::get_if<shotlog::BodyNews>(&line.entry);
     if (fault != nullptr && fault->why.find("may still take a frame") != std::string::npos)
       filters_[fault->rig].warned = true;
   }

@@ -51,7 +51,7 @@ class FramePromises {
       if (!frames_.try_emplace(intent->frame, Frame{intent->order, false, {}}).second)
         breaks(intent->frame, "is asked for twice");
     }
-    if (const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry))
+    if (const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry))
       word(outcome->frame, outcome->result, true);
     if (const auto* skip = std::get_if<shotlog::Skip>(&line.entry))
       word(skip->frame, order::Outcome::skipped, false);

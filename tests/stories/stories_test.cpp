@@ -45,7 +45,7 @@ struct Tally {
     }
     for (const auto& line : record.lines) {
       amendments += std::holds_alternative<shotlog::Amendment>(line.entry) ? 1 : 0;
-      const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+      const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry);
       failures += outcome != nullptr && outcome->result != order::Outcome::fired ? 1 : 0;
     }
   }

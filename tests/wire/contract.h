@@ -35,8 +35,8 @@ class ContractBody {
   [[nodiscard]] rig::DeviceAnswer release(int frames = 1);
   [[nodiscard]] rig::DeviceAnswer release_when_free(int frames = 1);
   [[nodiscard]] rig::DeviceAnswer drain() { return ask(rig::DrainCall{}); }
-  [[nodiscard]] rig::DeviceAnswer reopen(order::Rung rung = order::Rung::reopen) {
-    return ask(rig::ReopenCall{rung});
+  [[nodiscard]] rig::DeviceAnswer reopen(order::Remedy remedy = order::Remedy::reopen) {
+    return ask(rig::ReopenCall{remedy});
   }
   [[nodiscard]] rig::Care look_after() { return camera().look_after(now(), Utc::max()); }
 

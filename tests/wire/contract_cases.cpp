@@ -41,8 +41,8 @@ void check_fresh_body(const BodyKind& kind) {
   CHECK(make({})->drain().answer == Answer::ok);
   {
     const auto body = make({});
-    CHECK(body->reopen(order::Rung::reset_port).answer == Answer::ok);
-    CHECK(body->reopen(order::Rung::drain_and_retry).answer == Answer::ok);
+    CHECK(body->reopen(order::Remedy::reset_port).answer == Answer::ok);
+    CHECK(body->reopen(order::Remedy::drain_and_retry).answer == Answer::ok);
     check_settings(body->set_when_free(quick), quick);
   }
   const auto body = make({});

@@ -105,24 +105,24 @@ TEST_CASE(
     const auto found = hand.source().find();
     REQUIRE(found);
     REQUIRE(found->bodies.size() == 1);
-    const auto sheet = hand.body().inspection().sheet();
-    REQUIRE(sheet);
-    CHECK(sheet->serial == hand.serial());
-    CHECK(sheet->family == found->bodies.front().family);
-    CHECK(sheet->choices == found->bodies.front().choices);
-    CHECK(sheet->choices.shutters.size() > 10);
-    CHECK(sheet->choices.isos.size() > 5);
-    CHECK(rises(sheet->choices.shutters, exposure::nominal_seconds));
-    CHECK(rises(sheet->choices.apertures, &exposure::FNumber::tenths));
-    CHECK(rises(sheet->choices.isos, &exposure::Iso::value));
-    CHECK(sheet->saved_to.value_or(body::SavedTo::card) == body::SavedTo::card);
+    const auto told = hand.body().inspection().description();
+    REQUIRE(told);
+    CHECK(told->serial == hand.serial());
+    CHECK(told->family == found->bodies.front().family);
+    CHECK(told->choices == found->bodies.front().choices);
+    CHECK(told->choices.shutters.size() > 10);
+    CHECK(told->choices.isos.size() > 5);
+    CHECK(rises(told->choices.shutters, exposure::nominal_seconds));
+    CHECK(rises(told->choices.apertures, &exposure::FNumber::tenths));
+    CHECK(rises(told->choices.isos, &exposure::Iso::value));
+    CHECK(told->saved_to.value_or(body::SavedTo::card) == body::SavedTo::card);
   });
 }
 
 TEST_CASE("a sheet is read anew: the card fills with the frames, and each file named has its size") {
   each_kind([](AtHand& hand) {
     REQUIRE(hand.ask(rig::SettingsCall{quick}).answer == Answer::ok);
-    const auto before = hand.body().inspection().sheet();
+    const auto before = hand.body().inspection().description();
     std::vector<std::string> files;
     for (int n = 0; n < 3; ++n) {
       const auto answer = hand.release();
@@ -130,7 +130,7 @@ TEST_CASE("a sheet is read anew: the card fills with the frames, and each file n
       std::ranges::copy(answer.frames.front().files, std::back_inserter(files));
       hand.body().wait_until(hand.body().now() + 1s);
     }
-    const auto after = hand.body().inspection().sheet();
+    const auto after = hand.body().inspection().description();
     REQUIRE((before && before->card && after && after->card));
     CHECK(after->card->free.value < before->card->free.value);
     CHECK(files.size() >= 2);
@@ -145,7 +145,7 @@ TEST_CASE("a sheet is read anew: the card fills with the frames, and each file n
 TEST_CASE("what the body calls an exposure is told, and what it has nothing near is told so") {
   each_kind([](AtHand& hand) {
     auto& inspection = hand.body().inspection();
-    REQUIRE(inspection.sheet());
+    REQUIRE(inspection.description());
     const auto chosen = inspection.choices_for({{1, 60}, FNumber{56}, {800}});
     REQUIRE(chosen.size() == 3);
     CHECK(chosen[0].asked == "1/60");

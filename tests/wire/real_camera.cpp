@@ -9,7 +9,7 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/library.h"
 #include "daemon/gphoto/on_cables.h"
 #include "lib/body/profile_text.h"

@@ -42,7 +42,7 @@ class WithSpare final : public ContractBody {
   [[nodiscard]] std::vector<sim::RecordedFrame> taken() const override { return body_.taken(); }
   [[nodiscard]] std::vector<sim::RecordedFrame> taken_by_spare() const { return spare_.taken(); }
   [[nodiscard]] rig::DeviceAnswer reopen_or_spare() {
-    return camera_->answer(rig::ReopenCall{order::Rung::reopen, true}, now());
+    return camera_->answer(rig::ReopenCall{order::Remedy::reopen, true}, now());
   }
 
  protected:
@@ -113,7 +113,7 @@ TEST_CASE(
   }));
   CHECK(answer.why == "the body answered nothing 3 times running");
   CHECK(body->release().answer == Answer::gone);
-  CHECK(comes_true([&] { return body->reopen(order::Rung::reset_port).answer == Answer::ok; }));
+  CHECK(comes_true([&] { return body->reopen(order::Remedy::reset_port).answer == Answer::ok; }));
   CHECK(body->set_when_free(other).exposure == other);
   CHECK(body->release_when_free().answer == Answer::ok);
   CHECK(body->taken().size() == 1);

@@ -67,10 +67,10 @@ bool RunOnBodies::comes_to_fire(std::size_t rig, std::size_t frames) const {
   return true;
 }
 
-std::vector<shotlog::Outcome> RunOnBodies::fired(std::size_t rig) const {
-  std::vector<shotlog::Outcome> found;
+std::vector<shotlog::FrameOutcome> RunOnBodies::fired(std::size_t rig) const {
+  std::vector<shotlog::FrameOutcome> found;
   for (const auto& line : shotlog::replay(daemon_.log()).lines) {
-    const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+    const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry);
     const bool ours = outcome != nullptr && outcome->frame.rig == rig_name(rig);
     if (ours && outcome->result == order::Outcome::fired) found.push_back(*outcome);
   }
@@ -80,7 +80,7 @@ std::vector<shotlog::Outcome> RunOnBodies::fired(std::size_t rig) const {
 std::string RunOnBodies::faults(std::size_t rig) const {
   std::string words;
   for (const auto& line : shotlog::replay(daemon_.log()).lines) {
-    const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
+    const auto* fault = std::get_if<shotlog::BodyNews>(&line.entry);
     if (fault != nullptr && fault->rig == rig_name(rig)) words += fault->why + "\n";
   }
   return words;

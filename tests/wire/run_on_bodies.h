@@ -18,7 +18,7 @@ class RunOnBodies {
 
   /// Within a minute.
   [[nodiscard]] bool comes_to_fire(std::size_t rig, std::size_t frames) const;
-  [[nodiscard]] std::vector<shotlog::Outcome> fired(std::size_t rig) const;
+  [[nodiscard]] std::vector<shotlog::FrameOutcome> fired(std::size_t rig) const;
   /// What went wrong with a rig, line by line.
   [[nodiscard]] std::string faults(std::size_t rig) const;
   int stop();

@@ -79,10 +79,10 @@ class Chain {
     daemon.start(words);
   }
   [[nodiscard]] std::string folder() const { return scratch_.path("run"); }
-  [[nodiscard]] std::vector<shotlog::Outcome> outcomes(const std::string& rig) const {
-    std::vector<shotlog::Outcome> found;
+  [[nodiscard]] std::vector<shotlog::FrameOutcome> outcomes(const std::string& rig) const {
+    std::vector<shotlog::FrameOutcome> found;
     for (const auto& line : shotlog::replay(daemon.log()).lines) {
-      const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+      const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry);
       if (outcome != nullptr && outcome->frame.rig == rig) found.push_back(*outcome);
     }
     return found;
@@ -91,12 +91,12 @@ class Chain {
     return comes_true([&] { return fired(rig) >= frames; });
   }
   [[nodiscard]] std::ptrdiff_t fired(const std::string& rig) const {
-    return std::ranges::count(outcomes(rig), order::Outcome::fired, &shotlog::Outcome::result);
+    return std::ranges::count(outcomes(rig), order::Outcome::fired, &shotlog::FrameOutcome::result);
   }
   /// Faults of a rig that say so.
   [[nodiscard]] bool says(const std::string& rig, const std::string& words) const {
     return std::ranges::any_of(shotlog::replay(daemon.log()).lines, [&](const auto& line) {
-      const auto* fault = std::get_if<shotlog::Fault>(&line.entry);
+      const auto* fault = std::get_if<shotlog::BodyNews>(&line.entry);
       return fault != nullptr && fault->rig == rig && fault->why.find(words) != std::string::npos;
     });
   }
@@ -128,9 +128,9 @@ class Chain {
 };
 
 /// Each picture has its outcome, in the order taken and with its exposure; what a file is said to be it is.
-void check_against(const std::vector<shotlog::Outcome>& outcomes,
+void check_against(const std::vector<shotlog::FrameOutcome>& outcomes,
                    const std::vector<sim::RecordedFrame>& taken) {
-  std::vector<shotlog::Outcome> asked;
+  std::vector<shotlog::FrameOutcome> asked;
   for (const auto& outcome : outcomes) {
     const bool happened =
         outcome.result == order::Outcome::fired || outcome.result == order::Outcome::unknown;

@@ -1,7 +1,6 @@
 // A connection to the process of one simulated body, from inside the host program.
 #pragma once
 
-#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>

@@ -2,11 +2,8 @@
 // unloads it whenever none is open.
 #include <array>
 #include <cstdio>
-#include <cstdlib>
 #include <cstring>
-#include <memory>
 #include <optional>
-#include <string>
 
 #include <gphoto2/gphoto2-port-result.h>
 

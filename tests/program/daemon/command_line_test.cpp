@@ -171,7 +171,7 @@ TEST_CASE("a body that goes away for some seconds is waited for, and the report 
   field.begin(field_plan, {"--faults", script});
   CHECK(field.exit() == 0);
   CHECK(field.broken().empty());
-  const auto faults = field.all<shotlog::Fault>();
+  const auto faults = field.all<shotlog::BodyNews>();
   const auto away =
       std::find_if(faults.begin(), faults.end(), [](const auto& fault) { return !fault.ready; });
   REQUIRE(away != faults.end());

@@ -106,7 +106,7 @@ bool Field::ended(shotlog::RunEnd how) const {
 }
 
 std::ptrdiff_t Field::fired(std::string_view step) const {
-  return count<shotlog::Outcome>([&](const auto& outcome) {
+  return count<shotlog::FrameOutcome>([&](const auto& outcome) {
     return outcome.frame.step == step && outcome.result == order::Outcome::fired;
   });
 }

@@ -58,11 +58,11 @@ void check_nothing_taken(Field& field, const std::string& why_away) {
   CHECK(field.ended(shotlog::RunEnd::done));
   CHECK(field.broken().empty());
   for (const auto* rig : {"long", "wide"}) {
-    CHECK(field.count<shotlog::Fault>([&](const auto& fault) {
+    CHECK(field.count<shotlog::BodyNews>([&](const auto& fault) {
       return fault.rig == rig && !fault.ready && fault.why.find(why_away) == 0;
     }) > 0);
   }
-  CHECK(field.count<shotlog::Outcome>(
+  CHECK(field.count<shotlog::FrameOutcome>(
             [](const auto& outcome) { return outcome.result == order::Outcome::fired; }) == 0);
   CHECK(field.count<shotlog::Skip>(
             [](const auto& skip) { return skip.frame.step == "land" && skip.frame.set > 0; }) == 39);

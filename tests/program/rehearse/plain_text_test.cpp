@@ -78,14 +78,14 @@ std::string hostile_log() {
       }
     }
     if (auto* intent = std::get_if<shotlog::Intent>(&line.entry)) make_hostile(intent->frame);
-    if (auto* outcome = std::get_if<shotlog::Outcome>(&line.entry)) {
+    if (auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry)) {
       make_hostile(outcome->frame);
       outcome->files = {hostile};
       outcome->result = order::Outcome::failed;
       outcome->why = hostile;
     }
     if (std::holds_alternative<shotlog::CueLine>(line.entry))
-      line.entry = shotlog::Fault{hostile, false, hostile};
+      line.entry = shotlog::BodyNews{hostile, false, hostile};
     log += shotlog::encode(line);
   }
   return log;

@@ -37,8 +37,10 @@ std::string log_with(const std::string& options) {
 TEST_CASE("the version is the project's, and a command that isn't there is answered with the nearest") {
   const auto version = noonfall_program("--version");
   CHECK(version.exit == 0);
-  CHECK(version.out == "noonfall " NOONFALL_VERSION "\n");
-  CHECK(run_program(NOONFALL_DAEMON, "--version").out == "noonfalld " NOONFALL_VERSION "\n");
+  CHECK(version.out.starts_with("noonfall " NOONFALL_VERSION
+                                "\nelements: 1960-03-27 to 2060-10-24, 222 of DE405, 2 of Swiss Ephemeris\n"
+                                "lunar heights: "));
+  CHECK(run_program(NOONFALL_DAEMON, "--version").out == "noonfalld" + version.out.substr(8));
   CHECK(run_program(NOONFALL_CAMERA, "--version").out == "noonfall-camera " NOONFALL_VERSION "\n");
   const auto near = noonfall_program("contact 2027-08-02");
   CHECK(near.exit == 2);

@@ -269,7 +269,7 @@ TEST_CASE("the ladder's last rung is a new worker") {
   const RunFolder folder;
   Daemon daemon{setup_in(folder)};
   const int pid = daemon.attach();
-  daemon.link().send(order::Recover{order::Rung::restart_worker, soon() + 1h});
+  daemon.link().send(order::Recover{order::Remedy::restart_worker, soon() + 1h});
   daemon.run_until_attached(2);
   CHECK(first_trouble(daemon) == "the worker was to be started anew");
   CHECK(daemon.link().status().pid.value() != pid);

@@ -45,7 +45,7 @@ TEST_CASE("measuring says the sheet and the extent before the first frame, and a
   Heard heard;
   CHECK(measure_body(*source(), "simulated", "own", 0s, heard.line()));
   REQUIRE(heard.words.size() > 4);
-  CHECK(std::holds_alternative<body::BodySheet>(heard.words[0]));
+  CHECK(std::holds_alternative<body::Description>(heard.words[0]));
   CHECK(std::holds_alternative<measure::Extent>(heard.words[1]));
   REQUIRE(std::holds_alternative<MeasuredProfile>(heard.words.back()));
   const auto& measured = std::get<MeasuredProfile>(heard.words.back());
@@ -55,7 +55,7 @@ TEST_CASE("measuring says the sheet and the extent before the first frame, and a
   // Both kinds of files were left, so both have their measured size.
   CHECK(profile->files == body::find_shipped("mirrorless-20")->files);
   int before = 0;
-  for (const auto& progress : heard.all<Progress>()) {
+  for (const auto& progress : heard.all<InspectionProgress>()) {
     CHECK(progress.done >= before);
     CHECK(progress.done <= progress.of);
     before = progress.done;
@@ -67,21 +67,21 @@ TEST_CASE("a series that is told to stop stops before its next frame, and makes 
   heard.stop_after = 5;
   CHECK_FALSE(measure_body(*source(), "simulated", "own", 0s, heard.line()));
   CHECK(heard.all<MeasuredProfile>().empty());
-  CHECK(heard.words.back() == Said{Trouble{"stopped", "stopped before the end", {}}});
+  CHECK(heard.words.back() == Said{InspectionFailure{"stopped", "stopped before the end", {}}});
 }
 
 TEST_CASE("a body that isn't there is said, with what is") {
   Heard heard;
   CHECK_FALSE(measure_body(*source(), "3012345", "own", 0s, heard.line()));
-  CHECK(heard.words == std::vector<Said>{Trouble{"no-body", "no body with serial number 3012345 is there",
-                                                 "\"simulated\""}});
+  CHECK(heard.words == std::vector<Said>{InspectionFailure{
+                           "no-body", "no body with serial number 3012345 is there", "\"simulated\""}});
 }
 
 TEST_CASE("each setting is tried, and what can't be made is read back as it is") {
   Heard heard;
   const std::vector<rig::SettingsCall> wanted{settings({1, 500}), settings({1, 64'000}), settings({1, 60})};
   CHECK(try_settings(*source(), "simulated", wanted, heard.line()));
-  const auto trials = heard.all<Trial>();
+  const auto trials = heard.all<SettingsTrial>();
   REQUIRE(trials.size() == 3);
   CHECK(trials[0].as_asked());
   CHECK(trials[0].choices ==
@@ -98,6 +98,6 @@ TEST_CASE("a body that goes away ends the trials with its reason") {
   Heard heard;
   CHECK_FALSE(
       try_settings(*source({gone}), "simulated", {settings({1, 500}), settings({1, 60})}, heard.line()));
-  CHECK(heard.all<Trial>().size() == 1);
-  CHECK(heard.words.back() == Said{Trouble{"gone", "the body is off the line", {}}});
+  CHECK(heard.all<SettingsTrial>().size() == 1);
+  CHECK(heard.words.back() == Said{InspectionFailure{"gone", "the body is off the line", {}}});
 }

@@ -18,7 +18,7 @@ const Sanity sanity{noon - std::chrono::days{100}, noon + 1h};
 
 using Sources = std::vector<Heard<Reading>>;
 
-Verdict judged(const Sources& sources, Utc system_time = noon) {
+Judgement judged(const Sources& sources, Utc system_time = noon) {
   return judge(sources, now, system_time, sanity);
 }
 

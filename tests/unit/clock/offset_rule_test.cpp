@@ -12,17 +12,17 @@ using namespace std::chrono_literals;
 using tests::Machine;
 using tests::noon;
 
-Verdict vouched(Source source, Duration bound, Duration error = {}) {
+Judgement vouched(Source source, Duration bound, Duration error = {}) {
   return {Standing::vouched, source, error, {}, bound, "somebody: a bound"};
 }
-Verdict seconded(Source source, Duration bound) {
+Judgement seconded(Source source, Duration bound) {
   auto verdict = vouched(source, bound);
   verdict.seconded = true;
   return verdict;
 }
-const Verdict chronyd = vouched(Source::chronyd, 3ms);
-const Verdict unknown{Standing::unknown, {}, {}, {}, {}, "nobody"};
-const Verdict bad{Standing::bad, {}, {}, {}, {}, "no"};
+const Judgement chronyd = vouched(Source::chronyd, 3ms);
+const Judgement unknown{Standing::unknown, {}, {}, {}, {}, "nobody"};
+const Judgement bad{Standing::bad, {}, {}, {}, {}, "no"};
 
 /// A rule and the machine it watches.
 struct Watched {
@@ -34,13 +34,13 @@ struct Watched {
       : rule{{machine.now().boot, machine.now().realtime}, std::nullopt, critical} {}
 
   /// What is told of it, joined.
-  std::string look(const Verdict& verdict) {
+  std::string look(const Judgement& verdict) {
     const auto moved = movement(std::exchange(last, machine.now()), machine.now());
     std::string words;
     for (const auto& more : rule.advance(machine.now(), moved, verdict)) words += more + "\n";
     return words;
   }
-  void seconds(int count, const Verdict& verdict) {
+  void seconds(int count, const Judgement& verdict) {
     for (int i = 0; i < count; ++i) {
       machine.pass(1s);
       look(verdict);
@@ -230,7 +230,7 @@ TEST_CASE("who vouches less well than the holding over and agrees with it change
   Watched watched;
   watched.seconds(40, vouched(Source::gps_pulse, 1ms, 300ms));
   CHECK(watched.ahead() == -300ms);
-  const Verdict serial{Standing::vouched, Source::gps_serial, {}, 150ms, 400ms, "somebody: a bound"};
+  const Judgement serial{Standing::vouched, Source::gps_serial, {}, 150ms, 400ms, "somebody: a bound"};
   watched.seconds(40, serial);  // the system clock is 150 ms ahead, within 250 ms; the plan's says 300 ms
   CHECK(watched.ahead() == -300ms);
   CHECK(watched.rule.vouched()->bound == 1ms);
@@ -258,7 +258,7 @@ TEST_CASE("who finds the system clock wrong by its difference from the plan's vo
   watched.machine.step(1h);
   watched.look(unknown);
   const auto finds = [](Duration error) {
-    return Verdict{Standing::bad, Source::chronyd, {}, error, error + 3ms, "wrong, says chronyd"};
+    return Judgement{Standing::bad, Source::chronyd, {}, error, error + 3ms, "wrong, says chronyd"};
   };
   watched.seconds(1, finds(1h - 10ms));
   REQUIRE(watched.rule.vouched());

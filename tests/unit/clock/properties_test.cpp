@@ -251,7 +251,7 @@ TEST_CASE(
       if (allowed) rule.allow_jump();
       const auto bound =
           *rc::gen::weightedElement<Duration>({{90, 20ms}, {20, 100ms}, {3, 101ms}, {1, 501ms}});
-      const Verdict verdict{
+      const Judgement verdict{
           bound <= 500ms ? Standing::vouched : Standing::unknown, Source::chronyd, {}, {}, bound, {}};
       const auto moved = movement(std::exchange(last, machine.now()), machine.now());
       if (moved.disturbs() || bound > 100ms) good_since.reset();

@@ -119,7 +119,7 @@ TEST_CASE("raw and JPEG of a frame are both its own, and a frame that lacks one 
   }
   auto lines = demo_day().rehearsed.lines;
   for (auto& line : lines) {
-    auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+    auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry);
     if (outcome == nullptr || outcome->files.empty()) continue;
     auto jpeg = outcome->files.front();
     outcome->files.push_back(jpeg.replace(jpeg.size() - 3, 3, "JPG"));
@@ -151,7 +151,7 @@ TEST_CASE(
     "two rigs that did the same at the same time are told apart by the serial numbers of their bodies") {
   auto lines = shotlog::replay(demo_day().rehearsed.log).lines;
   const auto of_long = [](const shotlog::Line& line) {
-    const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry);
+    const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry);
     return outcome != nullptr && outcome->frame.rig == "long";
   };
   std::vector<shotlog::Line> twins{lines.front()};
@@ -161,7 +161,7 @@ TEST_CASE(
                  {.rig = "twin", .body = "m", .serial = "71"}};
   for (std::size_t n = twins.size() - 1; n > 0; --n) {
     twins.push_back(twins[n]);
-    std::get<shotlog::Outcome>(twins.back().entry).frame.rig = "twin";
+    std::get<shotlog::FrameOutcome>(twins.back().entry).frame.rig = "twin";
   }
   // Names begin at one number on both cards, and both clocks are right.
   std::vector<Truth> roll;
@@ -306,7 +306,7 @@ TEST_CASE("names that start again after 9999 stand for the frames of their time"
            file.substr(digits + 1);
   };
   for (auto& line : lines)
-    if (auto* outcome = std::get_if<shotlog::Outcome>(&line.entry))
+    if (auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry))
       for (auto& file : outcome->files) file = renamed(file);
   // Folders differ, so that paths do.
   for (std::size_t n = 0; n < roll.size(); ++n)

@@ -60,8 +60,8 @@ TEST_CASE("a run goes to the plan's end by itself, takes what its rehearsal take
   const auto rehearsed = sim::rehearse(setup);
   CHECK(frames_of(day.worker->taken()) == frames_of(rehearsed.taken.at(0)));
   CHECK(day.worker->taken().size() > 30);
-  const auto outcomes = all<shotlog::Outcome>(day);
-  CHECK(std::ranges::count(outcomes, order::Outcome::fired, &shotlog::Outcome::result) ==
+  const auto outcomes = all<shotlog::FrameOutcome>(day);
+  CHECK(std::ranges::count(outcomes, order::Outcome::fired, &shotlog::FrameOutcome::result) ==
         static_cast<std::ptrdiff_t>(day.worker->taken().size()));
   CHECK(all<shotlog::ClockLine>(day).front().why == "the daemon started; a simulated clock");
   CHECK(has(day.shown(), " UTC long: corona begins\n"));
@@ -114,8 +114,8 @@ TEST_CASE("when the journal can't write, the alarm comes once and the shooting g
   CHECK(noted(day, "the shot log is written again, nothing is lost"));
   CHECK_FALSE(day.until([] { return false; }));
   CHECK(day.live->plan_is_done());
-  const auto outcomes = all<shotlog::Outcome>(day);
-  CHECK(std::ranges::count(outcomes, order::Outcome::fired, &shotlog::Outcome::result) ==
+  const auto outcomes = all<shotlog::FrameOutcome>(day);
+  CHECK(std::ranges::count(outcomes, order::Outcome::fired, &shotlog::FrameOutcome::result) ==
         static_cast<std::ptrdiff_t>(day.worker->taken().size()));
 }
 

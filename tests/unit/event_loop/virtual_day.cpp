@@ -66,7 +66,7 @@ void VirtualWorker::start() {
 void VirtualWorker::send(order::ToRig message) {
   if (std::holds_alternative<order::Order>(message)) ++orders;
   const auto* recover = std::get_if<order::Recover>(&message);
-  if (recover != nullptr && recover->rung == order::Rung::restart_worker) return begin_anew();
+  if (recover != nullptr && recover->remedy == order::Remedy::restart_worker) return begin_anew();
   inbox_.emplace_back(std::move(message));
 }
 

@@ -211,7 +211,7 @@ TEST_CASE(
   const auto calls = script->calls.size();
   CHECK(release(camera).answer == Answer::gone);
   CHECK(script->calls.size() == calls);
-  CHECK(camera.answer(rig::ReopenCall{order::Rung::reset_port}, {}).answer == Answer::ok);
+  CHECK(camera.answer(rig::ReopenCall{order::Remedy::reset_port}, {}).answer == Answer::ok);
   CHECK(script->count("reset") == 1);
   CHECK(release(camera).answer == Answer::ok);
 }

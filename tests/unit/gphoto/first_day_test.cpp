@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "lib/body/shipped.h"
 #include "tests/unit/gphoto/scripted_body.h"
 
@@ -54,7 +54,7 @@ rig::Care look_after(CabledCamera& camera, const Script& script) {
 Diagnostics found_on(const std::shared_ptr<Script>& script) {
   for (auto& store : script->stores) store.free_kilobytes = store.kilobytes;
   const auto session = *cables_of(script)->open({});
-  return obstacles(read_sheet(*session, {"Scripted", "usb:001,001"}, script->now));
+  return obstacles(read_description(*session, {"Scripted", "usb:001,001"}, script->now));
 }
 
 std::string picture(int number) {
@@ -336,10 +336,10 @@ TEST_CASE("a store as large as a number can be is no card: nothing is known of i
   constexpr std::uint64_t all = std::numeric_limits<std::uint64_t>::max() / 1024;
   script->stores = {{all, all, false}, {all, all, false}};
   const auto session = *cables_of(script)->open({});
-  const auto sheet = read_sheet(*session, {"Scripted", "usb:001,001"}, script->now);
-  CHECK_FALSE(sheet.card);
-  CHECK_FALSE(sheet.slot);
-  CHECK(std::ranges::count(untold(sheet), "a card with room") == 1);
+  const auto told = read_description(*session, {"Scripted", "usb:001,001"}, script->now);
+  CHECK_FALSE(told.card);
+  CHECK_FALSE(told.slot);
+  CHECK(std::ranges::count(untold(told), "a card with room") == 1);
   auto camera = camera_on(script, profile());
   REQUIRE(set(camera).answer == Answer::ok);
   REQUIRE(release(camera).answer == Answer::ok);

@@ -91,17 +91,18 @@ class ScriptedCables final : public Cables {
  public:
   explicit ScriptedCables(std::shared_ptr<Script> script) : script_{std::move(script)} {}
 
-  Tried<std::vector<Found>> detect() override {
+  Tried<std::vector<ListedBody>> detect() override {
     if (auto error = struck(*script_, "detect")) return tl::unexpected{std::move(*error)};
-    return script_->plugged ? std::vector<Found>{{"Scripted", "usb:001,001"}} : std::vector<Found>{};
+    return script_->plugged ? std::vector<ListedBody>{{"Scripted", "usb:001,001"}}
+                            : std::vector<ListedBody>{};
   }
-  Tried<std::unique_ptr<Session>> open(const Found& /*found*/) override {
+  Tried<std::unique_ptr<Session>> open(const ListedBody& /*found*/) override {
     script_->calls.emplace_back("open");
     script_->called.push_back(script_->now);
     if (auto error = struck(*script_, "open")) return tl::unexpected{std::move(*error)};
     return std::make_unique<ScriptedSession>(script_);
   }
-  void reset_port(const Found& /*found*/) override {
+  void reset_port(const ListedBody& /*found*/) override {
     script_->calls.emplace_back("reset");
     script_->called.push_back(script_->now);
   }

@@ -53,19 +53,3 @@ TEST_CASE("another version, and what isn't an object, are refused as a whole") {
   CHECK(errors("[]") == "error: not a JSON object\n  wanted: one JSON object\n");
   CHECK(errors("{\n  \"noonfall_run\": 1,\n  x") == ":3:3: error: not JSON\n  wanted: one JSON object\n");
 }
-
-TEST_CASE("a restart with other settings is told each difference, the plan's path aside") {
-  CHECK(differences(odd, odd).empty());
-  auto elsewhere = odd;
-  elsewhere.plan = "/other/path.yaml";
-  CHECK(differences(odd, elsewhere).empty());
-  const auto text = to_text(differences(RunSettings{}, odd));
-  const std::string wanted = "\n  wanted: the same settings, or another folder with --state DIR\n";
-  CHECK(text == "error: the mode is event in this folder's run, not dress" + wanted +
-                    "error: the bodies are real in this folder's run, not wire" + wanted +
-                    "error: the contacts are moved by 0 s in this folder's run, not -24 h 0.000001 s" +
-                    wanted + "error: the speed is 1 in this folder's run, not 0.1" + wanted +
-                    "error: the seed is not given in this folder's run, not 18446744073709551615" + wanted +
-                    "error: the bodies' times are multiplied by 1 in this folder's run, not 1.3" + wanted +
-                    "error: the faults are off in this folder's run, not on" + wanted);
-}

@@ -19,8 +19,8 @@ namespace {
 using exposure::Shutter;
 using exposure::SubjectKind;
 
-const body::Sensor usual{52000, 3.2, {100}};
-const Light light{usual, {80}, {}};
+const body::SensorPixel usual{52000, 3.2, {100}};
+const Optics light{usual, {80}, {}};
 
 Task task(const body::Profile& profile, double seconds, Shutter longest = {8, 1}) {
   return {profile,

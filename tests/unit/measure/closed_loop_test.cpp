@@ -32,7 +32,7 @@ const Case cases[] = {{"mirrorless-20", 1, 1},   {"mirrorless-20", 1, 2},   {"mi
 
 measure::Measured measure_body(const Profile& profile, double detune, std::uint64_t seed) {
   const auto series = run_series({profile, body::Files::raw, seed, detune, {}, 0});
-  auto measured = measure::fit(series, sheet_of(profile), {profile.files.raw, {}}, profile.name);
+  auto measured = measure::fit(series, description_of(profile), {profile.files.raw, {}}, profile.name);
   REQUIRE_MESSAGE(measured.has_value(), (measured ? "" : measured.error().front().message));
   return std::move(*measured);
 }
@@ -141,11 +141,11 @@ TEST_CASE("a host that is told nothing of the shutter finds all but the lag itse
     const auto truth = sim::detuned(profile, one.detune);
     sim::SimulatedBody body{{profile, body::Files::raw, one.seed, one.detune, {}, 0}};
     HostView view{body, truth};
-    auto sheet = sheet_of(profile);
-    sheet.opening = body::OpeningStamp::inferred;
-    const auto series = run_series(view, {profile.choices, true, sheet.opening});
+    auto told = description_of(profile);
+    told.opening = body::OpeningStamp::inferred;
+    const auto series = run_series(view, {profile.choices, true, told.opening});
     REQUIRE(series.why_failed().empty());
-    const auto found = measure::fit(series, sheet, {profile.files.raw, {}}, profile.name);
+    const auto found = measure::fit(series, told, {profile.files.raw, {}}, profile.name);
     REQUIRE(found.has_value());
     const auto& p = found->profile;
     check_near(p.setting_times.shutter, truth.setting_times.shutter, 0, 100us);
@@ -170,7 +170,7 @@ TEST_CASE("a body's own bracket is timed against its bursts, and stands in the p
   const auto profile_of = [&](const Profile& body_is, std::optional<body::OwnBrackets> offered) {
     sim::SimulatedBody body{{body_is, body::Files::raw, 1, 1, {}, 0}};
     const auto series = run_series(body, {truth.choices, true, body::OpeningStamp::told, std::move(offered)});
-    auto measured = measure::fit(series, sheet_of(truth), {truth.files.raw, {}}, "one");
+    auto measured = measure::fit(series, description_of(truth), {truth.files.raw, {}}, "one");
     REQUIRE(measured.has_value());
     return std::move(*measured);
   };

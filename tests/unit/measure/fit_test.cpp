@@ -22,9 +22,9 @@ bool mentions(const std::vector<std::string>& notes, const std::string& words) {
 
 measure::Measured measured_of(const body::Profile& profile, body::OpeningStamp stamp) {
   const auto series = run_series({profile, body::Files::raw, 1, 1, {}, 0});
-  auto sheet = sheet_of(profile);
-  sheet.opening = stamp;
-  auto measured = measure::fit(series, sheet, {profile.files.raw, {}}, "own");
+  auto told = description_of(profile);
+  told.opening = stamp;
+  auto measured = measure::fit(series, told, {profile.files.raw, {}}, "own");
   REQUIRE(measured.has_value());
   return std::move(*measured);
 }

@@ -80,7 +80,7 @@ TEST_CASE("a body that goes away ends the series with its reason, and no profile
   const sim::Fault gone{start + 10s, start + 24h, std::nullopt, sim::BodyGone{}};
   const auto series = run_series({profile, body::Files::raw, 1, 1, {gone}, 0});
   CHECK(series.why_failed() == "single frames: the body is off the line");
-  const auto measured = measure::fit(series, sheet_of(profile), {profile.files.raw, {}}, "own");
+  const auto measured = measure::fit(series, description_of(profile), {profile.files.raw, {}}, "own");
   REQUIRE_FALSE(measured.has_value());
   CHECK(measured.error().front().message ==
         "the series ended early: single frames: the body is off the line");

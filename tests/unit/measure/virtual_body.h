@@ -7,15 +7,15 @@
 
 namespace noonfall::tests {
 
-inline body::BodySheet sheet_of(const body::Profile& profile) {
-  body::BodySheet sheet;
-  sheet.serial = "3012345";
-  sheet.model = "simulated " + profile.name;
-  sheet.choices = profile.choices;
-  sheet.offers_burst = !profile.continuous.empty();
-  sheet.opening = body::OpeningStamp::told;
-  sheet.card = body::Card{profile.card, profile.card, false};
-  return sheet;
+inline body::Description description_of(const body::Profile& profile) {
+  body::Description told;
+  told.serial = "3012345";
+  told.model = "simulated " + profile.name;
+  told.choices = profile.choices;
+  told.offers_burst = !profile.continuous.empty();
+  told.opening = body::OpeningStamp::told;
+  told.card = body::Card{profile.card, profile.card, false};
+  return told;
 }
 
 /// A body seen by a host that is told nothing of its shutter: a release is answered at once, a burst when the

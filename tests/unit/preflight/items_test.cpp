@@ -90,11 +90,11 @@ TEST_CASE("a body that isn't found fails, one that is found is judged by its she
         "FAIL long: its body isn't on a cable\n       do: switched on, plugged in at both ends, held by no "
         "other "
         "program (docs/cameras.md)");
-  body::BodySheet sheet;
-  sheet.model = "A body";
-  sheet.battery_percent = 3;
-  sheet.meddling = {{body::Meddling::auto_iso, "on"}};
-  const auto items = judge_body("long", sheet, "", {});
+  body::Description told;
+  told.model = "A body";
+  told.battery_percent = 3;
+  told.meddling = {{body::Meddling::auto_iso, "on"}};
+  const auto items = judge_body("long", told, "", {});
   CHECK(std::any_of(items.begin(), items.end(),
                     [](const Item& item) { return item.verdict == Verdict::fail; }));
   CHECK(items.back().words.find("white balance") != std::string::npos);

@@ -145,7 +145,7 @@ TEST_CASE("a fault that comes often costs frames, and the costliest is told firs
   chances.rates = {.lost_frame = 0.001, .gone_an_hour = 20, .slow_card_an_hour = 0};
   const auto odds = odds_of(timeline, harvests(timeline, chances, 20));
   REQUIRE(odds.costs.size() == 2);
-  CHECK(odds.costs[0].kind == FaultKind::gone);
+  CHECK(odds.costs[0].kind == RatedFault::gone);
   CHECK(odds.costs[0].struck == 1.0);
   CHECK(odds.costs[0].frames > 10);
   CHECK(odds.costs[0].most >= odds.costs[0].frames);

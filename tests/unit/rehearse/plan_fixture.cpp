@@ -75,7 +75,7 @@ Counts count(const Rehearsed& rehearsed) {
       ++counts.intents;
       intended.insert(intent->frame);
     }
-    if (const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry)) {
+    if (const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry)) {
       counts.fired += outcome->result == order::Outcome::fired;
       counts.failed += outcome->result == order::Outcome::failed;
       counts.unknown += outcome->result == order::Outcome::unknown;

@@ -61,7 +61,7 @@ Account account_of(const Rehearsed& rehearsed) {
   Account account;
   for (const auto& line : rehearsed.lines) {
     if (const auto* intent = std::get_if<shotlog::Intent>(&line.entry)) ++account.intents[intent->frame];
-    if (const auto* outcome = std::get_if<shotlog::Outcome>(&line.entry))
+    if (const auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry))
       account.last_word[outcome->frame] = outcome->result;
     const auto* skip = std::get_if<shotlog::Skip>(&line.entry);
     if (skip != nullptr && skip->frame.set > 0) {

@@ -24,7 +24,7 @@ shotlog::Header& header_in(shotlog::Replayed& log) {
   return std::get<shotlog::Header>(log.lines.front().entry);
 }
 
-const ladder::Light light{{50'000, 3, {100}}, exposure::FNumber{80}, Stops{0}};
+const ladder::Optics light{{50'000, 3, {100}}, exposure::FNumber{80}, Stops{0}};
 
 }  // namespace
 
@@ -163,8 +163,8 @@ Summary of_all(const std::vector<shotlog::Replayed>& logs) {
 }  // namespace
 
 TEST_CASE("a log and its copy, cut short, are told as the log alone, in either order") {
-  const auto whole = log_of({shotlog::Fault{"long", false, "off the line"}, fired(pair(1, 1), 5s),
-                             shotlog::Fault{"long", true, {}}, shotlog::Ended{}});
+  const auto whole = log_of({shotlog::BodyNews{"long", false, "off the line"}, fired(pair(1, 1), 5s),
+                             shotlog::BodyNews{"long", true, {}}, shotlog::Ended{}});
   auto cut = whole;
   cut.lines.resize(3);
   const auto alone = of_all({whole});

@@ -42,12 +42,12 @@ inline shotlog::FrameName bead(std::int32_t frame) {
 inline shotlog::Intent intent(const shotlog::FrameName& frame, Duration due) {
   return {frame, 1, at(due), at(due + 2s), two_seconds};
 }
-inline shotlog::Outcome fired(const shotlog::FrameName& frame, Duration due, Duration late = 0ms,
-                              const std::string& why = {}) {
+inline shotlog::FrameOutcome fired(const shotlog::FrameName& frame, Duration due, Duration late = 0ms,
+                                   const std::string& why = {}) {
   return {frame, order::Outcome::fired, at(due), at(due + late), two_seconds, {}, why};
 }
-inline shotlog::Outcome not_fired(const shotlog::FrameName& frame, order::Outcome result,
-                                  const std::string& why) {
+inline shotlog::FrameOutcome not_fired(const shotlog::FrameName& frame, order::Outcome result,
+                                       const std::string& why) {
   return {frame, result, at(5s), {}, two_seconds, {}, why};
 }
 

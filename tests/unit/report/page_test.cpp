@@ -32,11 +32,12 @@ const std::string hostile = std::string{"</title><script>alert(1)</script>&amp;\
                             '\0' + "\u202E\u200B\uFFFF\xFF]]>";
 
 shotlog::Replayed hostile_log() {
-  auto log = log_of({fired(pair(1, 1), 5s, 12ms, hostile), fired(pair(1, 2), 7s),
-                     not_fired(pair(2, 1), Outcome::failed, hostile), shotlog::Fault{"long", false, hostile},
-                     shotlog::Note{hostile}, shotlog::CueLine{hostile, at(3s), {}},
-                     shotlog::FilterChange{"long", shotlog::FilterState::off, true, hostile},
-                     shotlog::ClockLine{hostile}, shotlog::Amendment{header(), hostile}});
+  auto log =
+      log_of({fired(pair(1, 1), 5s, 12ms, hostile), fired(pair(1, 2), 7s),
+              not_fired(pair(2, 1), Outcome::failed, hostile), shotlog::BodyNews{"long", false, hostile},
+              shotlog::Note{hostile}, shotlog::CueLine{hostile, at(3s), {}},
+              shotlog::FilterChange{"long", shotlog::FilterState::off, true, hostile},
+              shotlog::ClockLine{hostile}, shotlog::Amendment{header(), hostile}});
   for (auto& line : log.lines) {
     auto* plan = std::get_if<shotlog::Header>(&line.entry);
     if (auto* amendment = std::get_if<shotlog::Amendment>(&line.entry)) plan = &amendment->header;
@@ -46,7 +47,7 @@ shotlog::Replayed hostile_log() {
       plan->rigs[0].corona = {{{50'000, 3, {100}}, exposure::FNumber{80}, Stops{0}}, {{0.1, 40}, {4, 7}}};
       for (auto& step : plan->rigs[0].steps) step.step += hostile;
     }
-    if (auto* outcome = std::get_if<shotlog::Outcome>(&line.entry)) {
+    if (auto* outcome = std::get_if<shotlog::FrameOutcome>(&line.entry)) {
       outcome->frame.rig += hostile;
       outcome->frame.step += hostile;
       outcome->files = {hostile, "a." + hostile};
@@ -78,14 +79,14 @@ void check_well_formed(const std::string& page) {
 }
 
 shotlog::Replayed eventful() {
-  auto log = log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 8s, 20ms),
-                     shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::late},
-                     not_fired(pair(2, 2), Outcome::failed, "no focus"),
-                     not_fired(pair(3, 1), Outcome::unknown, "no word"), intent(bead(2), 31s),
-                     shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, {}},
-                     shotlog::Fault{"long", true, "wrong exposure"}, shotlog::CueLine{"Halfway", at(20s), {}},
-                     shotlog::CueLine{"Filter on", at(60s), "no voice"},
-                     shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
+  auto log = log_of(
+      {fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 8s, 20ms),
+       shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::late},
+       not_fired(pair(2, 2), Outcome::failed, "no focus"), not_fired(pair(3, 1), Outcome::unknown, "no word"),
+       intent(bead(2), 31s), shotlog::BodyNews{"long", false, "off the line"},
+       shotlog::BodyNews{"long", true, {}}, shotlog::BodyNews{"long", true, "wrong exposure"},
+       shotlog::CueLine{"Halfway", at(20s), {}}, shotlog::CueLine{"Filter on", at(60s), "no voice"},
+       shotlog::FilterChange{"long", shotlog::FilterState::off, true, "told"}});
   log.lines.back().utc = at(35s);
   log.torn_tail = true;
   return log;

@@ -188,8 +188,9 @@ TEST_CASE("an amendment that leaves the window as it was makes no second one of 
 
 TEST_CASE("frames of a back-to-back step that no order came for are missed, with what kept the body") {
   const shotlog::Ended end;
-  auto log = log_of({fired(bead(1), 30s), fired(bead(2), 31s), shotlog::Fault{"long", false, "off the line"},
-                     shotlog::Fault{"long", true, {}}, end});
+  auto log =
+      log_of({fired(bead(1), 30s), fired(bead(2), 31s), shotlog::BodyNews{"long", false, "off the line"},
+              shotlog::BodyNews{"long", true, {}}, end});
   log.lines[3].utc = at(32s);
   log.lines[4].utc = at(38s);
   CHECK(beads(summary_of(log)).never_asked == 6);
@@ -212,7 +213,8 @@ TEST_CASE("less than a set short of what was predicted, or not told to the end, 
 
 TEST_CASE("up to a tenth short of what was predicted is missed only if a body off the line explains it") {
   const auto missed = [](bool away, int planned) {
-    auto log = log_of({fired(bead(1), 30s), shotlog::Fault{"long", false, "off the line"}, shotlog::Ended{}});
+    auto log =
+        log_of({fired(bead(1), 30s), shotlog::BodyNews{"long", false, "off the line"}, shotlog::Ended{}});
     log.lines[2].utc = away ? at(32s) : at(50s);
     auto& step = std::get<shotlog::Header>(log.lines.front().entry).rigs[0].steps[1];
     step.frames = planned;
@@ -286,7 +288,7 @@ TEST_CASE("torn tail and damaged lines are handed on") {
 TEST_CASE(
     "faults, clock changes, commands, amendments and unspoken words are happenings: spoken words aren't") {
   const auto summary = summary_of(
-      log_of({shotlog::Fault{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
+      log_of({shotlog::BodyNews{"long", false, "off the line"}, shotlog::ClockLine{"jump"},
               shotlog::CommandLine{shotlog::Hold{"long"}}, shotlog::Amendment{header(), "why"},
               shotlog::CueLine{"Halfway", at(20s), "not spoken"}, shotlog::CueLine{"Halfway", at(20s), {}},
               shotlog::FilterChange{"long", shotlog::FilterState::on, true, {}}}));

@@ -14,7 +14,7 @@ Summary cut_off() {
       log_of({fired(pair(1, 1), 5s, 12ms), fired(pair(1, 2), 6s, 20ms, "wrong exposure: locked"),
               shotlog::Skip{pair(2, 1), at(9s), shotlog::SkipReason::other, "too late: 0.4 s"},
               not_fired(pair(2, 2), Outcome::failed, "no focus"), fired(bead(1), -24s), intent(bead(2), 24s),
-              shotlog::Fault{"long", false, "off the line"}, shotlog::Fault{"long", true, ""},
+              shotlog::BodyNews{"long", false, "off the line"}, shotlog::BodyNews{"long", true, ""},
               shotlog::CommandLine{shotlog::Hold{"wide"}, "there is no such rig"}});
   log.lines.back().utc = at(25s);
   log.torn_tail = true;

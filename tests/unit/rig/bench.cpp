@@ -35,7 +35,7 @@ std::string text(const DeviceCall& call) {
             },
             [](const DrainCall&) { return std::string{"drain"}; },
             [](const ReopenCall& reopen) {
-              return fmt::format("reopen at rung {}{}", static_cast<int>(reopen.rung),
+              return fmt::format("reopen at rung {}{}", static_cast<int>(reopen.remedy),
                                  reopen.spare ? " or its spare" : "");
             }},
       call);

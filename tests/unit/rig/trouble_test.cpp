@@ -232,7 +232,7 @@ TEST_CASE("settings without a word are read up on, then the frame is shot all th
 TEST_CASE("a body that went away is reopened when told to, and gets its settings again") {
   auto bench = away();
   CHECK(bench.step(11s) == "wake 18000");
-  CHECK(bench.step(12s, {order::Recover{order::Rung::reset_port, at(42s)}}) == "reopen at rung 2");
+  CHECK(bench.step(12s, {order::Recover{order::Remedy::reset_port, at(42s)}}) == "reopen at rung 2");
   CHECK(bench.step(13s, {said(13s, Answer::gone)}) == "wake 14000");
   CHECK(bench.step(14s - 1us) == "wake 14000");
   CHECK(bench.step(14s) == "reopen at rung 2");
@@ -242,7 +242,7 @@ TEST_CASE("a body that went away is reopened when told to, and gets its settings
 
 TEST_CASE("a spare in the body's place gets all settings anew") {
   auto bench = away();
-  CHECK(bench.step(12s, {order::Recover{order::Rung::reopen, at(42s), true}}) ==
+  CHECK(bench.step(12s, {order::Recover{order::Remedy::reopen, at(42s), true}}) ==
         "reopen at rung 1 or its spare");
   auto answer = said(15s, Answer::ok);
   answer.spare = "3012346";
@@ -252,7 +252,7 @@ TEST_CASE("a spare in the body's place gets all settings anew") {
 
 TEST_CASE("no reopening is tried after the recovery's end") {
   auto bench = away();
-  CHECK(bench.step(12s, {order::Recover{order::Rung::reopen, at(13s)}}) == "reopen at rung 1");
+  CHECK(bench.step(12s, {order::Recover{order::Remedy::reopen, at(13s)}}) == "reopen at rung 1");
   CHECK(bench.step(12'001ms, {said(12'001ms, Answer::gone)}) == "wake 13001");
   CHECK(bench.step(13'001ms) == "wake 18000");
 }
@@ -262,7 +262,7 @@ TEST_CASE("a body that is there is drained at the lowest rung, and its settings 
   bench.step(8s, {order_of(1, 30s, {quick})});
   bench.step(28s, {});
   REQUIRE(bench.step(28'100ms, {said(28'100ms, Answer::ok)}) == "wake 29972");
-  CHECK(bench.step(28'200ms, {order::Recover{order::Rung::drain_and_retry, at(28'200ms)}}) == "drain");
+  CHECK(bench.step(28'200ms, {order::Recover{order::Remedy::drain_and_retry, at(28'200ms)}}) == "drain");
   CHECK(bench.step(28'300ms, {said(28'300ms, Answer::ok)}) == "set 1/500 f/8 ISO 400 single");
 }
 
@@ -284,7 +284,7 @@ TEST_CASE("a body lost after its settings were dealt with gets them again once i
   REQUIRE(bench.step(28'100ms, {said(28'100ms, Answer::no_word, "no word")}) == "drain");
   CHECK(bench.step(28'200ms, {said(28'200ms, Answer::gone, "off the line")}) ==
         "rig 0 away at 28200: off the line | wake 30896.001");
-  CHECK(bench.step(28'300ms, {order::Recover{order::Rung::reopen, at(60s)}}) == "reopen at rung 1");
+  CHECK(bench.step(28'300ms, {order::Recover{order::Remedy::reopen, at(60s)}}) == "reopen at rung 1");
   CHECK(bench.step(29s, {said(29s, Answer::ok)}) == "rig 0 ready at 29000 | set 1/500 f/8 ISO 400 single");
 }
 
@@ -294,5 +294,5 @@ TEST_CASE(
   CHECK(bench.step(9s, {Gone{at(9s), "off the line"}}) ==
         "rig 0 away at 9000: off the line | wake 10896.001");
   CHECK(bench.step(9100ms, {Gone{at(9100ms), "off the line"}}) == "wake 10896.001");
-  CHECK(bench.step(9200ms, {order::Recover{order::Rung::reopen, at(30s)}}) == "reopen at rung 1");
+  CHECK(bench.step(9200ms, {order::Recover{order::Remedy::reopen, at(30s)}}) == "reopen at rung 1");
 }

@@ -312,7 +312,7 @@ class Story {
     RC_LOG() << "at " << in_seconds(now_ - at(0s)) << " s after\n";
     for (const auto& line : lines_) {
       if (!std::holds_alternative<shotlog::Intent>(line.entry) &&
-          !std::holds_alternative<shotlog::Outcome>(line.entry) &&
+          !std::holds_alternative<shotlog::FrameOutcome>(line.entry) &&
           !std::holds_alternative<shotlog::Skip>(line.entry))
         RC_LOG() << in_seconds(line.utc - at(0s)) << " " << shotlog::encode(line).substr(0, 260) << "\n";
     }

@@ -21,7 +21,7 @@ struct Heard {
   bool finished = false;
 };
 
-Heard heard(const timeline::Cue& cue, Duration now, Voice voice = {.there = true}) {
+Heard heard(const timeline::Cue& cue, Duration now, VoiceState voice = {.there = true}) {
   LogWriter log;
   CueSpeaker speaker{{cue}};
   Output out;

@@ -31,7 +31,7 @@ std::string text(const shotlog::Entry& entry) {
             return fmt::format("intent {} order {} due {} latest {}", name(e.frame), e.order, ms(e.due),
                                ms(e.latest));
           },
-          [](const shotlog::Outcome& e) {
+          [](const shotlog::FrameOutcome& e) {
             return fmt::format("{} {} due {}{}{}", order::to_text(e.result), name(e.frame), ms(e.due),
                                e.opened ? " opened " + ms(*e.opened) : "", because(e.why));
           },
@@ -44,7 +44,7 @@ std::string text(const shotlog::Entry& entry) {
             return fmt::format("filter of {} {}{}{}", e.rig, shotlog::to_text(e.state),
                                e.confirmed ? " confirmed" : "", because(e.why));
           },
-          [](const shotlog::Fault& e) {
+          [](const shotlog::BodyNews& e) {
             return fmt::format("fault {} {}{}", e.rig, e.ready ? "ready" : "away", because(e.why));
           },
           [](const shotlog::ClockLine& e) { return "clock" + because(e.why); },
@@ -72,7 +72,7 @@ std::string text(const ToOneRig& sent) {
                           [&](const order::Recover& r) {
                             constexpr const char* how[] = {"", "", " by port", " by worker"};
                             return fmt::format("recover {}{} until {}", sent.rig,
-                                               how[static_cast<std::size_t>(r.rung)], ms(r.until));
+                                               how[static_cast<std::size_t>(r.remedy)], ms(r.until));
                           }},
                     sent.message);
 }

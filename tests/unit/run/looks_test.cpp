@@ -39,11 +39,11 @@ Input looked(Duration when, double brighter, int step = 0) {
   seen.brightness = 0.631 * std::exp2(brighter);
   seen.edge = 0.4;
   seen.room = 0.3;
-  return Looked{{0, step, 1, 1}, at(when), quick, seen};
+  return PictureSeen{{0, step, 1, 1}, at(when), quick, seen};
 }
 
 Input black(Duration when) {
-  return Looked{{0, 0, 1, 1}, at(when), quick, {}};
+  return PictureSeen{{0, 0, 1, 1}, at(when), quick, {}};
 }
 
 std::string lines_of(Bench& bench, const std::vector<Input>& inputs) {
@@ -85,9 +85,9 @@ TEST_CASE("a cap that stays on calls for hands once") {
 TEST_CASE("pictures of other frames are no matter") {
   Bench bench{with_sun()};
   bench.step(0s);
-  CHECK_FALSE(has(
-      lines_of(bench, {looked(20s, -3, 7), looked(20s, -3, -1), Looked{{3, 0, 1, 1}, at(20s), quick, {}}}),
-      "look"));
+  CHECK_FALSE(has(lines_of(bench, {looked(20s, -3, 7), looked(20s, -3, -1),
+                                   PictureSeen{{3, 0, 1, 1}, at(20s), quick, {}}}),
+                  "look"));
   auto unfiltered = with_sun();
   unfiltered.rigs.front().steps.front().filtered = false;
   Bench other{unfiltered};

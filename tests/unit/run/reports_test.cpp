@@ -247,8 +247,8 @@ TEST_CASE("a body that stays away gives way to its spare behind a new worker, at
   CHECK(spare_may(290s));
   const auto out = step(300s, {order::Report{order::RigState{0, true, at(300s), {}, "3012346"}}});
   REQUIRE(out.lines.size() == 1);
-  CHECK(std::get<shotlog::Fault>(out.lines.front().entry) ==
-        shotlog::Fault{"long", true, "goes on with its spare, serial number 3012346"});
+  CHECK(std::get<shotlog::BodyNews>(out.lines.front().entry) ==
+        shotlog::BodyNews{"long", true, "goes on with its spare, serial number 3012346"});
   CHECK(spare_may(500s, {state(false, 500s, "the worker was killed")}));
 }
 

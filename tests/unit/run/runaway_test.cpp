@@ -74,7 +74,8 @@ Counted play(const timeline::Timeline& timeline, Habit habit, Duration until, un
     counted.lines += static_cast<std::int64_t>(out.lines.size());
     counted.lines_in_second[(now - at(0s)) / 1s] += static_cast<int>(out.lines.size());
     for (const auto& line : out.lines) {
-      if (const auto* fault = std::get_if<shotlog::Fault>(&line.entry)) counted.faults.push_back(fault->why);
+      if (const auto* fault = std::get_if<shotlog::BodyNews>(&line.entry))
+        counted.faults.push_back(fault->why);
       if (const auto* skip = std::get_if<shotlog::Skip>(&line.entry)) counted.skips.push_back(why_of(*skip));
     }
     std::vector<rig::Input> to_rig;

@@ -114,28 +114,28 @@ TEST_CASE("the words of the window's end come once more when the filter should b
 
 TEST_CASE(
     "what is tried for a lost body ends with its power and a person, and stays with what can still pay") {
-  using order::Rung;
+  using order::Remedy;
   RecoveryLadder ladder{true};
   ladder.body_is(false, at(0s));
   const auto next = [&](Duration now, Utc wanted) { return *ladder.advance(at(now), wanted); };
-  CHECK(next(0s, Utc::max()).recover.rung == Rung::reopen);
+  CHECK(next(0s, Utc::max()).recover.remedy == Remedy::reopen);
   CHECK_FALSE(ladder.advance(at(29s), Utc::max()));
-  CHECK(next(30s, Utc::max()).recover.rung == Rung::reset_port);
+  CHECK(next(30s, Utc::max()).recover.remedy == Remedy::reset_port);
   const auto worker = next(60s, Utc::max());
-  CHECK(worker.recover.rung == Rung::restart_worker);
+  CHECK(worker.recover.remedy == Remedy::restart_worker);
   CHECK_FALSE(worker.asks);
   // The worker is on the line, its body isn't.
   ladder.body_is(true, at(61s));
   ladder.body_is(false, at(62s));
   CHECK_FALSE(ladder.advance(at(89s), Utc::max()));
   const auto power = next(90s, Utc::max());
-  CHECK(power.recover.rung == Rung::cycle_power);
+  CHECK(power.recover.remedy == Remedy::cycle_power);
   CHECK(power.asks);
-  CHECK(next(120s, Utc::max()).recover.rung == Rung::reopen);
-  CHECK(next(150s, at(154s)).recover.rung == Rung::reopen);
+  CHECK(next(120s, Utc::max()).recover.remedy == Remedy::reopen);
+  CHECK(next(150s, at(154s)).recover.remedy == Remedy::reopen);
   RecoveryLadder without{false};
   without.body_is(false, at(0s));
-  CHECK(without.advance(at(0s), Utc::max())->recover.rung == Rung::reopen);
-  CHECK(without.advance(at(30s), Utc::max())->recover.rung == Rung::reset_port);
+  CHECK(without.advance(at(0s), Utc::max())->recover.remedy == Remedy::reopen);
+  CHECK(without.advance(at(30s), Utc::max())->recover.remedy == Remedy::reset_port);
   CHECK(without.advance(at(60s), Utc::max())->asks);
 }

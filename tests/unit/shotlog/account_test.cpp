@@ -24,7 +24,7 @@ Account account_with(const std::vector<Entry>& entries) {
 const FrameName first{"long", "corona", 1, 1};
 const FrameName second{"long", "corona", 1, 2};
 
-Outcome word(const FrameName& frame, order::Outcome result) {
+FrameOutcome word(const FrameName& frame, order::Outcome result) {
   return {.frame = frame, .result = result, .due = at(6'000)};
 }
 
@@ -68,9 +68,10 @@ TEST_CASE("the frames of a rig or step are those of that name and no other") {
 }
 
 TEST_CASE("a body is away from the first word of it until it is ready, or fires") {
-  const auto account = account_with({Fault{"long", false, "off the line"}, Fault{"long", false, "still away"},
-                                     Fault{"long", true, {}}, Fault{"long", false, "again"},
-                                     word(first, order::Outcome::fired), Fault{"long", false, "for good"}});
+  const auto account =
+      account_with({BodyNews{"long", false, "off the line"}, BodyNews{"long", false, "still away"},
+                    BodyNews{"long", true, {}}, BodyNews{"long", false, "again"},
+                    word(first, order::Outcome::fired), BodyNews{"long", false, "for good"}});
   const auto& rig = account.rigs.at("long");
   REQUIRE(rig.away.size() == 3);
   CHECK(rig.away[0].from == at(2'000));

@@ -50,7 +50,7 @@ TEST_CASE("family A: the host finds the vendor's properties by asking for them")
   Host host{body};
   REQUIRE(host.ask(0x90CA) == response::ok);
   ByteReader reader{*host.last.data};
-  for (const auto code : reader.array_u16()) CHECK(host.property(code).code == code);
+  for (const auto code : read_array<std::uint16_t>(reader)) CHECK(host.property(code).code == code);
   CHECK(host.set_u32(0xD100, 1U << 16 | 500) == response::ok);
   CHECK(events_of_a(host) == std::vector<Pair>{{event::device_prop_changed, 0xD100}});
 }

@@ -90,7 +90,7 @@ faults:
                                           {noon, ever, 1, Damaged{Damaged::How::noise}},
                                           {noon, noon + 1s, {}, Damaged{Damaged::How::bytes, 7}},
                                           {noon, ever, {}, OtherSerial{"77"}},
-                                          {noon, ever, {}, DialOffManual{}},
+                                          {noon, ever, {}, ModeOffManual{}},
                                           {noon, ever, {}, FocusFails{}},
                                           {noon, ever, {}, LowBattery{7}},
                                           {noon, ever, {}, CardFull{}},

@@ -9,7 +9,7 @@ namespace {
 std::vector<std::uint32_t> handles(Host& host, std::uint32_t parent) {
   REQUIRE(host.ask(operation::get_object_handles, {every, 0, parent}) == response::ok);
   ByteReader reader{*host.last.data};
-  return reader.array_u32();
+  return read_array<std::uint32_t>(reader);
 }
 
 }  // namespace

@@ -1,6 +1,6 @@
 #include <doctest/doctest.h>
 
-#include "sim/wire/ptp_datasets.h"
+#include "tests/unit/sim_wire/ptp_decoding.h"
 
 using namespace noonfall::wire;
 
@@ -48,7 +48,7 @@ TEST_CASE("an array is a 32-bit count, then its items") {
 TEST_CASE("an array said to be longer than what is there is refused, not allocated") {
   const Bytes huge{0xFF, 0xFF, 0xFF, 0xFF, 1, 0};
   ByteReader reader{huge};
-  CHECK(reader.array_u16().empty());
+  CHECK(read_array<std::uint16_t>(reader).empty());
   CHECK_FALSE(reader.ok());
 }
 

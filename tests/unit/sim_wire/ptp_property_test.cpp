@@ -1,6 +1,6 @@
 #include <doctest/doctest.h>
 
-#include "sim/wire/ptp_property.h"
+#include "tests/unit/sim_wire/ptp_decoding.h"
 
 using namespace noonfall::wire;
 

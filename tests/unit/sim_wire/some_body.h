@@ -8,6 +8,7 @@
 #include "lib/body/shipped.h"
 #include "sim/wire/ptp_body.h"
 #include "sim/wire/ptp_codes.h"
+#include "tests/unit/sim_wire/ptp_decoding.h"
 
 namespace noonfall::wire {
 

@@ -27,7 +27,8 @@ StorageInfo store_of(Host& host, std::uint32_t id) {
 
 std::vector<std::uint32_t> stores_of(Host& host) {
   REQUIRE(host.ask(operation::get_storage_ids) == response::ok);
-  return ByteReader{*host.last.data}.array_u32();
+  ByteReader reader{*host.last.data};
+  return read_array<std::uint32_t>(reader);
 }
 
 std::string name_of(Host& host, std::uint32_t handle) {
@@ -154,7 +155,7 @@ TEST_CASE("family A, newest generation: the shutter time opens by the control mo
 
 TEST_CASE("the dial away from M: the list of times is as it was, or shrinks to the present one") {
   LineFault off;
-  off.effect = DialOffManual{};
+  off.effect = ModeOffManual{};
   for (const auto family : {Family::generic, Family::a}) {
     for (const auto& [words, count] :
          {std::pair{std::vector<std::string>{"dial-shrinks-lists"}, 1}, {std::vector<std::string>{}, 10}}) {

@@ -18,7 +18,7 @@ std::string refused(const std::string& one, const std::string& other) {
       rig(one) + "  wide: " + rig(other) +
       "steps:\n  - {name: a, rig: long, subject: photosphere, at: C1, exposure: {shutter: 1/500}}\n");
   REQUIRE(plan);
-  const auto checked = start::check_bodies(*plan, start::Cables::driven);
+  const auto checked = start::check_bodies(*plan, start::OnCables::driven);
   std::string codes;
   if (!checked)
     for (const auto& finding : checked.error().why) codes += finding.code + " ";

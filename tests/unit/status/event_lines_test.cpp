@@ -22,7 +22,7 @@ class Bench {
   EventLines events_;
 };
 
-shotlog::Outcome outcome(std::int32_t frame, order::Outcome result, std::string why = {}) {
+shotlog::FrameOutcome outcome(std::int32_t frame, order::Outcome result, std::string why = {}) {
   return {{"long", "corona", 3, frame}, result, at(0), {}, shotlog::sample_exposure(), {}, std::move(why)};
 }
 
@@ -71,7 +71,7 @@ TEST_CASE("a step begins once, and of its failures the first of a kind is told")
 
 TEST_CASE("what a body calls itself can't take over the terminal") {
   Bench bench;
-  CHECK(bench.take(shotlog::Fault{"long", false, "gone\x1b[2J\nfor good"}) ==
+  CHECK(bench.take(shotlog::BodyNews{"long", false, "gone\x1b[2J\nfor good"}) ==
         "09:46:40 UTC ALARM long: AWAY: gone\uFFFD[2J\uFFFDfor good");
   CHECK(to_text(alarm_event(at(0), "the disk\r")) == "09:46:40 UTC ALARM the disk\uFFFD");
 }
@@ -90,7 +90,7 @@ TEST_CASE("a filter, a refused command and words left unsaid are told with their
                                     .ends = at(0),
                                     .filter = shotlog::FilterCue{"long", shotlog::FilterState::on, true},
                                     .printed = true}) == "09:46:40 UTC ALARM cue: Filter on");
-  CHECK(bench.take(shotlog::Fault{"long", true, {}}) == "09:46:40 UTC long: ready");
+  CHECK(bench.take(shotlog::BodyNews{"long", true, {}}) == "09:46:40 UTC long: ready");
 }
 
 TEST_CASE("a step left out for want of totality is an alarm, one left out by its own condition is not") {

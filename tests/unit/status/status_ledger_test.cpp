@@ -34,7 +34,7 @@ class Bench {
  public:
   void take(shotlog::Entry entry) { ledger_.take({++seq_, at(50s), clock_, std::move(entry)}); }
   void frame(std::int32_t set, order::Outcome result) {
-    take(shotlog::Outcome{{"long", "crescent", set, 1}, result, at(100s), {}, run::quick, {}, {}});
+    take(shotlog::FrameOutcome{{"long", "crescent", set, 1}, result, at(100s), {}, run::quick, {}, {}});
   }
   [[nodiscard]] RigStatus rig(Duration now = 50s) const { return ledger_.facts(at(now)).rigs.at(0); }
   [[nodiscard]] StatusFacts facts(Duration now = 50s) const { return ledger_.facts(at(now)); }
@@ -68,13 +68,13 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
   CHECK(bench.rig().body == BodyState::starting);
   bench.frame(1, order::Outcome::fired);
   CHECK(bench.rig().body == BodyState::ready);
-  bench.take(shotlog::Fault{"long", false, "the cable is off"});
+  bench.take(shotlog::BodyNews{"long", false, "the cable is off"});
   CHECK(bench.rig().body == BodyState::away);
   CHECK(bench.rig().why == "the cable is off");
   CHECK(bench.facts().alarms == std::vector<Alarm>{{at(50s), "long: the cable is off"}});
   bench.take(shotlog::CommandLine{shotlog::Hold{"long"}});
   CHECK(bench.rig().body == BodyState::away);
-  bench.take(shotlog::Fault{"long", true, {}});
+  bench.take(shotlog::BodyNews{"long", true, {}});
   CHECK(bench.rig().body == BodyState::held);
   bench.take(shotlog::CommandLine{shotlog::Resume{"long"}, "refused for a reason"});
   CHECK(bench.rig().body == BodyState::held);
@@ -85,10 +85,10 @@ TEST_CASE("a body is starting until it is heard of, then as the last word about 
 TEST_CASE("alarms stand until what they are of is over, the newest first") {
   Bench bench;
   bench.ledger().alarm(at(40s), "the shot log can't be written");
-  bench.take(shotlog::Fault{"long", false, "the cable is off"});
+  bench.take(shotlog::BodyNews{"long", false, "the cable is off"});
   const Alarm disk{at(40s), "the shot log can't be written"};
   CHECK(bench.facts().alarms == std::vector<Alarm>{{at(50s), "long: the cable is off"}, disk});
-  bench.take(shotlog::Fault{"long", true, {}});
+  bench.take(shotlog::BodyNews{"long", true, {}});
   CHECK(bench.facts().alarms == std::vector<Alarm>{disk});
   bench.ledger().alarm_over();
   CHECK(bench.facts().alarms.empty());
@@ -163,7 +163,7 @@ TEST_CASE("a lane has the exposure whose time has come, the trim, and how late t
   CHECK(bench.rig(100s).exposure == run::quick);
   CHECK(bench.rig(200s).exposure == slow);
   CHECK_FALSE(bench.rig(200s).late);
-  bench.take(shotlog::Outcome{
+  bench.take(shotlog::FrameOutcome{
       {"long", "crescent", 1, 1}, order::Outcome::fired, at(100s), at(100s) + 9ms, run::quick, {}, {}});
   CHECK(bench.rig(200s).late == 9ms);
   bench.take(shotlog::CommandLine{shotlog::Trim{"long", -1}});

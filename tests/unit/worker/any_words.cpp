@@ -103,8 +103,8 @@ ToWorker any_to_worker() {
     case 2:
       return order::Cancel{any_count(), any_text()};
     case 3:
-      return order::Recover{one_of<order::Rung>({order::Rung::drain_and_retry, order::Rung::reopen,
-                                                 order::Rung::reset_port, order::Rung::restart_worker}),
+      return order::Recover{one_of<order::Remedy>({order::Remedy::drain_and_retry, order::Remedy::reopen,
+                                                   order::Remedy::reset_port, order::Remedy::restart_worker}),
                             any_instant(), coin()};
     case 4:
       return Acknowledge{any_count()};

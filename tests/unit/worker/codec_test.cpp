@@ -132,7 +132,7 @@ TEST_CASE("as many frames as an order may have fit into a line") {
 }
 
 TEST_CASE("instants beyond all plans are written as the furthest there is") {
-  const auto line = encode(ToWorker{order::Recover{order::Rung::reopen, Utc::max()}});
+  const auto line = encode(ToWorker{order::Recover{order::Remedy::reopen, Utc::max()}});
   const auto back = std::get<order::Recover>(*decode_to_worker(without_end(line)));
   CHECK(back.until > noon + std::chrono::years{100});
 }

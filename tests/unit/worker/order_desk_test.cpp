@@ -53,7 +53,7 @@ std::vector<std::int64_t> held(const run::Attached& attached) {
 
 using Words = std::vector<std::string>;
 using Ids = std::vector<std::int64_t>;
-const order::Recover reopen{order::Rung::reopen, zero + 1h};
+const order::Recover reopen{order::Remedy::reopen, zero + 1h};
 
 }  // namespace
 

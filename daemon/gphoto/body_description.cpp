@@ -1,4 +1,4 @@
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 
 #include <algorithm>
 #include <array>
@@ -15,7 +15,7 @@
 namespace noonfall::gphoto {
 namespace {
 
-using body::BodySheet;
+using body::Description;
 using body::Said;
 
 constexpr int low_battery_percent = 20;
@@ -138,12 +138,12 @@ std::optional<Duration> clock_offset_of(Session& session, Utc now) {
 constexpr double megabytes = 1024 / 1e6;                   // in a store's kilobyte
 constexpr std::uint64_t most_kilobytes = 512'000'000'000;  // half a petabyte: no card holds that
 
-void read_stores(Session& session, bool tells_of_empty, BodySheet& sheet) {
+void read_stores(Session& session, bool tells_of_empty, Description& told) {
   const auto stores = session.stores();
   if (!stores) return;
   const auto free = free_kilobytes(*stores);
   if (!free && !tells_of_empty) return;
-  sheet.slot = stores->empty() ? body::CardSlot::empty : body::CardSlot::holds_card;
+  told.slot = stores->empty() ? body::CardSlot::empty : body::CardSlot::holds_card;
   if (!free) return;
   body::Card card;
   card.read_only = true;
@@ -152,7 +152,7 @@ void read_stores(Session& session, bool tells_of_empty, BodySheet& sheet) {
     card.capacity.value += static_cast<double>(store.kilobytes) * megabytes;
     card.read_only = card.read_only && store.read_only;
   }
-  sheet.card = card;
+  told.card = card;
 }
 
 /// It is never set: that would change the process's time zone.
@@ -168,47 +168,47 @@ std::string_view without_zeros(std::string_view serial) {
 
 }  // namespace
 
-BodySheet read_sheet(Session& session, const Found& where, Utc now) {
-  BodySheet sheet;
+Description read_description(Session& session, const ListedBody& where, Utc now) {
+  Description told;
   const auto serials = serials_of(session);
-  if (!serials.empty()) sheet.serial = serials.front();
-  sheet.port = where.path;
-  sheet.model = where.model;
+  if (!serials.empty()) told.serial = serials.front();
+  told.port = where.path;
+  told.model = where.model;
   const auto family = family_of(session);
-  sheet.family = family->name();
-  sheet.why_no_release = family->why_no_release();
+  told.family = family->name();
+  told.why_no_release = family->why_no_release();
   const auto battery = session.control("batterylevel");
-  if (battery) sheet.battery_percent = percent_of(battery->label);
-  read_stores(session, family->tells_of_stores(), sheet);
-  sheet.saved_to = family->saved_to(session);
-  sheet.mode = mode_of(session);
-  sheet.focus = focus_of(session);
+  if (battery) told.battery_percent = percent_of(battery->label);
+  read_stores(session, family->tells_of_stores(), told);
+  told.saved_to = family->saved_to(session);
+  told.mode = mode_of(session);
+  told.focus = focus_of(session);
   const auto drive = family->tells_drive() ? session.first_of(drive_names) : std::nullopt;
-  sheet.drive = said(drive, drive_mode_of);
-  sheet.meddling = meddling_of(session);
-  sheet.files = files_of(session);
-  sheet.live_view = switch_of(session, "viewfinder");
-  sheet.noise_reduction = switch_of(session, "longexpnr");
-  sheet.power_off = power_off_of(session);
+  told.drive = said(drive, drive_mode_of);
+  told.meddling = meddling_of(session);
+  told.files = files_of(session);
+  told.live_view = switch_of(session, "viewfinder");
+  told.noise_reduction = switch_of(session, "longexpnr");
+  told.power_off = power_off_of(session);
   const auto power_off = session.control("autopoweroff");
-  sheet.stays_awake = power_off && !power_off->read_only;
-  sheet.clock_offset = clock_offset_of(session, now);
+  told.stays_awake = power_off && !power_off->read_only;
+  told.clock_offset = clock_offset_of(session, now);
   family->open_settings(session);
-  sheet.choices = {
+  told.choices = {
       rising<exposure::Shutter>(session.first_of(shutter_names), shutter_of, exposure::nominal_seconds),
       rising<exposure::FNumber>(session.first_of(aperture_names), f_number_of, &exposure::FNumber::tenths),
       rising<exposure::Iso>(session.first_of({"iso"}), iso_of, &exposure::Iso::value)};
   const auto drives = drive ? drives_of(drive->choices) : std::vector<Choice<body::Drive>>{};
-  sheet.sets_drive = drive && !drive->read_only && nearest_choice(drives, body::Drive::single) != nullptr;
-  sheet.offers_burst =
+  told.sets_drive = drive && !drive->read_only && nearest_choice(drives, body::Drive::single) != nullptr;
+  told.offers_burst =
       nearest_choice(drives, body::Drive::continuous) != nullptr && family->bursts() != Bursts::none;
-  const bool at_m = !sheet.mode || sheet.mode->value == body::ExposureMode::manual;
-  if (sheet.choices.shutters.size() < 2 && at_m) {
-    sheet.why_no_times = family->why_no_times();
-    if (sheet.why_no_times.empty()) sheet.why_no_times = "the driver offers none";
+  const bool at_m = !told.mode || told.mode->value == body::ExposureMode::manual;
+  if (told.choices.shutters.size() < 2 && at_m) {
+    told.why_no_times = family->why_no_times();
+    if (told.why_no_times.empty()) told.why_no_times = "the driver offers none";
   }
   family->close_settings(session);
-  return sheet;
+  return told;
 }
 
 std::vector<std::string> serials_of(Session& session) {
@@ -249,10 +249,10 @@ std::vector<std::string> look_over(Session& session, const body::Profile& profil
   return words;
 }
 
-std::optional<Dial> dial_of(Session& session) {
+std::optional<ShownMode> shown_mode(Session& session) {
   const auto mode = mode_of(session);
   if (!mode) return std::nullopt;
-  return Dial{mode->words, mode->value == body::ExposureMode::automatic};
+  return ShownMode{mode->words, mode->value == body::ExposureMode::automatic};
 }
 
 std::optional<std::string> stay_awake(Session& session) {

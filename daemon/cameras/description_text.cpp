@@ -1,4 +1,4 @@
-#include "daemon/cameras/sheet_text.h"
+#include "daemon/cameras/description_text.h"
 
 #include <algorithm>
 
@@ -12,13 +12,13 @@
 namespace noonfall::cameras {
 namespace {
 
-using body::BodySheet;
+using body::Description;
 
-std::string card_text(const BodySheet& sheet) {
-  if (sheet.slot == body::CardSlot::empty) return "no card";
-  if (!sheet.card) return "card: not told";
-  return fmt::format("card {:.1f} of {:.1f} GB free{}", sheet.card->free.value / 1000,
-                     sheet.card->capacity.value / 1000, sheet.card->read_only ? ", write-protected" : "");
+std::string card_text(const Description& told) {
+  if (told.slot == body::CardSlot::empty) return "no card";
+  if (!told.card) return "card: not told";
+  return fmt::format("card {:.1f} of {:.1f} GB free{}", told.card->free.value / 1000,
+                     told.card->capacity.value / 1000, told.card->read_only ? ", write-protected" : "");
 }
 
 template <class T>
@@ -27,20 +27,20 @@ void add_said(std::vector<std::string>& words, std::string_view what,
   if (said) words.push_back(fmt::format("{} \"{}\"", what, plain_line(said->words)));
 }
 
-std::string settings_text(const BodySheet& sheet) {
+std::string settings_text(const Description& told) {
   std::vector<std::string> words;
-  add_said(words, "mode", sheet.mode);
-  add_said(words, "focus", sheet.focus);
-  add_said(words, "drive", sheet.drive);
-  add_said(words, "files", sheet.files);
-  if (sheet.live_view) words.emplace_back(*sheet.live_view ? "live view on" : "live view off");
-  if (sheet.power_off) {
-    words.push_back(*sheet.power_off == Duration{}
+  add_said(words, "mode", told.mode);
+  add_said(words, "focus", told.focus);
+  add_said(words, "drive", told.drive);
+  add_said(words, "files", told.files);
+  if (told.live_view) words.emplace_back(*told.live_view ? "live view on" : "live view off");
+  if (told.power_off) {
+    words.push_back(*told.power_off == Duration{}
                         ? std::string{"stays on"}
-                        : fmt::format("off after {}", noonfall::to_text(*sheet.power_off)));
+                        : fmt::format("off after {}", noonfall::to_text(*told.power_off)));
   }
-  if (sheet.clock_offset)
-    words.push_back(fmt::format("clock {:+.0f} s off this computer's", in_seconds(*sheet.clock_offset)));
+  if (told.clock_offset)
+    words.push_back(fmt::format("clock {:+.0f} s off this computer's", in_seconds(*told.clock_offset)));
   return fmt::format("{}", fmt::join(words, ", "));
 }
 
@@ -70,7 +70,7 @@ std::string chosen_text(const std::vector<body::Chosen>& choices) {
   return fmt::format("{}", fmt::join(words, ", "));
 }
 
-std::string outcome_text(const Trial& trial) {
+std::string outcome_text(const SettingsTrial& trial) {
   if (trial.as_asked()) return "as asked";
   const auto why = trial.why.empty() ? std::string{} : fmt::format(": {}", plain_line(trial.why));
   if (trial.answer == rig::Answer::ok || trial.answer == rig::Answer::refused)
@@ -80,17 +80,17 @@ std::string outcome_text(const Trial& trial) {
 
 }  // namespace
 
-std::string to_text(const BodySheet& sheet, const body::Demand& demand) {
-  auto text = fmt::format("{}  {}, family {}, at {}\n", plain_line(sheet.serial), plain_line(sheet.model),
-                          sheet.family, plain_line(sheet.port));
-  const auto battery = sheet.battery_percent ? fmt::format("battery {} %", *sheet.battery_percent)
-                                             : std::string{"battery: not told"};
-  text += fmt::format("  {}, {}\n", battery, card_text(sheet));
-  if (const auto settings = settings_text(sheet); !settings.empty()) text += fmt::format("  {}\n", settings);
-  text += fmt::format("  {}{}\n", choices_text(sheet.choices), sheet.offers_burst ? ", bursts" : "");
-  const auto found = obstacles(sheet, demand);
+std::string to_text(const Description& told, const body::Demand& demand) {
+  auto text = fmt::format("{}  {}, family {}, at {}\n", plain_line(told.serial), plain_line(told.model),
+                          told.family, plain_line(told.port));
+  const auto battery = told.battery_percent ? fmt::format("battery {} %", *told.battery_percent)
+                                            : std::string{"battery: not told"};
+  text += fmt::format("  {}, {}\n", battery, card_text(told));
+  if (const auto settings = settings_text(told); !settings.empty()) text += fmt::format("  {}\n", settings);
+  text += fmt::format("  {}{}\n", choices_text(told.choices), told.offers_burst ? ", bursts" : "");
+  const auto found = obstacles(told, demand);
   for (const auto& finding : found) text += finding_text(finding);
-  if (const auto list = untold(sheet); !list.empty())
+  if (const auto list = untold(told); !list.empty())
     text += fmt::format("  it doesn't tell, so look yourself: {}\n", fmt::join(list, ", "));
   if (!has_errors(found)) text += "  nothing it tells would stop a run\n";
   return text;
@@ -109,7 +109,7 @@ std::string to_text(const rig::SettingsCall& settings) {
   return fmt::format("{}, {}", exposure::to_text(settings.exposure), body::to_text(settings.drive));
 }
 
-std::string to_text(const std::vector<Trial>& trials) {
+std::string to_text(const std::vector<SettingsTrial>& trials) {
   std::size_t asked = 5;
   std::size_t chosen = 18;
   for (const auto& trial : trials) {

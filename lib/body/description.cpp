@@ -1,4 +1,4 @@
-#include "lib/body/sheet.h"
+#include "lib/body/description.h"
 
 #include <fmt/format.h>
 
@@ -36,46 +36,46 @@ class Findings {
   Diagnostics list_;
 };
 
-void look_at_identity(const BodySheet& sheet, Findings& found) {
-  if (sheet.serial.empty())
+void look_at_identity(const Description& told, Findings& found) {
+  if (told.serial.empty())
     found.stops("no-serial", "the body tells no serial number", "a body that a plan can name");
 }
 
-void look_at_switches(const BodySheet& sheet, Findings& found) {
-  if (sheet.mode && sheet.mode->value == ExposureMode::automatic) {
-    found.stops("mode-dial", fmt::format("the exposure mode is {}", words_of(*sheet.mode)),
+void look_at_switches(const Description& told, Findings& found) {
+  if (told.mode && told.mode->value == ExposureMode::automatic) {
+    found.stops("mode-dial", fmt::format("the exposure mode is {}", words_of(*told.mode)),
                 "the mode dial at M");
   }
-  if (sheet.mode && sheet.mode->value == ExposureMode::bulb)
+  if (told.mode && told.mode->value == ExposureMode::bulb)
     found.stops("mode-dial", "the exposure mode is bulb", "the mode dial at M");
-  if (sheet.focus && sheet.focus->value == Focusing::by_itself) {
-    found.stops("autofocus", fmt::format("autofocus is on ({})", words_of(*sheet.focus)),
+  if (told.focus && told.focus->value == Focusing::by_itself) {
+    found.stops("autofocus", fmt::format("autofocus is on ({})", words_of(*told.focus)),
                 "manual focus, on the lens and on the body");
   }
-  if (sheet.drive && sheet.drive->value == DriveMode::other && !sheet.sets_drive) {
-    found.stops("drive", fmt::format("the drive mode is {}", words_of(*sheet.drive)),
+  if (told.drive && told.drive->value == DriveMode::other && !told.sets_drive) {
+    found.stops("drive", fmt::format("the drive mode is {}", words_of(*told.drive)),
                 "single frames: no self-timer, no mirror up");
   }
-  if (sheet.live_view.value_or(false))
+  if (told.live_view.value_or(false))
     found.stops("live-view", "live view is on", "live view off; it drains the battery and holds the shutter");
-  if (sheet.mirror_lock_up.value_or(false))
+  if (told.mirror_lock_up.value_or(false))
     found.stops("mirror", "mirror lock-up is on", "off: it takes two releases for one frame");
-  if (sheet.noise_reduction.value_or(false)) {
+  if (told.noise_reduction.value_or(false)) {
     found.warns("noise-reduction", "noise reduction of long exposures is on",
                 "off: it doubles the time of each long frame");
   }
 }
 
-void look_at_ways(const BodySheet& sheet, Findings& found) {
-  if (!sheet.why_no_release.empty())
-    found.stops("no-release", sheet.why_no_release, "another body, or a newer camera library");
-  if (!sheet.why_no_times.empty())
-    found.stops("no-times", "its exposure times can't be set: " + sheet.why_no_times,
+void look_at_ways(const Description& told, Findings& found) {
+  if (!told.why_no_release.empty())
+    found.stops("no-release", told.why_no_release, "another body, or a newer camera library");
+  if (!told.why_no_times.empty())
+    found.stops("no-times", "its exposure times can't be set: " + told.why_no_times,
                 "the mode dial at M; else another body, or a newer camera library");
 }
 
-void look_at_meddling(const BodySheet& sheet, Findings& found) {
-  for (const auto& each : sheet.meddling) {
+void look_at_meddling(const Description& told, Findings& found) {
+  for (const auto& each : told.meddling) {
     const auto what = fmt::format("{} is on (\"{}\")", to_text(each.value), each.words);
     if (each.value == Meddling::auto_iso || each.value == Meddling::bracketing)
       found.stops("meddling", what, "off: frames would be exposed otherwise than planned");
@@ -102,32 +102,32 @@ void look_at_card(const Card& card, const Demand& demand, Findings& found) {
   }
 }
 
-void look_at_storage(const BodySheet& sheet, const Demand& demand, Findings& found) {
-  if (sheet.slot == CardSlot::empty) found.stops("no-card", "there is no card in the body", "a card");
-  if (sheet.slot != CardSlot::empty && sheet.card) look_at_card(*sheet.card, demand, found);
-  if (sheet.saved_to == SavedTo::memory) {
+void look_at_storage(const Description& told, const Demand& demand, Findings& found) {
+  if (told.slot == CardSlot::empty) found.stops("no-card", "there is no card in the body", "a card");
+  if (told.slot != CardSlot::empty && told.card) look_at_card(*told.card, demand, found);
+  if (told.saved_to == SavedTo::memory) {
     found.stops("saved-elsewhere", "pictures go to the body's memory and would be lost",
                 "pictures saved to the card");
   }
-  if (demand.files && sheet.files && sheet.files->value != *demand.files) {
+  if (demand.files && told.files && told.files->value != *demand.files) {
     found.stops(
         "file-format",
-        fmt::format("the body writes {}, the plan wants {}", words_of(*sheet.files), to_text(*demand.files)),
+        fmt::format("the body writes {}, the plan wants {}", words_of(*told.files), to_text(*demand.files)),
         "the image quality of the plan, or `files` of the rig as the body has it");
   }
 }
 
-void look_at_power(const BodySheet& sheet, Findings& found) {
-  if (sheet.battery_percent && *sheet.battery_percent < low_percent) {
-    const auto what = fmt::format("the battery is at {} %", *sheet.battery_percent);
-    if (*sheet.battery_percent < too_low_percent)
+void look_at_power(const Description& told, Findings& found) {
+  if (told.battery_percent && *told.battery_percent < low_percent) {
+    const auto what = fmt::format("the battery is at {} %", *told.battery_percent);
+    if (*told.battery_percent < too_low_percent)
       found.stops("low-battery", what, "a full battery, or a mains coupler");
     else
       found.warns("low-battery", what, "a full battery, or a mains coupler");
   }
-  if (!sheet.power_off || *sheet.power_off == 0us || sheet.stays_awake) return;
-  const auto what = fmt::format("the body switches itself off after {}", noonfall::to_text(*sheet.power_off));
-  if (*sheet.power_off < long_enough_idle)
+  if (!told.power_off || *told.power_off == 0us || told.stays_awake) return;
+  const auto what = fmt::format("the body switches itself off after {}", noonfall::to_text(*told.power_off));
+  if (*told.power_off < long_enough_idle)
     found.stops("power-off", what, "auto power-off set to off in the body's menu");
   else
     found.warns("power-off", what, "auto power-off set to off in the body's menu");
@@ -135,32 +135,32 @@ void look_at_power(const BodySheet& sheet, Findings& found) {
 
 }  // namespace
 
-Diagnostics obstacles(const BodySheet& sheet, const Demand& demand) {
+Diagnostics obstacles(const Description& told, const Demand& demand) {
   Findings found;
-  look_at_identity(sheet, found);
-  look_at_ways(sheet, found);
-  look_at_switches(sheet, found);
-  look_at_meddling(sheet, found);
-  look_at_storage(sheet, demand, found);
-  look_at_power(sheet, found);
+  look_at_identity(told, found);
+  look_at_ways(told, found);
+  look_at_switches(told, found);
+  look_at_meddling(told, found);
+  look_at_storage(told, demand, found);
+  look_at_power(told, found);
   return found.take();
 }
 
-std::vector<std::string> untold(const BodySheet& sheet) {
+std::vector<std::string> untold(const Description& told) {
   std::vector<std::string> list;
-  const auto unless = [&](bool told, const char* what) {
-    if (!told) list.emplace_back(what);
+  const auto unless = [&](bool is_told, const char* what) {
+    if (!is_told) list.emplace_back(what);
   };
-  unless(sheet.mode.has_value(), "the mode dial at M");
-  unless(sheet.focus.has_value(), "manual focus");
-  unless(sheet.drive.has_value(), "single frames");
-  unless(sheet.files.has_value(), "the image quality");
-  unless(sheet.slot == CardSlot::empty || sheet.card.has_value(), "a card with room");
-  unless(sheet.battery_percent.has_value(), "a full battery");
-  unless(sheet.live_view.has_value(), "live view off");
-  unless(sheet.mirror_lock_up.has_value(), "mirror lock-up off");
-  unless(sheet.noise_reduction.has_value(), "noise reduction of long exposures off");
-  unless(sheet.power_off.has_value(), "auto power-off off");
+  unless(told.mode.has_value(), "the mode dial at M");
+  unless(told.focus.has_value(), "manual focus");
+  unless(told.drive.has_value(), "single frames");
+  unless(told.files.has_value(), "the image quality");
+  unless(told.slot == CardSlot::empty || told.card.has_value(), "a card with room");
+  unless(told.battery_percent.has_value(), "a full battery");
+  unless(told.live_view.has_value(), "live view off");
+  unless(told.mirror_lock_up.has_value(), "mirror lock-up off");
+  unless(told.noise_reduction.has_value(), "noise reduction of long exposures off");
+  unless(told.power_off.has_value(), "auto power-off off");
   return list;
 }
 

@@ -1,11 +1,9 @@
-// What the dials of a body, or the body itself, do to its settings while it is open.
+// What a person at the body, or the body itself, does to its settings while it is open.
 #include <algorithm>
-#include <array>
-#include <utility>
 
 #include <fmt/format.h>
 
-#include "daemon/gphoto/body_sheet.h"
+#include "daemon/gphoto/body_description.h"
 #include "daemon/gphoto/cabled_camera.h"
 
 namespace noonfall::gphoto {
@@ -33,7 +31,7 @@ std::optional<Told> told_by(std::string_view text) {
 
 }  // namespace
 
-/// Which lists there are depends on the dials; where they stand is seen with them.
+/// Which lists there are depends on the mode dial; where it stands is seen with them.
 void CabledCamera::read_settings() {
   auto& [session, family, settings] = *body_;
   family->open_settings(*session);
@@ -44,35 +42,35 @@ void CabledCamera::read_settings() {
   dials_turned_ = false;
 }
 
-void CabledCamera::read_dials_again() {
+void CabledCamera::read_settings_again() {
   if (!dials_turned_ && (body_->settings.can_make(wanted_) || now() < next_reading_)) return;
   next_reading_ = now() + reading_pause;
-  look_at_dial();
+  look_at_mode();
   read_settings();
 }
 
-void CabledCamera::look_at_dial() {
-  const auto dial = dial_of(*body_->session);
-  if (!dial || dial->label == mode_) return;
+void CabledCamera::look_at_mode() {
+  const auto shown = shown_mode(*body_->session);
+  if (!shown || shown->label == mode_) return;
   const bool first = mode_.empty();
-  mode_ = dial->label;
+  mode_ = shown->label;
   dials_turned_ = true;
-  if (dial->automatic)
+  if (shown->automatic)
     alarms_.push_back(fmt::format("the mode dial is at \"{}\": exposures can't be set; turn it to M", mode_));
   else if (!first)
     notes_.push_back(fmt::format("the mode dial was turned to \"{}\": the settings are read again", mode_));
 }
 
-/// Whether it is of a setting that a plan sets, or of the dial.
+/// Whether it is of a setting that a plan sets, or of the exposure mode.
 bool CabledCamera::hear_setting(const News& news) {
   const auto told = told_by(news.text);
   if (!told) return false;
   const auto sent = std::ranges::find(awaited_, told->name, &Sent::name);
   if (sent != awaited_.end()) sent->told = true;
   if (sent != awaited_.end() && sent->label == told->label) return true;
-  const bool dial = std::ranges::find(mode_names, told->name) != mode_names.end() && told->label != mode_;
-  if (body_->settings.hear(told->name, told->label) || dial) dials_turned_ = true;
-  return dial || body_->settings.has(told->name);
+  const bool of_mode = std::ranges::find(mode_names, told->name) != mode_names.end() && told->label != mode_;
+  if (body_->settings.hear(told->name, told->label) || of_mode) dials_turned_ = true;
+  return of_mode || body_->settings.has(told->name);
 }
 
 }  // namespace noonfall::gphoto

@@ -38,8 +38,8 @@ enum class Meddling { auto_iso, bracketing, exposure_delay, compensation };
 /// Whether `TakenFrame::opened` is the body's word, or worked out by the host from its own release call.
 enum class OpeningStamp { told, inferred };
 
-/// Empty is what the body doesn't tell.
-struct BodySheet {
+/// What a body told of itself when it was asked. Empty is what it doesn't tell.
+struct Description {
   std::string serial;
   std::string port;  // where it is now; changes with each plugging in
   std::string model;
@@ -65,7 +65,7 @@ struct BodySheet {
   std::string why_no_release;  // why no frame can be taken; empty when one can
   std::string why_no_times;    // why exposure times can't be set, where that is known and matters
   OpeningStamp opening = OpeningStamp::inferred;
-  bool operator==(const BodySheet&) const = default;
+  bool operator==(const Description&) const = default;
 };
 
 /// What a run will ask of the body, as far as it is known.
@@ -77,10 +77,10 @@ struct Demand {
 
 /// What would stop a run (errors) or might (warnings), in the order to look at them; without places. `hint`
 /// says what to set.
-[[nodiscard]] Diagnostics obstacles(const BodySheet& sheet, const Demand& demand = {});
+[[nodiscard]] Diagnostics obstacles(const Description& told, const Demand& demand = {});
 
 /// What a person has to look up on the body because it doesn't tell: "the mode dial", "manual focus".
-[[nodiscard]] std::vector<std::string> untold(const BodySheet& sheet);
+[[nodiscard]] std::vector<std::string> untold(const Description& told);
 
 [[nodiscard]] std::string_view to_text(ExposureMode mode);
 [[nodiscard]] std::string_view to_text(Focusing focus);

@@ -1,30 +1,30 @@
 // What a person reads of a body: whole texts.
 #include <doctest/doctest.h>
 
-#include "daemon/cameras/sheet_text.h"
+#include "daemon/cameras/description_text.h"
 
 using namespace noonfall;
 using namespace noonfall::cameras;
 using namespace std::chrono_literals;
 
 TEST_CASE("a sheet says what the body told, what stops a run, and what to look up") {
-  body::BodySheet sheet;
-  sheet.serial = "3012345";
-  sheet.port = "usb:001,005";
-  sheet.model = "invented\x1b[2Jbody";
-  sheet.family = "b";
-  sheet.battery_percent = 40;
-  sheet.slot = body::CardSlot::holds_card;
-  sheet.card = body::Card{{63'000}, {64'000}, false};
-  sheet.mode = body::Said<body::ExposureMode>{body::ExposureMode::automatic, "Av"};
-  sheet.files = body::Said<body::Files>{body::Files::raw, "RAW"};
-  sheet.live_view = false;
-  sheet.power_off = 0s;
-  sheet.clock_offset = 3s;
-  sheet.choices = {{{1, 4000}, {30, 1}}, {}, {{100}, {6400}}};
-  sheet.offers_burst = true;
+  body::Description told;
+  told.serial = "3012345";
+  told.port = "usb:001,005";
+  told.model = "invented\x1b[2Jbody";
+  told.family = "b";
+  told.battery_percent = 40;
+  told.slot = body::CardSlot::holds_card;
+  told.card = body::Card{{63'000}, {64'000}, false};
+  told.mode = body::Said<body::ExposureMode>{body::ExposureMode::automatic, "Av"};
+  told.files = body::Said<body::Files>{body::Files::raw, "RAW"};
+  told.live_view = false;
+  told.power_off = 0s;
+  told.clock_offset = 3s;
+  told.choices = {{{1, 4000}, {30, 1}}, {}, {{100}, {6400}}};
+  told.offers_burst = true;
   CHECK(
-      to_text(sheet) ==
+      to_text(told) ==
       "3012345  invented\uFFFD[2Jbody, family b, at usb:001,005\n"
       "  battery 40 %, card 63.0 of 64.0 GB free\n"
       "  mode \"Av\", files \"RAW\", live view off, stays on, clock +3 s off this computer's\n"
@@ -36,15 +36,15 @@ TEST_CASE("a sheet says what the body told, what stops a run, and what to look u
 }
 
 TEST_CASE("a body that tells nothing of its switches has no line for them") {
-  body::BodySheet sheet;
-  sheet.serial = "3012345";
-  sheet.model = "a body";
-  sheet.family = "panasonic";
-  sheet.port = "usb:001,005";
+  body::Description told;
+  told.serial = "3012345";
+  told.model = "a body";
+  told.family = "panasonic";
+  told.port = "usb:001,005";
   CHECK(
-      to_text(sheet).starts_with("3012345  a body, family panasonic, at usb:001,005\n"
-                                 "  battery: not told, card: not told\n"
-                                 "  no exposure settings\n"));
+      to_text(told).starts_with("3012345  a body, family panasonic, at usb:001,005\n"
+                                "  battery: not told, card: not told\n"
+                                "  no exposure settings\n"));
 }
 
 TEST_CASE("a body that can't be opened is told with who holds it and the cure") {
@@ -60,9 +60,10 @@ TEST_CASE("a body that can't be opened is told with who holds it and the cure") 
 TEST_CASE("trials are a table of what was asked, chosen and read back") {
   const rig::SettingsCall one{{{1, 500}, exposure::FNumber{80}, {200}}, body::Drive::single};
   const rig::SettingsCall other{{{1, 400}, exposure::FNumber{80}, {200}}, body::Drive::single};
-  const std::vector<Trial> trials{{one, {{"1/500", "0.0020s"}, {"f/8", "8"}}, rig::Answer::ok, one, 42ms, ""},
-                                  {one, {{"1/500", "0.0025s"}, {"f/8", ""}}, rig::Answer::ok, other, 7ms, ""},
-                                  {one, {}, rig::Answer::busy, {}, 20s, "the body is busy"}};
+  const std::vector<SettingsTrial> trials{
+      {one, {{"1/500", "0.0020s"}, {"f/8", "8"}}, rig::Answer::ok, one, 42ms, ""},
+      {one, {{"1/500", "0.0025s"}, {"f/8", ""}}, rig::Answer::ok, other, 7ms, ""},
+      {one, {}, rig::Answer::busy, {}, 20s, "the body is busy"}};
   CHECK(to_text(trials) ==
         "  asked                      chosen on the body         took  read back\n"
         "  1/500 f/8 ISO 200, single  0.0020s, 8                42 ms  as asked\n"

@@ -1,4 +1,5 @@
-// A body's sheet out of what its driver offers by name, and what of it a person should know. Reads only.
+// A body's description out of what its driver offers by name, and what of it a person should know. Reads
+// only.
 #pragma once
 
 #include <cstdint>
@@ -8,14 +9,14 @@
 #include <vector>
 
 #include "daemon/gphoto/session.h"
+#include "lib/body/description.h"
 #include "lib/body/profile.h"
-#include "lib/body/sheet.h"
 #include "lib/time/utc.h"
 
 namespace noonfall::gphoto {
 
 /// What the driver has no name for stays untold. Every reading is one question to the body: some dozen.
-[[nodiscard]] body::BodySheet read_sheet(Session& session, const Found& where, Utc now);
+[[nodiscard]] body::Description read_description(Session& session, const ListedBody& where, Utc now);
 
 /// What it calls itself, by each of the numbers it may have; empty when it doesn't.
 [[nodiscard]] std::vector<std::string> serials_of(Session& session);
@@ -23,11 +24,11 @@ namespace noonfall::gphoto {
 [[nodiscard]] bool same_serial(std::string_view one, std::string_view other);
 
 /// Where the mode dial stands.
-struct Dial {
+struct ShownMode {
   std::string label;
   bool automatic = false;
 };
-[[nodiscard]] std::optional<Dial> dial_of(Session& session);
+[[nodiscard]] std::optional<ShownMode> shown_mode(Session& session);
 inline const std::vector<std::string> mode_names{"autoexposuremode", "expprogram"};
 
 /// Keeps a body from switching itself off, where the host can. Says so, or why it couldn't.
