@@ -57,7 +57,7 @@ def draw(work, lines):
                 f'<text x="{x + 34}" y="20">{label}</text>']
         x += 52 + 7 * len(label)
     out += [f'<path d="M{x} 16h28" stroke="#888" stroke-width="1.5" stroke-dasharray="1.5 3"/>',
-            f'<text x="{x + 34}" y="20">slope 1: twice the {work}, twice the time</text>',
+            f'<text x="{x + 34}" y="20">slope 1</text>',
             f'<text x="{LEFT + WIDTH / 2}" y="{bottom + 40}" text-anchor="middle">{work}</text>',
             f'<text x="16" y="{TOP + HEIGHT / 2}" text-anchor="middle" transform="rotate(-90 16 {TOP + HEIGHT / 2})">time</text></svg>']
     return "\n".join(out) + "\n"

@@ -45,7 +45,7 @@ def growth(results, pictures):
     """The pictures that the results have, drawn, and the text that shows them."""
     runs = [run for result in results if result.suffix == ".json"
             for run in json.loads(result.read_text(encoding="utf-8"))["benchmarks"]]
-    text = ["## How cost grows with work", "", "Whole times, on both scales by powers of ten. "
+    text = ["## How cost grows with work", "", "Whole times, on both scales by powers of ten; along the dotted line twice the work takes twice the time. "
             "`peak mb` in the tables below is the most memory that the whole benchmark's process held meanwhile.", ""]
     for name, work, lines, limit in GROWTH:
         drawn = []
