@@ -18,6 +18,8 @@ HEAD = """# How fast it is
 Made by `./dev performance`, which runs the benchmarks of `tests/bench` one after the other and writes this page; nothing of it
 is written by hand. Times are those of one machine on one day, and where others use it meanwhile they say little: compare the
 processor times, and best the ratios to what stands beside in the same table. What is judged is the bar in each text.
+So that it is made in minutes, spans and counts are shorter here than the texts say (unless told otherwise 6 s, 1,000 frames
+and 10 unpluggings), and of `cabled` some bodies and paces are left out (`./dev` says which); `./dev bench` takes all in full.
 """
 
 SECONDS = {"ns": 1e-9, "us": 1e-6, "ms": 1e-3, "s": 1.0}
