@@ -11,6 +11,7 @@
 #include "daemon/pictures/read_photo.h"
 #include "lib/collate/collate.h"
 #include "lib/time/utc_text.h"
+#include "tests/bench/peak_memory.h"
 #include "tests/program/run_program.h"
 
 namespace {
@@ -63,21 +64,37 @@ const std::vector<std::string>& card() {
   return files;
 }
 
-void collate_ten_thousand(benchmark::State& state) {
-  const auto& files = card();
-  const auto log = log_of_day();
+/// The first `count` of a day.
+std::vector<std::string> files_of(std::int64_t count) {
+  return {card().begin(), card().begin() + count};
+}
+
+collate::Logged log_of(std::int64_t count) {
+  auto log = log_of_day();
+  log.shots.resize(static_cast<std::size_t>(count));
+  return log;
+}
+
+void collate_photos(benchmark::State& state) {
+  const auto files = files_of(state.range(0));
+  const auto log = log_of(state.range(0));
   int matched = 0;
+  const bench::PeakMemory peak;
   for (auto _ : state) {
     auto photos = pictures::read_photos(files, std::thread::hardware_concurrency(), [](int) {});
     matched = collate::collate(log, std::move(photos)).count(collate::Status::matched);
   }
+  state.counters["peak_mb"] = peak.megabytes();
+  state.counters["photos"] = static_cast<double>(files.size());
   state.counters["matched"] = matched;
 }
 
 void match_alone(benchmark::State& state) {
-  const auto photos = pictures::read_photos(card(), std::thread::hardware_concurrency(), [](int) {});
-  const auto log = log_of_day();
+  const auto photos =
+      pictures::read_photos(files_of(state.range(0)), std::thread::hardware_concurrency(), [](int) {});
+  const auto log = log_of(state.range(0));
   for (auto _ : state) benchmark::DoNotOptimize(collate::collate(log, photos));
+  state.counters["photos"] = static_cast<double>(photos.size());
 }
 
 void read_bare(benchmark::State& state) {
@@ -86,8 +103,12 @@ void read_bare(benchmark::State& state) {
   }
 }
 
-BENCHMARK(collate_ten_thousand)->Unit(benchmark::kMillisecond)->UseRealTime();
-BENCHMARK(match_alone)->Unit(benchmark::kMillisecond);
+BENCHMARK(collate_photos)
+    ->RangeMultiplier(10)
+    ->Range(10, frames)
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime();
+BENCHMARK(match_alone)->RangeMultiplier(10)->Range(10, frames)->Unit(benchmark::kMillisecond);
 BENCHMARK(read_bare)->Unit(benchmark::kMillisecond);
 
 }  // namespace

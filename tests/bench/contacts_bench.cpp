@@ -134,6 +134,17 @@ void batch(benchmark::State& state) {
 }
 BENCHMARK(batch);
 
+/// As many as are asked for, with what is worked out once for all.
+void batch_of_sites(benchmark::State& state) {
+  const auto count = static_cast<std::size_t>(state.range(0));
+  for (auto _ : state) {
+    const Batch batch{eclipse(), {}};
+    for (std::size_t n = 0; n < count; ++n) benchmark::DoNotOptimize(batch(sites()[n % sites().size()]));
+  }
+  state.counters["sites"] = static_cast<double>(count);
+}
+BENCHMARK(batch_of_sites)->RangeMultiplier(10)->Range(1, 100'000)->Unit(benchmark::kMicrosecond);
+
 void bare_newton_loop(benchmark::State& state) {
   over_sites(state, [](const Site& site) { return bare::solve(eclipse(), site, 69.184); });
 }

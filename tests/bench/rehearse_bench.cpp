@@ -16,6 +16,7 @@
 #include "lib/plan/parse.h"
 #include "lib/timeline/print.h"
 #include "sim/rehearse/rehearsal.h"
+#include "tests/bench/peak_memory.h"
 #include "tests/source_folder.h"
 
 namespace {
@@ -48,36 +49,42 @@ void build_timeline(benchmark::State& state) {
   }
 }
 
-void rehearse(benchmark::State& state) {
+void rehearse(benchmark::State& state, const timeline::Timeline& timeline) {
   sim::RehearsalSetup setup;
-  setup.timeline = *loaded().timeline;
+  setup.timeline = timeline;
   std::size_t frames = 0;
+  const bench::PeakMemory peak;
   for (auto _ : state) {
     const auto rehearsed = sim::rehearse(setup);
     frames = 0;
     for (const auto& of_lane : rehearsed.taken) frames += of_lane.size();
   }
+  state.counters["peak_mb"] = peak.megabytes();
   state.counters["frames"] = static_cast<double>(frames);
 }
 
-/// Seven rigs with a person each: no card and no battery is too small.
-std::string ten_thousand_frames() {
+void rehearse_two_thousand(benchmark::State& state) {
+  rehearse(state, *loaded().timeline);
+}
+
+/// Rigs with a person each: no card and no battery is too small. Without `corona_from`, the Sun's disk alone.
+std::string plan_of(std::int64_t rigs, double every_s, const std::string& corona_from) {
   std::string text =
-      "noonfall: 1\ntitle: Ten thousand frames\neclipse: 2027-08-02\n"
+      "noonfall: 1\ntitle: Made for the benchmark\neclipse: 2027-08-02\n"
       "site: {latitude: 36.0139, longitude: -5.6033, elevation: 12 m}\nrigs:\n";
-  for (int n = 1; n <= 7; ++n) {
+  for (std::int64_t n = 1; n <= rigs; ++n) {
     const auto number = std::to_string(n);
     text += "  rig " + number +
             ": {body: {simulate: mirrorless-20}, lens: {focal_length: 600 mm}, mount: tracking, person: P" +
             number + ", exposure: {aperture: f/8, iso: 200}, filter: {density: 5.0}}\n";
   }
-  return text +
-         "steps:\n"
-         "  - {name: in, rigs: all, subject: photosphere, from: C1 + 10 s, until: C2 - 2 min, every: 18 s,"
-         " bracket: {frames: 3, by: 1 stop}}\n"
-         "  - {name: corona, rigs: all, subject: corona 0.1 to 4, from: C2 + 6 s, until: C3 - 12 s,"
-         " every: back to back}\n"
-         "  - {name: out, mirror: in}\n";
+  text +=
+      "steps:\n  - {name: in, rigs: all, subject: photosphere, from: C1 + 10 s, until: C2 - 2 min, every: " +
+      std::to_string(every_s) + " s, bracket: {frames: 3, by: 1 stop}}\n";
+  if (!corona_from.empty())
+    text += "  - {name: corona, rigs: all, subject: corona 0.1 to 4, from: " + corona_from +
+            ", until: C3 - 12 s, every: back to back}\n";
+  return text + "  - {name: out, mirror: in}\n";
 }
 
 int predicted_frames(const timeline::Timeline& timeline) {
@@ -99,11 +106,33 @@ timeline::Timeline check(const std::string& text) {
   return std::move(*read.timeline);
 }
 
-void check_ten_thousand_frames(benchmark::State& state) {
-  const auto text = ten_thousand_frames();
+void check(benchmark::State& state, const std::string& text) {
   int frames = 0;
+  const bench::PeakMemory peak;
   for (auto _ : state) frames = predicted_frames(check(text));
+  state.counters["peak_mb"] = peak.megabytes();
   state.counters["frames"] = frames;
+}
+
+void check_ten_thousand_frames(benchmark::State& state) {
+  check(state, plan_of(7, 18, "C2 + 6 s"));
+}
+
+/// Seven rigs that take a set every so many seconds.
+void check_frames(benchmark::State& state) {
+  check(state, plan_of(7, static_cast<double>(state.range(0)), ""));
+}
+
+/// Up to eight: the filters come off one after the other, and a ninth's would come off too late for the
+/// corona.
+void check_rigs(benchmark::State& state) {
+  check(state, plan_of(state.range(0), 60, "C2 + 6 s"));
+  state.counters["rigs"] = static_cast<double>(state.range(0));
+}
+
+void rehearse_rigs(benchmark::State& state) {
+  rehearse(state, check(plan_of(state.range(0), 60, "C2 + 6 s")));
+  state.counters["rigs"] = static_cast<double>(state.range(0));
 }
 
 void draft_and_check(benchmark::State& state) {
@@ -121,22 +150,30 @@ void draft_and_check(benchmark::State& state) {
   }
 }
 
-void a_thousand_trials(benchmark::State& state) {
+void trials(benchmark::State& state) {
   const auto demo = load(NOONFALL_SOURCE "/plans/two-rigs-2027.yaml");
+  const auto count = static_cast<int>(state.range(0));
+  const bench::PeakMemory peak;
   for (auto _ : state) {
     std::ostringstream out;
     std::ostringstream err;
     cli::Context context{out, err, built_in_leap_seconds()};
-    cli::rehearse_odds({.trials = 1000, .threads = 2}, *demo.timeline, {}, context);
+    cli::rehearse_odds({.trials = count, .threads = 2}, *demo.timeline, {}, context);
     benchmark::DoNotOptimize(out.str());
   }
+  state.counters["peak_mb"] = peak.megabytes();
+  state.counters["trials"] = count;
 }
 
 BENCHMARK(parse_plan)->Unit(benchmark::kMicrosecond);
 BENCHMARK(build_timeline)->Unit(benchmark::kMillisecond);
-BENCHMARK(rehearse)->Unit(benchmark::kMillisecond);
+BENCHMARK(rehearse_two_thousand)->Unit(benchmark::kMillisecond);
 BENCHMARK(check_ten_thousand_frames)->Unit(benchmark::kMillisecond);
+BENCHMARK(check_frames)->ArgsProduct({{1800, 600, 180, 60, 18, 6}})->Unit(benchmark::kMillisecond);
+BENCHMARK(check_rigs)->RangeMultiplier(2)->Range(1, 8)->Unit(benchmark::kMillisecond);
+BENCHMARK(rehearse_rigs)->RangeMultiplier(2)->Range(1, 8)->Unit(benchmark::kMillisecond);
 BENCHMARK(draft_and_check)->Unit(benchmark::kMillisecond);
-BENCHMARK(a_thousand_trials)->Unit(benchmark::kSecond)->Iterations(1)->UseRealTime();
+BENCHMARK(trials)->RangeMultiplier(10)->Range(1, 100)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(trials)->Arg(1000)->Iterations(1)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 }  // namespace
