@@ -108,9 +108,16 @@ class FamilyBByWord final : public FamilyB {
     constexpr std::string_view prefix = "Button ";
     if (!news.starts_with(prefix)) return;
     const auto state = parse_integer(news.substr(prefix.size()));
+    constexpr int up = 1;
     constexpr int half_way = 2;
     constexpr int self_timer = 7;
     constexpr int pressed = 4;
+    // It is said of a button that was let go, and on some bodies of a press that came to nothing.
+    if (state == up && ups_untold_ > 0) {
+      --ups_untold_;
+      return;
+    }
+    ups_untold_ = 0;  // told in order, or not at all
     if (!state || *state == half_way || *state == self_timer) return;
     word_ = *state == pressed
                 ? Tried<void>{}
@@ -123,8 +130,13 @@ class FamilyBByWord final : public FamilyB {
     word_.reset();
     return FamilyB::press(session);
   }
+  Tried<void> let_go(Session& session) override {
+    ++ups_untold_;
+    return FamilyB::let_go(session);
+  }
 
   std::optional<Tried<void>> word_;
+  int ups_untold_ = 0;  // times that the button was let go
 };
 
 std::string first_offered(const std::vector<std::string>& choices,

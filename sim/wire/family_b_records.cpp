@@ -118,6 +118,12 @@ Bytes focus_record(bool focused) {
   return record(panel_info, ByteWriter{}.u32(length_and_mask + 6).u32(focus_part).raw(went).take());
 }
 
+Bytes button_record(std::uint16_t state) {
+  constexpr std::uint16_t button_part = 0x0001;
+  constexpr std::uint32_t length = 10;
+  return record(panel_info, ByteWriter{}.u32(length).u16(button_part).u16(0).u16(state).take());
+}
+
 Bytes end_record() {
   return record(0, {});
 }

@@ -44,6 +44,8 @@ inline constexpr std::uint32_t raw_and_jpeg_format = 0x0C03;
 [[nodiscard]] Bytes transfer_record(const CardObject& object);
 [[nodiscard]] Bytes status_record(std::uint32_t status);
 [[nodiscard]] Bytes focus_record(bool focused);
+/// What the shutter button came to: 1 let go, 2 half way, 3 nothing, 4 a frame (library.c:5951-5977).
+[[nodiscard]] Bytes button_record(std::uint16_t state);
 [[nodiscard]] Bytes end_record();
 
 /// The value a host sends for this property; empty when it isn't one.

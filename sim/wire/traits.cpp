@@ -18,6 +18,7 @@ struct Knob {
 };
 constexpr Knob knobs[] = {{"backup-slot", &Traits::backup_slot},
                           {"busy-word", &Traits::busy_word},
+                          {"button-news", &Traits::button_news},
                           {"dial-shrinks-lists", &Traits::dial_shrinks_lists},
                           {"direct-times", &Traits::direct_times},
                           {"drive-dial", &Traits::drive_dial},

@@ -28,6 +28,7 @@ struct Traits {
   bool read_only_store = false;     // "Read Only with Object deletion"
   bool second_card = false;         // empty
   bool backup_slot = false;         // a second card gets every picture too, and it is announced twice
+  bool button_news = false;         // says what a press of its button came to
   bool drive_dial = false;          // single or burst can't be set
   bool mode_dial = false;           // nor what the shutter time is left to
   Destination saves_to = Destination::card;  // as its menu says, until a host says otherwise

@@ -84,6 +84,28 @@ TEST_CASE("a Sony body that hides its buttons takes its frames by the driver's o
   CHECK(body->set_when_free(quick, body::Drive::continuous).drive == body::Drive::single);
 }
 
+// library.c:5942-5977: bodies of these names take a press without focus too, and tell by "Button" news what
+// it came to.
+TEST_CASE("a small body of family b takes a frame by its button's word, and none without focus") {
+  const std::vector<std::string> small{"--model", "Canon EOS M50", "--trait", "button-news"};
+  const auto body = wired_body("b", {}, {}, body::Files::raw, "3012345", small);
+  REQUIRE(body->set_when_free(quick).answer == Answer::ok);
+  for (int frame = 0; frame < 3; ++frame) {
+    const auto answer = body->release_when_free();
+    CHECK_MESSAGE(answer.answer == Answer::ok, answer.why);
+  }
+  CHECK(body->taken().size() == 3);
+  const auto blind = wired_body("b", {}, "  - {fault: focus fails}\n", body::Files::raw, "3012345", small);
+  REQUIRE(blind->set_when_free(quick).answer == Answer::ok);
+  const auto answer = blind->release();
+  CHECK(answer.answer == Answer::refused);
+  CHECK(answer.why.starts_with("autofocus found nothing"));
+  CHECK(blind->taken().empty());
+  const auto silent = wired_body("b", {}, {}, body::Files::raw, "3012345", {"--model", "Canon EOS M50"});
+  REQUIRE(silent->set_when_free(quick).answer == Answer::ok);
+  CHECK(silent->release().answer == Answer::no_word);
+}
+
 TEST_CASE("a bracket that a body takes by itself: one press, each picture with its own exposure") {
   const rig::SettingsCall wanted{quick, body::Drive::bracket, {{1, 500}, {1, 2000}, {1, 125}}};
   for (const std::string family : {"a", "b", "sony"}) {

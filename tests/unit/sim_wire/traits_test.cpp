@@ -61,7 +61,7 @@ error: unknown trait "busy-word=0x10000"
 error: unknown trait "backup-slot=1"
   wanted: the trait alone
 error: unknown trait "sulks"
-  wanted: backup-slot, busy-word, dial-shrinks-lists, direct-times, drive-dial, half-press-stays, hides-buttons, host-buffer, maker, mode-dial, more-settings, needs-control-mode, new-model, news-after-frame, news-at-opening, read-only-store, saves-to, second-card, single-notches
+  wanted: backup-slot, busy-word, button-news, dial-shrinks-lists, direct-times, drive-dial, half-press-stays, hides-buttons, host-buffer, maker, mode-dial, more-settings, needs-control-mode, new-model, news-after-frame, news-at-opening, read-only-store, saves-to, second-card, single-notches
 )");
 }
 
