@@ -42,7 +42,7 @@ void add_options(CLI::App& app, Options& options) {
   static const std::map<std::string, body::Files> files{
       {"raw", body::Files::raw}, {"jpeg", body::Files::jpeg}, {"raw+jpeg", body::Files::raw_and_jpeg}};
   auto* mode = app.add_option_group("mode")->require_option(1);
-  mode->add_flag("--list", options.list, "Say every body's sheet");
+  mode->add_flag("--list", options.list, "Say every body's description");
   mode->add_option("--measure", options.measure, "Measure the body of this serial number");
   mode->add_option("--try", options.try_on, "Try the settings on stdin, one a line, on the body");
   app.add_option("--name", options.name, "What the measured profile is called");

@@ -47,7 +47,7 @@ bool CabledCamera::is_ignored(const Burst& burst) {
   if (burst.frames.size() == 1)
     murmur_delay_ = std::clamp(now() - burst.first_opening - burst.held_up, murmur_delay_, 2 * told_within);
   ignored_in_a_row_ = 0;
-  readiness_.took(burst.released);
+  readiness_.took(burst.released + burst.held_up);
   return false;
 }
 

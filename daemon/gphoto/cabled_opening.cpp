@@ -40,6 +40,7 @@ std::optional<std::string> CabledCamera::open(bool or_other) {
   patience_ = {};
   be_patient(patient);
   set_up(*body_->session, *body_->family);
+  quickest_release_ = Duration::max();
   if (body_->family->is_silent() && !murmurs_) readiness_.give_time();
   state_ = State::there;
   silences_ = 0;

@@ -54,7 +54,7 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   if (begun) begun = wait_for_word();
   const auto took = now() - burst.released;
   longest_answer_ = std::max(longest_answer_, took);
-  if (begun) {
+  if (begun && took > Duration{}) {
     quickest_release_ = std::min(quickest_release_, took);
     burst.held_up = took - quickest_release_;
   }

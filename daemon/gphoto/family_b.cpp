@@ -91,10 +91,9 @@ class FamilyB : public Family {
   Tried<void> let_go(Session& session) override {
     return has_button() ? insist(*this, button, strokes_.let_go, session) : Tried<void>{};
   }
-
- private:
   [[nodiscard]] bool has_button() const { return !strokes_.press.empty(); }
 
+ private:
   Strokes strokes_;
 };
 
@@ -130,9 +129,12 @@ class FamilyBByWord final : public FamilyB {
     word_.reset();
     return FamilyB::press(session);
   }
-  Tried<void> let_go(Session& session) override {
-    ++ups_untold_;
-    return FamilyB::let_go(session);
+  Tried<void> let_go(Session& session) override { return count_up(FamilyB::let_go(session)); }
+  Tried<void> close_bulb(Session& session) override { return count_up(FamilyB::close_bulb(session)); }
+
+  Tried<void> count_up(Tried<void> sent) {
+    ups_untold_ += sent && has_button() ? 1 : 0;
+    return sent;
   }
 
   std::optional<Tried<void>> word_;

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "tests/address_sanitizer.h"
 #include "tests/source_folder.h"
 #include "tests/wire/bodies.h"
 
@@ -12,7 +13,7 @@ namespace {
 const std::string python = "/usr/bin/python3";
 
 // A program that isn't built with a sanitizer can't load a driver that is.
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#if defined(NOONFALL_ADDRESS_SANITIZER) || defined(__SANITIZE_THREAD__)
 constexpr bool driver_fits_others = false;
 #else
 constexpr bool driver_fits_others = true;

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "daemon/gphoto/on_cables.h"
+#include "tests/address_sanitizer.h"
 #include "tests/source_folder.h"
 #include "tests/wire/contract_cases.h"
 #include "tests/wire/run_on_bodies.h"
@@ -17,7 +18,7 @@ using namespace noonfall::tests;
 namespace {
 
 // A program that isn't built with a sanitizer can't load a driver that is, nor the other way round.
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#if defined(NOONFALL_ADDRESS_SANITIZER) || defined(__SANITIZE_THREAD__)
 constexpr bool driver_fits = false;
 #else
 constexpr bool driver_fits = true;

@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "daemon/worker/body_record.h"
+#include "tests/address_sanitizer.h"
 #include "tests/program/daemon/field.h"
 
 using namespace noonfall;
@@ -221,7 +222,7 @@ TEST_CASE("a damaged time zone file leaves local time out, with one note, and en
   }
 }
 
-#ifndef __SANITIZE_ADDRESS__
+#ifndef NOONFALL_ADDRESS_SANITIZER
 // Not with the sanitizers: UBSan asks through a pipe whether memory can be read before it looks at an
 // object's type there, and without a descriptor for it takes a sound object for none (GCC 12:
 // IsAccessibleMemoryRange).
