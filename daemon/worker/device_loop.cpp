@@ -29,7 +29,9 @@ class DeviceLoop {
     while (!line_.stop.requested()) {
       std::optional<BootTime> wake;
       if (line_.clock.is_set()) {
-        if (const auto utc = look_at_picture(look_after(work()))) wake = line_.clock.boot_at(*utc);
+        // What was due long ago, or always, is due now: so far back no clock reaches.
+        if (const auto utc = look_at_picture(look_after(work())))
+          wake = line_.clock.boot_at(std::max(*utc, line_.clock.now()));
       }
       if (line_.stop.requested()) break;
       wait_until(wake, {&line_.to_device.bell(), &line_.stop.bell()});
@@ -57,7 +59,7 @@ class DeviceLoop {
   /// Where it isn't known what is due next, anything may be asked at any moment.
   Utc quiet_until(Utc now, std::optional<Utc> wake) const {
     const Utc due = line_.next_due;
-    return std::min(wake.value_or(Utc::max()), due > now ? due : now + always_free);
+    return std::max(now, std::min(wake.value_or(Utc::max()), due > now ? due : now + always_free));
   }
 
   /// Looks after the body while nothing is due; what is left to wait for then.

@@ -166,9 +166,9 @@ TEST_CASE("damaged answers are failures of their calls, and the body is had agai
       CAPTURE(family);
       CAPTURE(how);
       const auto body =
-          wired_body(family, {}, "  - {fault: damaged answer, how: " + how + ", after: 2 s, count: 3}\n");
+          wired_body(family, {}, "  - {fault: damaged answer, how: " + how + ", after: 3 s, count: 3}\n");
       REQUIRE(body->set(quick).answer == Answer::ok);
-      const auto until = body->now() + 2500ms;
+      const auto until = body->now() + 3500ms;
       while (body->now() < until) (void)body->drain();
       CHECK(comes_true([&] {
         if (body->set_when_free(other).exposure == other) return true;

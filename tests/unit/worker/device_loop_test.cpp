@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <stdexcept>
+#include <thread>
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -62,6 +63,53 @@ TEST_CASE(
   CHECK(given == 3s);
   (void)looked_until(noon - 1s, given);  // the order that was due hasn't come
   CHECK(given == 3s);
+}
+
+namespace {
+
+/// Found gone when it is first looked after, and had again by reopening.
+class Replugged final : public rig::Camera {
+ public:
+  explicit Replugged(StopSignal& stop) : stop_{stop} {}
+
+  rig::DeviceAnswer answer(const rig::DeviceCall& call, Utc now) override {
+    reopened = reopened || std::holds_alternative<rig::ReopenCall>(call);
+    rig::DeviceAnswer answer;
+    answer.at = now;
+    return answer;
+  }
+  rig::Care look_after(Utc now, Utc /*until*/) override {
+    rig::Care care;
+    if (++looks > 1) {
+      stop_.request();
+    } else {
+      care.gone.emplace();
+      care.gone->at = now;
+    }
+    return care;
+  }
+
+  int looks = 0;
+  bool reopened = false;
+
+ private:
+  StopSignal& stop_;
+};
+
+}  // namespace
+
+TEST_CASE("a body that was reopened is looked after at once") {
+  DeviceLine line;
+  line.clock.set({posix::boot_now(), noon, 1});
+  Replugged camera{line.stop};
+  line.to_device.put({order::Recover{order::Remedy::reopen, noon + 1h}});
+  const std::jthread patience{[&](const std::stop_token& over) {
+    for (int n = 0; n < 100 && !over.stop_requested(); ++n) std::this_thread::sleep_for(50ms);
+    line.stop.request();
+  }};
+  drive(0, body::find_shipped("mirrorless-20").value(), camera, line);
+  CHECK(camera.reopened);
+  CHECK(camera.looks == 2);
 }
 
 namespace {
