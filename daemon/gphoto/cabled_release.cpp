@@ -54,7 +54,7 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   if (begun) begun = wait_for_word();
   const auto took = now() - burst.released;
   longest_answer_ = std::max(longest_answer_, took);
-  if (begun && took > Duration{}) {
+  if (begun && took > Duration{} && family->is_silent()) {
     quickest_release_ = std::min(quickest_release_, took);
     burst.held_up = took - quickest_release_;
   }
@@ -76,8 +76,7 @@ DeviceAnswer CabledCamera::release_measured(const rig::ReleaseCall& call) {
   if (family->is_silent()) take_note_of(burst);
   if (!family->is_silent()) readiness_.took(burst.released);
   readiness_.expect(burst.last_opening() - setup_.profile->release.typical,
-                    burst.last_closing() - burst.last_opening(), burst.interval,
-                    family->is_silent() ? burst.held_up : Duration{});
+                    burst.last_closing() - burst.last_opening(), burst.interval, burst.held_up);
   wait_for_frames(burst, call.next);
   return taken(burst, call.next);
 }

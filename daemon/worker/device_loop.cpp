@@ -59,7 +59,7 @@ class DeviceLoop {
   /// Where it isn't known what is due next, anything may be asked at any moment.
   Utc quiet_until(Utc now, std::optional<Utc> wake) const {
     const Utc due = line_.next_due;
-    return std::max(now, std::min(wake.value_or(Utc::max()), due > now ? due : now + always_free));
+    return std::min(wake.value_or(Utc::max()), due > now ? due : now + always_free);
   }
 
   /// Looks after the body while nothing is due; what is left to wait for then.

@@ -66,13 +66,9 @@ Diagnostic error_at(Mark mark, std::string code, std::string message, std::strin
 }
 
 Diagnostic warning_at(Mark mark, std::string code, std::string message, std::string hint) {
-  return {.severity = Severity::warning,
-          .code = std::move(code),
-          .file = {},
-          .mark = mark,
-          .source_line = {},
-          .message = std::move(message),
-          .hint = std::move(hint)};
+  auto finding = error_at(mark, std::move(code), std::move(message), std::move(hint));
+  finding.severity = Severity::warning;
+  return finding;
 }
 
 bool has_errors(const Diagnostics& findings) {

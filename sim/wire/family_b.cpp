@@ -135,26 +135,19 @@ class FamilyB final : public Dialect {
     if ((strokes & half) != 0) tell(now, records::focus_record(!panel_.focus_fails));
     if ((strokes & full) == 0) return plain(response::ok, now);
     if (half_down_) return plain(response::device_busy, now);
-    if (traits_.button_news) return press_and_tell(now);
-    const auto answer = camera_.press(panel_.destination, now);
-    half_down_ = traits_.half_press_stays && answer.answer == rig::Answer::busy;
-    if (answer.answer == rig::Answer::ok) {
-      tell(now, records::status_record(busy_status));
-      if (!camera_.is_held()) tell(camera_.free_at(), records::status_record(free_status));
-    }
-    return reply_to(answer, now);
-  }
-
-  /// Without focus the press is taken all the same.
-  [[nodiscard]] Reply press_and_tell(Utc now) {
-    if (panel_.focus == Panel::Focus::automatic && panel_.focus_fails) {
+    if (traits_.button_news && panel_.focus == Panel::Focus::automatic && panel_.focus_fails) {
       tell(now, records::button_record(3));
       return plain(response::ok, now);
     }
     const auto answer = camera_.press(panel_.destination, now);
+    half_down_ = traits_.half_press_stays && answer.answer == rig::Answer::busy;
     if (answer.answer == rig::Answer::ok) {
-      tell(now, records::button_record(2));
-      tell(now, records::button_record(4));
+      if (traits_.button_news) {
+        tell(now, records::button_record(2));
+        tell(now, records::button_record(4));
+      }
+      tell(now, records::status_record(busy_status));
+      if (!camera_.is_held()) tell(camera_.free_at(), records::status_record(free_status));
     }
     return reply_to(answer, now);
   }

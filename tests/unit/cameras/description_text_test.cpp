@@ -7,7 +7,7 @@ using namespace noonfall;
 using namespace noonfall::cameras;
 using namespace std::chrono_literals;
 
-TEST_CASE("a sheet says what the body told, what stops a run, and what to look up") {
+TEST_CASE("a description says what the body told, what stops a run, and what to look up") {
   body::Description told;
   told.serial = "3012345";
   told.port = "usb:001,005";
